@@ -1,0 +1,270 @@
+"""The description of a manifold: plain frozen records, about a hundred numbers, from which all else is derived.
+
+Axes of a job, all lengths in mm: x along the crankshaft from port 1's end, y up, z out of the head of the first bank.
+An upright inline engine's bank frame is the job frame. Paths such as `runner.r3.length_mm` name a number.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tractwright.geometry.contours import Contour
+from tractwright.geometry.frames import Frame, Vec3
+from tractwright.geometry.outlines import Outline
+
+Standing = Literal["held", "solved", "assumed"]
+Schedule = tuple[tuple[float, float], ...]
+"""(fraction of the runner's length from the port, value), rising fractions from 0 to 1, joined by straight lines."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bank:
+    """A head face. frame: origin midway between first and last port, x along the row, y up, z out of the head."""
+
+    name: str
+    frame: Frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Port:
+    """An opening in a head face. at_mm, outline and turn_deg (counter-clockwise) in the bank's x-y; axis (job frame,
+    unit) points out of the head into the runner."""
+
+    name: str
+    bank: str
+    cylinders: tuple[int, ...]
+    at_mm: tuple[float, float]
+    outline: Outline
+    turn_deg: float
+    axis: Vec3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadHole:
+    """A hole of the head's own pattern, in the bank's x-y: tapped for a screw, or carrying a stud."""
+
+    name: str
+    bank: str
+    at_mm: tuple[float, float]
+    thread: str
+    depth_mm: float
+    stud: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mouth:
+    """Where a runner enters its plenum: place in the plenum frame's x-y, bore, radius of the rounded entry."""
+
+    plenum: str
+    at_mm: tuple[float, float]
+    bore_mm: float
+    lip_radius_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Runner:
+    """A passage from one or more ports to a mouth, with its metal.
+
+    Course: straight from the port centre along the port axis for port_lead_mm; the quartic B-spline of `poles_mm` (8);
+    straight along the plenum frame's z for mouth_lead_mm, ending on the plenum floor's inner face.
+    length_mm : along the centreline, head face to plenum floor's inner face. area_mm2, wall_mm : schedules.
+    port_blend_mm, mouth_blend_mm : root radius where the skin meets the head flange and the mouth flange.
+    """
+
+    name: str
+    bank: str
+    ports: tuple[str, ...]
+    mouth: Mouth
+    poles_mm: tuple[Vec3, ...]
+    port_lead_mm: float
+    mouth_lead_mm: float
+    length_mm: float
+    length_wanted_mm: float
+    area_mm2: Schedule
+    wall_mm: Schedule
+    port_blend_mm: float
+    mouth_blend_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plenum:
+    """A chamber. frame: origin on the joint under its floor, midway between its mouths; x along the mouths; z into the
+    plenum. Inside it is a box with rounded upright edges, centred on centre_mm (frame x-y), from z = floor_mm to
+    z = floor_mm + depth_mm, where the cover lies. volume_l : air inside, without the lips and the throttle neck."""
+
+    name: str
+    bank: str
+    frame: Frame
+    centre_mm: tuple[float, float]
+    width_mm: float
+    height_mm: float
+    corner_radius_mm: float
+    depth_mm: float
+    floor_mm: float
+    wall_mm: float
+    volume_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Throttle:
+    """A throttle opening. place: which side of the plenum box (end_1 = -x end, end_2 = +x end, top = cover, side_1 = -y,
+    side_2 = +y). frame: origin at the centre of the face that the throttle body bolts to, z out of the manifold.
+    neck_mm : from the plenum's outer wall to that face. holes_mm : tapped holes for the body, frame x-y."""
+
+    name: str
+    plenum: str
+    place: Literal["end_1", "end_2", "top", "side_1", "side_2"]
+    bore_mm: float
+    frame: Frame
+    neck_mm: float
+    holes_mm: tuple[tuple[float, float], ...]
+    hole_thread: str
+
+
+PieceKind = Literal["head", "middle", "plenum", "cover", "neck"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One piece of metal. own : path of the user's own STEP file, empty for pieces the tool makes."""
+
+    name: str
+    kind: PieceKind
+    material: str
+    own: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flange:
+    """A plate of a piece at a joint. frame: origin in the joint plane, z from the joint INTO this piece; contour in its
+    x-y, counter-clockwise, lines and arcs; thickness_mm along z. pockets: contours cut through or to pocket_floor_mm."""
+
+    name: str
+    piece: str
+    joint: str
+    frame: Frame
+    contour: Contour
+    thickness_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """Two pieces face to face. pieces: the one the frame's z points away from, then the one it points into; 'engine' and
+    'throttle_body' stand for what is not ours. frame: in the joint plane."""
+
+    name: str
+    kind: Literal["head", "runner", "cover", "neck", "body"]
+    pieces: tuple[str, str]
+    frame: Frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Screw:
+    """A screw of a joint.
+
+    seat_mm : centre of the face the head or washer bears on (job frame); direction : unit, from head to tip.
+    thread : 'M8x1.25'; head : 'cap' (ISO 4762) or 'hex' (ISO 4017); washer : 'ISO 7089' or ''.
+    grip_mm : seat to joint plane; length_mm : stock length under the head; engagement_mm : full thread in metal;
+    tapped_in : piece name or 'engine'; tapped_depth_mm : full thread from the joint plane; drill_depth_mm.
+    standoff_mm : height of the seat over the flange's own face; 0 flush, negative = counterbored that deep.
+    post_mm : diameter of the standoff's post or the seat's pad; counterbore_mm : diameter, 0 none.
+    clearance_mm : hole through the clamped piece.
+    """
+
+    name: str
+    joint: str
+    seat_mm: Vec3
+    direction: Vec3
+    thread: str
+    property_class: str
+    head: Literal["cap", "hex"]
+    washer: str
+    length_mm: float
+    grip_mm: float
+    engagement_mm: float
+    tapped_in: str
+    tapped_depth_mm: float
+    drill_depth_mm: float
+    standoff_mm: float
+    post_mm: float
+    counterbore_mm: float
+    clearance_mm: float
+    torque_nm: float
+    torque_from: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dowel:
+    """A dowel pin across a joint: centre on the joint plane (job frame), unit direction into the second piece."""
+
+    name: str
+    joint: str
+    at_mm: Vec3
+    direction: Vec3
+    diameter_mm: float
+    depth_first_mm: float
+    depth_second_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seal:
+    """A seal of a joint: 'cord' in a groove cut into `piece` along `path` (centreline, joint frame x-y), or 'gasket'."""
+
+    name: str
+    joint: str
+    kind: Literal["cord", "gasket"]
+    piece: str
+    section_mm: float
+    groove_width_mm: float
+    groove_depth_mm: float
+    path: Contour
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Boss:
+    """A boss on a runner's skin: station (fraction of length), clock angle from the section's first axis, axis (job
+    frame, unit, outwards), top height over the skin, foot and top diameters, hole diameter, thread or ''."""
+
+    name: str
+    runner: str
+    station: float
+    clock_deg: float
+    axis: Vec3
+    height_mm: float
+    foot_mm: float
+    top_mm: float
+    hole_mm: float
+    thread: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pocket:
+    """Metal taken out of a flange: contour in the flange frame's x-y, depth from the flange's outer face."""
+
+    name: str
+    flange: str
+    contour: Contour
+    depth_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Design:
+    """The whole description. standing : path -> held or assumed; a path not listed is solved."""
+
+    name: str
+    banks: tuple[Bank, ...]
+    ports: tuple[Port, ...]
+    head_holes: tuple[HeadHole, ...]
+    runners: tuple[Runner, ...]
+    plena: tuple[Plenum, ...]
+    throttles: tuple[Throttle, ...]
+    pieces: tuple[Piece, ...]
+    flanges: tuple[Flange, ...]
+    joints: tuple[Joint, ...]
+    screws: tuple[Screw, ...]
+    dowels: tuple[Dowel, ...]
+    seals: tuple[Seal, ...]
+    bosses: tuple[Boss, ...] = ()
+    pockets: tuple[Pocket, ...] = ()
+    standing: Mapping[str, Standing] = field(default_factory=dict[str, Standing])
