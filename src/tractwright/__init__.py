@@ -1,3 +1,9 @@
 """tractwright: a billet inlet manifold, looked ahead through every later step of its making."""
 
+import os
+
+from tractwright.cache import compiled_folder
+
 __version__ = "0.1.0"
+
+os.environ.setdefault("NUMBA_CACHE_DIR", str(compiled_folder()))

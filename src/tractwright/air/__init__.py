@@ -1,0 +1,1 @@
+"""What the engine breathes: areas, lengths, plenum, filling and torque against revs."""

@@ -1,0 +1,1 @@
+"""Looks ahead over everything: findings, fixes, contradictions."""

@@ -1,0 +1,1 @@
+"""Shared numerics without trade knowledge: frames, curves, contours, outlines, fields, meshes."""

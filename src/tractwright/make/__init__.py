@@ -1,0 +1,1 @@
+"""Stock, reach of cutters, holding, time, price."""

@@ -1,0 +1,1 @@
+"""Where the runners run, and the rest of the description round them."""

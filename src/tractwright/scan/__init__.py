@@ -1,0 +1,1 @@
+"""What a scan says: the pattern on the head, and the room there is."""

@@ -1,0 +1,1 @@
+"""The description made into exact solids."""

@@ -1,0 +1,1 @@
+"""Published tables and the arithmetic that goes with them: threads, screws, holes, keys, cords, stock."""

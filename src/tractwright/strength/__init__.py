@@ -1,0 +1,1 @@
+"""Plates and shells under pressure, clamp and separation."""

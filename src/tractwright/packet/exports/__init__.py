@@ -1,0 +1,1 @@
+"""One file a thing that goes out: NAME, and write(contents)."""

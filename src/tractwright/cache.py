@@ -1,0 +1,78 @@
+"""Results kept on disk, keyed by a hash of inputs and code, so that a change costs only what depends on it.
+
+Compiled numeric kernels are kept the same way: a compiler's own cache does not notice an edit in an imported module, so
+its folder is named after a hash of every module that holds kernels (kernel modules import none of ours but each other:
+a test sees to it).
+"""
+
+import hashlib
+import os
+import pickle
+import tempfile
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import TypeVar, cast
+
+Result = TypeVar("Result")
+
+
+@cache
+def source_hash() -> str:
+    """A hash of every source and data file of the package."""
+    root = Path(__file__).parent
+    digest = hashlib.sha256()
+    for path in sorted(root.rglob("*")):
+        if path.suffix in {".py", ".csv", ".toml", ".typ"} and path.is_file():
+            digest.update(path.relative_to(root).as_posix().encode())
+            digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Where results are kept: TRACTWRIGHT_CACHE, or a folder of the user's."""
+    named = os.environ.get("TRACTWRIGHT_CACHE")
+    if named:
+        return Path(named)
+    base = os.environ.get("XDG_CACHE_HOME") or os.environ.get("LOCALAPPDATA")
+    return (Path(base) if base else Path.home() / ".cache") / "tractwright"
+
+
+@cache
+def compiled_folder() -> Path:
+    """Where compiled numeric kernels of this very source are kept."""
+    digest = hashlib.sha256()
+    for path in kernel_modules():
+        digest.update(path.read_bytes())
+    return cache_folder() / f"compiled-{digest.hexdigest()[:16]}"
+
+
+def kernel_modules() -> tuple[Path, ...]:
+    """The modules of the package that compile numeric kernels."""
+    found = sorted(Path(__file__).parent.rglob("*.py"))
+    return tuple(path for path in found if "from numba import" in path.read_text(encoding="utf-8") and path.name != "cache.py")
+
+
+def key_of(*inputs: object) -> str:
+    """A hash of picklable inputs."""
+    return hashlib.sha256(pickle.dumps(inputs, protocol=5)).hexdigest()
+
+
+def kept(stage: str, code: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> Result:
+    """The stage's result for these inputs: read if it is there, else made and kept.
+
+    code : hash of the source it depends on. A file that cannot be read is made again.
+    """
+    path = cache_folder() / "results" / stage / f"{key_of(code, inputs)}.pickle"
+    if path.exists():
+        try:
+            return cast("Result", pickle.loads(path.read_bytes()))
+        except (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError):
+            path.unlink(missing_ok=True)
+    result = make()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, partial = tempfile.mkstemp(dir=path.parent)
+    with os.fdopen(handle, "wb") as file:
+        pickle.dump(result, file, protocol=5)
+    Path(partial).replace(path)
+    return result
