@@ -1,0 +1,43 @@
+"""What the shape stage hands over: each piece as an exact solid, with everything that was checked of it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from tractwright.design.records import PieceKind
+from tractwright.geometry.frames import Array
+from tractwright.kernel.solid import Solid
+
+Mesh = tuple[Array, npt.NDArray[np.int32]]
+"""Vertices (n, 3) [mm] and triangles (m, 3), counter-clockwise seen from outside."""
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class BuiltPiece:
+    """One piece as built, in the job frame.
+
+    solid : the exact solid, None where every rung of the ladder failed; then `mesh` is the mesh twin and `fallback` says
+        at which step and why. A faceted solid is never put in its place.
+    mesh : the solid's tessellation. valid : the kernel's check, on the solid and on its STEP file read back.
+    watertight : the tessellation is closed and manifold. solids : how many.
+    twin_volume_mm3 : the same piece made of meshes only, which the solid was compared with at each step.
+    blends_wanted, blends_made : root and foot blends asked for, and those measured on the mesh.
+    rung : which attempt it came from and what it needed, '' the first, plain one. notes : what a reader should know.
+    """
+
+    name: str
+    kind: PieceKind
+    solid: Solid | None
+    mesh: Mesh
+    valid: bool
+    watertight: bool
+    solids: int
+    volume_mm3: float
+    twin_volume_mm3: float
+    mass_kg: float
+    blends_wanted: int
+    blends_made: int
+    rung: str
+    fallback: str
+    notes: tuple[str, ...] = ()
