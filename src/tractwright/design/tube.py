@@ -61,8 +61,8 @@ def centreline(runner: Runner, design: Design) -> Centreline:
     into = np.array(plenum.frame.z)
     points, first, _ = course_at(np.array(runner.poles_mm), np.linspace(0.0, 1.0, _FINE))
     lead = np.linspace(0.0, 1.0, 33)[:, None]
-    head = start + axis * (lead[:-1] * runner.port_lead_mm)
-    tail = points[-1] + into * (lead[1:] * runner.mouth_lead_mm)
+    head = start + axis * (lead[:-1] if runner.port_lead_mm > 0 else lead[:0]) * runner.port_lead_mm
+    tail = points[-1] + into * (lead[1:] if runner.mouth_lead_mm > 0 else lead[:0]) * runner.mouth_lead_mm
     path = np.concatenate([head, points, tail])
     tangents = np.concatenate([np.tile(axis, (len(head), 1)), unit(first), np.tile(into, (len(tail), 1))])
     s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(path, axis=0), axis=1))])
@@ -159,7 +159,9 @@ def _section_points(
     rotation = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     start_radius = np.sqrt(outline_area(port.outline) / np.pi)
     base = outline_points(port.outline, angles) @ rotation
-    normal = (spread_points(outline_contour(port.outline), angles, 1.0) - outline_points(port.outline, angles)) @ rotation
+    normal = (
+        spread_points(outline_contour(port.outline), angles, 1.0) - outline_points(port.outline, angles)
+    ) @ rotation
     round_points = outline_points(circle(2 * start_radius), angles)
     round_points = _facing(round_points, base)
     blend = share[:, None, None]
@@ -184,6 +186,8 @@ def _polygon_areas(points: Array) -> Array:
 
 def _chord_loss(shape: Array, port: Port, radius: float, share: Array) -> Array:
     """The true outline is larger than the polygon of its points: the polygon's share of the true area, both ends known."""
-    at_port = _polygon_areas(shape[:1] * 0 + outline_points(port.outline, shape.shape[1]))[0] / outline_area(port.outline)
+    at_port = _polygon_areas(shape[:1] * 0 + outline_points(port.outline, shape.shape[1]))[0] / outline_area(
+        port.outline
+    )
     at_circle = _polygon_areas(outline_points(circle(2 * radius), shape.shape[1])) / (np.pi * radius**2)
     return at_port * (1.0 - share) + at_circle * share

@@ -1,0 +1,1 @@
+"""Shaded pictures of triangle meshes, made without a display."""
