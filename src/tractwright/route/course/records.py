@@ -1,0 +1,135 @@
+"""What the search for the runners' courses is given and what it gives back. Job frame, mm."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tractwright.design.pattern import Room
+from tractwright.geometry.frames import Frame, Vec3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseRunner:
+    """One runner as the search sees it.
+
+    start_mm : port centre on the head face; axis : unit, out of the head. face : the CourseFace it ends in.
+    port_lead_mm : straight along the axis, from the head face. mouth_lead_mm : straight along the face's z, ending on the
+    floor's inner face. Both count in the length. port_half_mm, port_half_least_mm : half of the outline's largest and
+    least width; port_wide : direction of the largest width (job frame). mouth_bore_mm, wall_mm : metal round it.
+    """
+
+    name: str
+    start_mm: Vec3
+    axis: Vec3
+    face: str
+    port_lead_mm: float
+    mouth_lead_mm: float
+    port_half_mm: float
+    port_half_least_mm: float
+    mouth_bore_mm: float
+    wall_mm: float
+    bank: str
+    port_wide: Vec3 = (1.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseFace:
+    """A plenum's floor as the search sees it: a row of mouths and the body behind them.
+
+    runners : names in order along the face's x. least_pitch_mm : mouth to mouth. behind_mm : joint plane to the floor's
+    inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the joint
+    plane over floor, depth and cover. body_half_height_mm : along the face's y, either side of the mouths, flange rim
+    counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
+    held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
+    """
+
+    name: str
+    runners: tuple[str, ...]
+    mouth_bore_mm: float
+    lip_radius_mm: float
+    least_pitch_mm: float
+    body_depth_mm: float
+    body_half_height_mm: float
+    body_overhang_mm: float
+    behind_mm: float
+    held_at_mm: Vec3 | None = None
+    held_direction: Vec3 | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeyWay:
+    """A capsule that runners leave free: a screw's head, or the key's way to it."""
+
+    start_mm: Vec3
+    direction: Vec3
+    length_mm: float
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseProblem:
+    """All that decides the courses.
+
+    length_wanted_mm : head face to the floor's inner face, both leads counted; held_length_mm : other lengths by runner.
+    length_tolerance : share of the length. clearance_mm : skin to the room. gap_mm : skin to skin.
+    bend_factor : least bend radius over (half size in the bend's plane + wall).
+    """
+
+    runners: tuple[CourseRunner, ...]
+    faces: tuple[CourseFace, ...]
+    room: Room
+    key_ways: tuple[KeyWay, ...]
+    length_wanted_mm: float
+    clearance_mm: float
+    gap_mm: float
+    length_tolerance: float = 0.002
+    bend_factor: float = 1.3
+    held_length_mm: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunnerCourse:
+    """One runner's course.
+
+    poles_mm : eight poles of the curve between the leads. mouth_offset_mm : along the face's x from its middle.
+    length_mm : leads counted. turn_rad : total turning. room_clearance_mm, neighbour_gap_mm : least, skin to room and skin
+    to the next skin (a large number where there is no neighbour).
+    """
+
+    name: str
+    poles_mm: tuple[Vec3, ...]
+    mouth_offset_mm: float
+    length_mm: float
+    turn_rad: float
+    least_bend_radius_mm: float
+    room_clearance_mm: float
+    neighbour_gap_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shortfall:
+    """A demand that the best course found does not meet: in plain words, on what (a path), wanted, reached, unit."""
+
+    demand: str
+    subject: str
+    wanted: float
+    reached: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseSolution:
+    """The best courses found.
+
+    frames : per face; origin on the joint plane under the floor, midway between the mouths, x along the mouths, z into the
+    plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified. binding : demands that
+    hold the result where it is, heaviest first, with their weight. starts_tried, evaluations : the work done.
+    """
+
+    courses: tuple[RunnerCourse, ...]
+    frames: Mapping[str, Frame]
+    pitches_mm: Mapping[str, float]
+    feasible: bool
+    shortfalls: tuple[Shortfall, ...]
+    binding: tuple[tuple[str, float], ...]
+    starts_tried: int
+    evaluations: int
