@@ -12,9 +12,9 @@ class CourseRunner:
     """One runner as the search sees it.
 
     start_mm : port centre on the head face; axis : unit, out of the head. face : the CourseFace it ends in.
-    port_lead_mm : straight along the axis, from the head face. mouth_lead_mm : straight along the face's z, ending on the
-    floor's inner face. Both count in the length. port_half_mm, port_half_least_mm : half of the outline's largest and
-    least width; port_wide : direction of the largest width (job frame). mouth_bore_mm, wall_mm : metal round it.
+    port_lead_mm : straight along the axis, from the head face. mouth_lead_mm : straight along the face's z, ending on
+    the floor's inner face. Both count in the length. port_half_mm, port_half_least_mm : half of the outline's largest
+    and least width; port_wide : direction of the largest width (job frame). mouth_bore_mm, wall_mm : metal round it.
     """
 
     name: str
@@ -36,8 +36,8 @@ class CourseFace:
     """A plenum's floor as the search sees it: a row of mouths and the body behind them.
 
     runners : names in order along the face's x. least_pitch_mm : mouth to mouth. behind_mm : joint plane to the floor's
-    inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the joint
-    plane over floor, depth and cover. body_half_height_mm : along the face's y, either side of the mouths, flange rim
+    inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the
+    joint plane over floor, depth and cover. body_half_height_mm : along the face's y, either side of the mouths, rim
     counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
     held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
     """
@@ -69,7 +69,7 @@ class KeyWay:
 class CourseProblem:
     """All that decides the courses.
 
-    length_wanted_mm : head face to the floor's inner face, both leads counted; held_length_mm : other lengths by runner.
+    length_wanted_mm : head face to the floor's inner face, both leads counted; held_length_mm : others, by runner.
     length_tolerance : share of the length. clearance_mm : skin to the room. gap_mm : skin to skin.
     bend_factor : least bend radius over (half size in the bend's plane + wall).
     """
@@ -91,8 +91,8 @@ class RunnerCourse:
     """One runner's course.
 
     poles_mm : eight poles of the curve between the leads. mouth_offset_mm : along the face's x from its middle.
-    length_mm : leads counted. turn_rad : total turning. room_clearance_mm, neighbour_gap_mm : least, skin to room and skin
-    to the next skin (a large number where there is no neighbour).
+    length_mm : leads counted. turn_rad : total turning. room_clearance_mm, neighbour_gap_mm : least, skin to room and
+    skin to the next skin (a large number where there is no neighbour).
     """
 
     name: str
@@ -120,9 +120,9 @@ class Shortfall:
 class CourseSolution:
     """The best courses found.
 
-    frames : per face; origin on the joint plane under the floor, midway between the mouths, x along the mouths, z into the
-    plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified. binding : demands that
-    hold the result where it is, heaviest first, with their weight. starts_tried, evaluations : the work done.
+    frames : per face; origin on the joint plane under the floor, midway between the mouths, x along the mouths, z into
+    the plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified. binding : demands
+    that hold the result where it is, heaviest first, with their weight. starts_tried, evaluations : the work done.
     """
 
     courses: tuple[RunnerCourse, ...]
