@@ -1,0 +1,198 @@
+"""The outer skin of a runner as rows of points, its root blends part of it.
+
+At each end the skin meets the face of a flange, square or leaning. The blend is what a ball of the root radius leaves when
+it rolls round: at each clock angle the ball touches the wall and the face at once, so the blend is tangent to both all
+round, however much the runner leans. Where a neighbour, a screw's seat or the flange's edge stands too near, the radius
+comes down at those clock angles only, so that two blends never meet.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from scipy.interpolate import CubicSpline
+
+from tractwright.design.records import Design, Runner
+from tractwright.design.tube import centreline, tube_at
+from tractwright.errors import KernelError
+from tractwright.geometry.frames import Array, Frame, unit
+
+_FINE_STEP_MM = 1.0
+_BEYOND_MM = 60.0
+_LEAST_FORWARD = 0.05
+_SHARES = np.linspace(1.0, 0.1, 19)
+_APART_MM = 0.3
+LEAST_BLEND_MM = 0.8
+"""A blend that has to be smaller than this is not modelled smaller: the skins are then taken to run into one another."""
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Sheet:
+    """A runner's plain skin, finely sampled. s_mm (n,) from before the head face to past the mouth; points_mm and outward
+    unit normals (n, m, 3); pieces: cubic pieces along each clock angle, of points and normals, (4, n - 1, m, 6)."""
+
+    s_mm: Array
+    points_mm: Array
+    normals: Array
+    pieces: Array
+    middle_mm: float
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Foot:
+    """Where a skin meets a flange. face: frame on the flange's face, z away from the flange into the air; radius_mm the
+    root radius wanted; limits: plane shapes in the face's x-y that the blend shares the ground with; edge: the outline it
+    stays inside of."""
+
+    face: Frame
+    radius_mm: float
+    limits: tuple[shapely.Polygon, ...]
+    edge: shapely.Polygon
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sampling:
+    """How many points. crease_deg: slope left between blend and face (0: tangent); sink_mm: how deep under the face the
+    skin ends, for solids that are joined by a boolean rather than sewn."""
+
+    angles: int = 64
+    arc_rows: int = 8
+    easing_rows: int = 7
+    middle_rows: int = 22
+    crease_deg: float = 0.0
+    sink_mm: float = 0.0
+
+
+def sheet_of(runner: Runner, design: Design, angles: int, side: Literal["outer", "inner"] = "outer") -> Sheet:
+    """The plain skin with its true normals. Raises KernelError where it runs back into itself."""
+    length = centreline(runner, design).length_mm
+    s = np.linspace(-_BEYOND_MM, length + _BEYOND_MM, int((length + 2 * _BEYOND_MM) / _FINE_STEP_MM) + 1)
+    tube = tube_at(runner, design, s, angles)
+    points = tube.outer_mm if side == "outer" else tube.inner_mm
+    along = np.gradient(points, s, axis=0)
+    if np.einsum("nmk,nk->nm", along, tube.tangent).min() < _LEAST_FORWARD:
+        raise KernelError(f"skin of {runner.name}", "it bends tighter than its own half width")
+    around = np.roll(points, -1, axis=1) - np.roll(points, 1, axis=1)
+    normals = unit(np.cross(around, along))
+    pieces = CubicSpline(s, np.concatenate([points, normals], axis=2)).c
+    return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, middle_mm=length / 2.0)
+
+
+def base_outline(sheet: Sheet, face: Frame) -> shapely.Polygon:
+    """Where the plain skin goes through a flange's face, in the face's x-y."""
+    places = _crossing(sheet, face, np.zeros(sheet.points_mm.shape[1]))
+    points = _on_sheet(sheet, places[None])[0][0]
+    return shapely.Polygon(face.to_local(points)[:, :2])
+
+
+def blend_radius(sheet: Sheet, foot: Foot) -> Array:
+    """The root radius there is room for at each clock angle (m,) [mm], smoothed; 0 where there is none."""
+    own = base_outline(sheet, foot.face)
+    shapely.prepare(own)
+    angles = sheet.points_mm.shape[1]
+    fits = np.ones((len(_SHARES), angles), dtype=bool)
+    for row, share in enumerate(_SHARES):
+        radius = np.full(angles, share * foot.radius_mm)
+        touch = foot.face.to_local(_ball(sheet, foot.face, radius)[1])[:, :2]
+        fits[row] = _has_ground(shapely.points(touch), own, foot)
+    smaller_fit = np.logical_and.accumulate(fits[::-1], axis=0)[::-1]
+    radius = np.where(smaller_fit.any(axis=0), _SHARES[np.argmax(smaller_fit, axis=0)], 0.0) * foot.radius_mm
+    return _eased(radius)
+
+
+def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
+    """The outer skin with both blends: points (rows, angles, 3) from the head flange's face to the mouth flange's."""
+    (first_arc, first_s), (last_arc, last_s) = (_arc_rows(sheet, foot, sampling) for foot in feet)
+    ease = _easing(sampling.easing_rows)
+    gap = np.min(last_s) - np.max(first_s)
+    run = min(25.0, 0.3 * gap)
+    start, end = np.max(first_s) + run, np.min(last_s) - run
+    middle = np.linspace(start, end, sampling.middle_rows)[:, None] + np.zeros_like(first_s)
+    opening = first_s + (start - first_s) * ease[:, None]
+    closing = last_s + (end - last_s) * ease[::-1, None]
+    body, _ = _on_sheet(sheet, np.concatenate([opening, middle, closing]))
+    return np.concatenate([first_arc[::-1], body, last_arc])
+
+
+def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
+    """Rows from the wall (first) down to the face (last), and the station where the blend leaves the wall (m,)."""
+    radius = np.maximum(blend_radius(sheet, foot), LEAST_BLEND_MM)
+    crease = np.radians(sampling.crease_deg)
+    drop = sampling.sink_mm + radius * (1.0 - np.cos(crease))
+    station, _, centre, wall_normal = _ball_parts(sheet, foot.face, radius, drop)
+    up = np.array(foot.face.z)
+    opening = np.arccos(np.clip(wall_normal @ up, -1.0, 1.0))
+    share = np.linspace(0.0, 1.0, sampling.arc_rows)[:, None]
+    turned = share * (opening - crease)
+    spoke = (np.sin(opening - turned)[..., None] * wall_normal + np.sin(turned)[..., None] * up) / np.sin(opening)[
+        :, None
+    ]
+    arc = centre - radius[:, None] * spoke
+    arc[-1] -= ((arc[-1] - np.array(foot.face.origin_mm)) @ up + sampling.sink_mm)[:, None] * up
+    return arc, station
+
+
+def _ball(sheet: Sheet, face: Frame, radius: Array) -> tuple[Array, Array]:
+    station, touch, _, _ = _ball_parts(sheet, face, radius, np.zeros_like(radius))
+    return station, touch
+
+
+def _ball_parts(sheet: Sheet, face: Frame, radius: Array, drop: Array) -> tuple[Array, Array, Array, Array]:
+    """Ball touching wall and face (lowered by `drop`): station on the wall, touch point on the face, centre, wall normal."""
+    up = np.array(face.z)
+    station = _crossing(sheet, face, radius, drop)
+    (point,), (normal,) = _on_sheet(sheet, station[None])
+    centre = point + normal * radius[:, None]
+    return station, centre - radius[:, None] * up, centre, normal
+
+
+def _crossing(sheet: Sheet, face: Frame, radius: Array, drop: Array | float = 0.0) -> Array:
+    """Station at each clock angle where a ball of that radius on the wall also touches the face (radius 0: the wall's
+    own crossing). From the end that lies nearer to the face; the last crossing before the middle counts."""
+    up = np.array(face.z)
+    height = (sheet.points_mm - np.array(face.origin_mm)) @ up + radius * (sheet.normals @ up - 1.0) + drop
+    ends = np.abs(height[[0, -1]].mean(axis=1))
+    from_start = ends[0] < ends[1]
+    half = sheet.s_mm <= sheet.middle_mm if from_start else sheet.s_mm >= sheet.middle_mm
+    s, h = (sheet.s_mm[half], height[half]) if from_start else (sheet.s_mm[half][::-1], height[half][::-1])
+    below = np.where(h < 0.0, np.arange(len(s))[:, None], 0).max(axis=0)
+    below = np.minimum(below, len(s) - 2)
+    column = np.arange(h.shape[1])
+    low, high = h[below, column], h[below + 1, column]
+    return s[below] + (s[below + 1] - s[below]) * np.clip(low / np.where(low == high, -1.0, low - high), 0.0, 1.0)
+
+
+def _on_sheet(sheet: Sheet, stations: Array) -> tuple[Array, Array]:
+    """Points and unit normals (rows, m, 3) at stations that differ from clock angle to clock angle (rows, m)."""
+    index = np.clip(np.searchsorted(sheet.s_mm, stations, side="right") - 1, 0, len(sheet.s_mm) - 2)
+    step = (stations - sheet.s_mm[index])[..., None]
+    c = sheet.pieces[:, index, np.arange(stations.shape[1])]
+    found = ((c[0] * step + c[1]) * step + c[2]) * step + c[3]
+    return found[..., :3], unit(found[..., 3:])
+
+
+def _has_ground(touch: Array, own: shapely.Polygon, foot: Foot) -> Array:
+    """Whether the blend's foot stays on its own side of each neighbour and inside the flange's edge."""
+    to_own = shapely.distance(touch, own)
+    fits = shapely.contains(foot.edge, touch) & (shapely.distance(touch, foot.edge.exterior) >= _APART_MM)
+    for limit in foot.limits:
+        fits &= shapely.distance(touch, limit) - to_own >= _APART_MM
+    return fits
+
+
+def _eased(radius: Array) -> Array:
+    """Never more than the radius given, changing gently round the clock."""
+    count = len(radius)
+    apart = np.abs(np.arange(count)[:, None] - np.arange(count))
+    apart = np.minimum(apart, count - apart) * (64.0 / count)
+    step = 0.12 * radius.max() if radius.max() > 0 else 1.0
+    lower = (radius[None, :] + np.maximum(apart - 1.0, 0.0) * step).min(axis=1)
+    weight = np.maximum(0.0, 1.0 - apart / 3.0)
+    return np.minimum((lower[None, :] * weight).sum(axis=1) / weight.sum(axis=1), radius)
+
+
+def _easing(rows: int) -> Array:
+    """Shares from 0 to 1, both left out: steps that grow from the blend's spacing to the middle's."""
+    steps = np.geomspace(1.0, 5.0, rows + 1)
+    return np.cumsum(steps)[:-1] / steps.sum()
