@@ -9,10 +9,13 @@ import hashlib
 import os
 import pickle
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 from typing import TypeVar, cast
+
+import numpy as np
 
 Result = TypeVar("Result")
 
@@ -54,16 +57,48 @@ def kernel_modules() -> tuple[Path, ...]:
 
 
 def key_of(*inputs: object) -> str:
-    """A hash of picklable inputs."""
-    return hashlib.sha256(pickle.dumps(inputs, protocol=5)).hexdigest()
+    """A hash of what the inputs say: records by their fields, arrays by their bytes, so that equal inputs agree.
 
-
-def kept(stage: str, code: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> Result:
-    """The stage's result for these inputs: read if it is there, else made and kept.
-
-    code : hash of the source it depends on. A file that cannot be read is made again.
+    A pickle would not do: it also tells which parts are the same object.
     """
-    path = cache_folder() / "results" / stage / f"{key_of(code, inputs)}.pickle"
+    digest = hashlib.sha256()
+    for piece in _spelled(inputs):
+        digest.update(piece)
+    return digest.hexdigest()
+
+
+def _spelled(value: object) -> Iterator[bytes]:
+    """The value as a run of bytes, each kind marked, so that no two different values read alike."""
+    if is_dataclass(value) and not isinstance(value, type):
+        yield f"<{type(value).__qualname__}>".encode()
+        for field in fields(value):
+            yield f"{field.name}=".encode()
+            yield from _spelled(getattr(value, field.name))
+    elif isinstance(value, np.ndarray):
+        yield f"[{value.dtype.str}{value.shape}]".encode() + np.ascontiguousarray(value).tobytes()
+    elif isinstance(value, Mapping):
+        yield b"{"
+        for key in sorted(value, key=repr):
+            yield from _spelled(key)
+            yield from _spelled(value[key])
+        yield b"}"
+    elif isinstance(value, list | tuple | set | frozenset):
+        yield b"("
+        for item in sorted(value, key=repr) if isinstance(value, set | frozenset) else value:
+            yield from _spelled(item)
+        yield b")"
+    elif isinstance(value, bytes):
+        yield b"b" + str(len(value)).encode() + value
+    else:
+        yield f"{type(value).__name__}:{value!r};".encode()
+
+
+def kept(stage: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> Result:
+    """The stage's result for these inputs and this source: read if it is there, else made and kept.
+
+    A file that cannot be read is made again.
+    """
+    path = cache_folder() / "results" / stage / f"{key_of(source_hash(), inputs)}.pickle"
     if path.exists():
         try:
             return cast("Result", pickle.loads(path.read_bytes()))

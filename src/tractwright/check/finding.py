@@ -54,7 +54,7 @@ class Reading:
 
     @property
     def verdict(self) -> Verdict:
-        """ok at the limit, broken just over it; a hair of rounding is forgiven."""
+        """Ok at the limit, broken just over it; a hair of rounding is forgiven."""
         if self.measured is None:
             return "unknown"
         return "ok" if self.slack >= -1e-6 * max(1.0, abs(self.limit)) else self.broken

@@ -1,1 +1,1 @@
-"""One file a thing that goes out: NAME, and write(contents)."""
+"""One file a thing that goes out: write(contents) gives file names and bytes. Found by walking the folder."""

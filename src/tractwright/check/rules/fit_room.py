@@ -1,0 +1,50 @@
+"""Room round runners and plenum, in place."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from tractwright.check.case import Case
+from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import plenum_points, room_along
+from tractwright.design.room import clearance, nearest
+from tractwright.geometry.frames import vec3
+
+
+def judge(case: Case) -> Iterator[Reading]:
+    """One reading a runner and a plenum."""
+    limit = case.sheet.room.clearance_mm
+    for runner in case.design.runners:
+        room = room_along(case, runner)
+        station = int(np.argmin(room))
+        place = case.tubes[runner.name].centre_mm[station]
+        yield _reading(case, f"runner.{runner.name}", float(room[station]), place, limit)
+    for plenum in case.design.plena:
+        points = plenum_points(case, plenum)
+        distance, _ = clearance(case.room, points)
+        worst = int(np.argmin(distance))
+        yield _reading(case, f"plenum.{plenum.name}", float(distance[worst]), points[worst], limit)
+
+
+def _reading(case: Case, subject: str, room: float, place: np.ndarray, limit: float) -> Reading:
+    what = nearest(case.room, place[None, :])[0] or "anything"
+    return Reading(
+        subject=subject,
+        measured=min(room, 1000.0),
+        unit="mm",
+        at_least=limit,
+        at_mm=vec3(place),
+        message=f"Leave more room to {what}: move or shorten it, or allow more room in the sheet.",
+    )
+
+
+RULE = Rule(
+    id="fit.room",
+    question="Is there room round every runner and plenum, where the part sits?",
+    limit="room.clearance of the sheet, to everything kept out",
+    cure="the course is found inside the room; where it cannot be, the demands that bind are named",
+    bites_at="fit",
+    needs="description",
+    source="common_practice",
+    judge=judge,
+)

@@ -1,0 +1,44 @@
+"""Walls of runners and plenum thick enough for the pressure and the cutter."""
+
+from collections.abc import Iterator
+
+from tractwright.check.case import Case
+from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import least_wall
+
+_STABLE_MM = 2.5
+
+
+def judge(case: Case) -> Iterator[Reading]:
+    """One reading a runner and a plenum."""
+    for runner in case.design.runners:
+        least, place = least_wall(case, runner)
+        yield Reading(
+            subject=f"runner.{runner.name}",
+            measured=least,
+            unit="mm",
+            at_least=_STABLE_MM,
+            at_mm=place,
+            message="The wall is thinner than a cutter leaves stable: thicken it.",
+        )
+    for plenum in case.design.plena:
+        yield Reading(
+            subject=f"plenum.{plenum.name}",
+            measured=plenum.wall_mm,
+            unit="mm",
+            at_least=_STABLE_MM,
+            message="The plenum's wall is thinner than a cutter leaves stable: thicken it.",
+            fix=Fix(path=f"plenum.{plenum.name}.wall_mm", value=_STABLE_MM, what=f"wall {_STABLE_MM:.1f} mm"),
+        )
+
+
+RULE = Rule(
+    id="wall.least",
+    question="Is every wall thick enough to be milled?",
+    limit="2.5 mm; common practice",
+    cure="a thicker wall",
+    bites_at="wall",
+    needs="description",
+    source="common_practice",
+    judge=judge,
+)

@@ -1,0 +1,1 @@
+"""Charts as SVG: the same inputs give the same bytes."""
