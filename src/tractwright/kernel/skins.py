@@ -55,10 +55,16 @@ def _splines(points: Array) -> tuple[BSpline, BSpline]:
     steps = np.linalg.norm(np.diff(points, axis=0), axis=2).mean(axis=1)
     places = np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
     along = make_interp_spline(places, points.reshape(stations, -1), k=_DEGREE)
-    poles = np.swapaxes(along.c.reshape(stations, angles, 3), 0, 1).reshape(angles, -1)
-    closed = np.concatenate([poles, poles[:1]])
-    around = make_interp_spline(np.linspace(0.0, 1.0, angles + 1), closed, k=_DEGREE, bc_type="periodic")
-    return along, around
+    poles = _periodic_poles(np.swapaxes(along.c.reshape(stations, angles, 3), 0, 1).reshape(angles, -1))
+    knots = np.arange(-_DEGREE, angles + _DEGREE + 1) / angles
+    return along, BSpline(knots, np.concatenate([poles[-1:], poles, poles[:2]]), _DEGREE)
+
+
+def _periodic_poles(values: Array) -> Array:
+    """Poles of the uniform periodic cubic spline through values (n, k): (p[i-1] + 4 p[i] + p[i+1]) / 6 = value[i]."""
+    waves = np.fft.rfft(values, axis=0)
+    weight = (2.0 + np.cos(2.0 * np.pi * np.arange(len(waves)) / len(values))) / 3.0
+    return np.fft.irfft(waves / weight[:, None], n=len(values), axis=0)
 
 
 def _between(spline: BSpline, start: float, end: float) -> BSpline:

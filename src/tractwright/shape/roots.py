@@ -196,3 +196,18 @@ def _easing(rows: int) -> Array:
     """Shares from 0 to 1, both left out: steps that grow from the blend's spacing to the middle's."""
     steps = np.geomspace(1.0, 5.0, rows + 1)
     return np.cumsum(steps)[:-1] / steps.sum()
+
+
+def passage_rows(sheet: Sheet, planes: tuple[Frame, Frame], sampling: Sampling) -> Array:
+    """A passage as rows of points (rows, angles, 3) from the first plane to the last; z of each points into the piece."""
+    none = np.zeros(sheet.points_mm.shape[1])
+    first, last = (_crossing(sheet, plane, none) for plane in planes)
+    run = min(25.0, 0.3 * float(np.min(last) - np.max(first)))
+    start, end = float(np.max(first)) + run, float(np.min(last)) - run
+    middle = np.linspace(start, end, sampling.middle_rows + 4)[:, None] + np.zeros_like(first)
+    opening = first + (start - first) * np.linspace(0.0, 1.0, 5)[:-1, None]
+    closing = last + (end - last) * np.linspace(1.0, 0.0, 5)[1:, None]
+    rows, _ = _on_sheet(sheet, np.concatenate([opening, middle, closing]))
+    for row, plane in ((0, planes[0]), (-1, planes[1])):
+        rows[row] -= plane.to_local(rows[row])[:, 2:] * np.array(plane.z)
+    return rows

@@ -1,0 +1,102 @@
+"""From a checked body to the record of a built piece: triangles, watertightness, the STEP file read back."""
+
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from manifold3d import Manifold
+
+from tractwright.design.records import Piece
+from tractwright.errors import KernelError
+from tractwright.kernel.checked import Checked
+from tractwright.kernel.measure import is_valid, volume
+from tractwright.kernel.mesh import is_watertight, mesh_volume, tessellate
+from tractwright.kernel.solid import Solid
+from tractwright.kernel.step import read_step, write_step
+from tractwright.kernel.twins import lumps, mesh_of_twin
+from tractwright.shape.records import BuiltPiece
+
+CHORD_MM = 0.05
+ANGLE_RAD = 0.2
+_SAME_SHARE = 1e-4
+_DENSITY_KG_PER_MM3 = {"7075": 2.81e-6}
+_DENSITY_OTHERWISE = 2.70e-6
+"""Source: reference figures of the alloys' handbooks, 2700 kg/m3 for 6061, 2810 for 7075."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blends:
+    """Root and foot blends wanted and made."""
+
+    wanted: int = 0
+    made: int = 0
+
+
+def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...] = ()) -> BuiltPiece:
+    """The piece with everything checked of it. Raises KernelError where the STEP file does not give the solid back."""
+    mesh = tessellate(body.solid, CHORD_MM, ANGLE_RAD)
+    size = volume(body.solid)
+    _agree(mesh_volume(*mesh), size, 20.0 * _SAME_SHARE, "the triangles hold another volume than the solid")
+    _agree(body.twin.volume(), size, 10.0 * _SAME_SHARE, "the mesh twin holds another volume than the solid")
+    back = _read_back(piece.name, body.solid)
+    return BuiltPiece(
+        name=piece.name,
+        kind=piece.kind,
+        solid=body.solid,
+        mesh=mesh,
+        valid=is_valid(body.solid) and is_valid(back),
+        watertight=is_watertight(*mesh),
+        solids=1,
+        volume_mm3=size,
+        twin_volume_mm3=body.twin.volume(),
+        mass_kg=size * density(piece.material),
+        blends_wanted=blends.wanted,
+        blends_made=blends.made,
+        rung="; ".join(dict.fromkeys(body.rungs)),
+        fallback="",
+        notes=notes,
+    )
+
+
+def only_twin(piece: Piece, twin: Manifold, fault: KernelError, blends: Blends, notes: tuple[str, ...] = ()) -> BuiltPiece:
+    """The piece as its mesh twin, where no exact solid could be made."""
+    vertices, faces = mesh_of_twin(twin)
+    return BuiltPiece(
+        name=piece.name,
+        kind=piece.kind,
+        solid=None,
+        mesh=(vertices, np.ascontiguousarray(faces)),
+        valid=False,
+        watertight=is_watertight(vertices, faces),
+        solids=lumps(twin),
+        volume_mm3=twin.volume(),
+        twin_volume_mm3=twin.volume(),
+        mass_kg=twin.volume() * density(piece.material),
+        blends_wanted=blends.wanted,
+        blends_made=blends.made,
+        rung="none",
+        fallback=str(fault),
+        notes=notes,
+    )
+
+
+def density(material: str) -> float:
+    """Density of a material [kg/mm3]."""
+    return next((value for alloy, value in _DENSITY_KG_PER_MM3.items() if alloy in material), _DENSITY_OTHERWISE)
+
+
+def _read_back(name: str, solid: Solid) -> Solid:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "piece.step"
+        write_step([(name, solid)], path, name)
+        found = read_step(path)
+    if len(found) != 1:
+        raise KernelError("reading the STEP file back", f"{len(found)} solids in it, not one")
+    _agree(volume(found[0]), volume(solid), _SAME_SHARE, "the STEP file holds another volume than the solid")
+    return found[0]
+
+
+def _agree(one: float, other: float, share: float, what: str) -> None:
+    if abs(one - other) > share * abs(other):
+        raise KernelError("checking the finished piece", f"{what}: {one:.0f} and {other:.0f} mm3")
