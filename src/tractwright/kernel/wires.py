@@ -70,22 +70,24 @@ def arc_edge(frame: Frame, centre: tuple[float, float], start: tuple[float, floa
 
 
 def ellipse_quarter_edge(frame: Frame, centre: tuple[float, float], half_x_mm: float, half_y_mm: float) -> TopoDS_Edge:
-    """The quarter of an axis-parallel ellipse in the frame's x-y from (centre - half_x) to (centre + half_y).
+    """The quarter of an axis-parallel ellipse in the frame's x-y from (centre - half_x) to (centre - half_y).
 
     Equal half axes give a circle's quarter, so that revolving it gives an exact torus.
     """
     x, y = centre
     if abs(half_x_mm - half_y_mm) < 1e-9:
-        return arc_edge(frame, centre, (x - half_x_mm, y), -pi / 2.0)
-    low = BRepBuilderAPI_MakeVertex(point(frame, x - half_x_mm, y)).Vertex()
-    high = BRepBuilderAPI_MakeVertex(point(frame, x, y + half_y_mm)).Vertex()
-    back = tuple(-component for component in frame.z)
-    if half_x_mm > half_y_mm:
-        main, turn, halves = tuple(-c for c in frame.x), 0.0, (half_x_mm, half_y_mm)
-    else:
-        main, turn, halves = tuple(-c for c in frame.y), pi / 2.0, (half_y_mm, half_x_mm)
-    ellipse = Geom_Ellipse(gp_Ax2(point(frame, x, y), gp_Dir(*back), gp_Dir(*main)), *halves)
-    return BRepBuilderAPI_MakeEdge(ellipse, low, high, turn, turn + pi / 2.0).Edge()
+        return arc_edge(frame, centre, (x - half_x_mm, y), pi / 2.0)
+    left = BRepBuilderAPI_MakeVertex(point(frame, x - half_x_mm, y)).Vertex()
+    low = BRepBuilderAPI_MakeVertex(point(frame, x, y - half_y_mm)).Vertex()
+    wide = half_x_mm > half_y_mm
+    main = frame.turn((-1.0, 0.0, 0.0) if wide else (0.0, -1.0, 0.0))
+    ellipse = Geom_Ellipse(
+        gp_Ax2(point(frame, x, y), direction(frame.z), direction(vec3(main))),
+        max(half_x_mm, half_y_mm),
+        min(half_x_mm, half_y_mm),
+    )
+    first = 0.0 if wide else -pi / 2.0
+    return BRepBuilderAPI_MakeEdge(ellipse, left, low, first, first + pi / 2.0).Edge()
 
 
 def _arc_axes(frame: Frame, centre: tuple[float, float], start: tuple[float, float], sweep: float) -> gp_Ax2:
