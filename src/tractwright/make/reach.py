@@ -1,0 +1,171 @@
+"""Reach of cutters into the passages of a built piece, from both ends, by trying tool placings against its surface."""
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from tractwright.design.records import Design, Runner
+from tractwright.design.tube import Tube, tube_at
+from tractwright.geometry.frames import Array, unit
+from tractwright.job.sheet import Cutter, Shop
+from tractwright.make.cutters import shop_cutters, stickout_limit
+from tractwright.make.reach_kernels import least_distances, least_stickouts
+from tractwright.make.records import PassageReach
+from tractwright.shape.records import BuiltPiece, Mesh
+
+_STATION_MM = 3.0
+_CLOCKS = 24
+_HOLDER_MM = 20.0
+_FIT_MM = 0.2
+_BEYOND_HOLDER_MM = 2.0
+_SURFACE_POINTS = 16000
+_TILTS = {"3-axis": (0.0,), "rotary axis": tuple(range(-40, 41, 8)), "tilting table": tuple(range(-40, 41, 8))}
+_SIDEWAYS = {"3-axis": (0.0,), "rotary axis": (0.0,), "tilting table": (-14.0, 0.0, 14.0)}
+_CARBIDE_MPA = 600e3
+_FINISHING_N = 20.0
+_RELOCATION_MM = 0.02
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _End:
+    """What one end of a passage gives: per cutter the stick-out needed at each station, straight in or tilted."""
+
+    straight: dict[str, Array]
+    tilted: dict[str, Array]
+
+
+def passage_reaches(shop: Shop, design: Design, piece: BuiltPiece) -> tuple[PassageReach, ...]:
+    """Every passage that runs through a head piece. Source: tool placings tried against sampled surfaces (computed)."""
+    return tuple(_passage(shop, design, runner, piece) for runner in design.runners)
+
+
+def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> PassageReach:
+    plenum = next(item for item in design.plena if item.name == runner.mouth.plenum)
+    length = runner.length_mm - plenum.floor_mm  # the floor belongs to the plenum piece
+    stations = np.linspace(0.5, length - 0.5, max(12, int(length / _STATION_MM)))
+    model = tube_at(runner, design, stations, _CLOCKS)
+    cutters = shop_cutters(shop)
+    skin = tube_at(runner, design, np.linspace(0.0, length, max(40, int(length / 2.5))), 72).inner_mm.reshape(-1, 3)
+    rest = surface_points(piece.mesh, _SURFACE_POINTS)
+    fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
+    ends = [
+        _from_end(shop, model, cutters, fits, skin, rest, direction)
+        for direction in (-model.tangent[0], model.tangent[-1])
+    ]
+    return _verdict(shop, runner, piece.name, stations, cutters, (ends[0], ends[1]))
+
+
+def _fits(model: Tube, cutter: Cutter, skin: Array) -> Array:
+    """Whether the ball fits at each (station, clock): its centre stands a radius off the whole passage."""
+    centres = _ball_centres(model, cutter)
+    return (least_distances(centres, skin) >= cutter.diameter_mm / 2 - _FIT_MM).reshape(model.inner_mm.shape[:2])
+
+
+def _ball_centres(model: Tube, cutter: Cutter) -> Array:
+    inward = unit(model.centre_mm[:, None, :] - model.inner_mm)
+    return np.ascontiguousarray((model.inner_mm + inward * (cutter.diameter_mm / 2)).reshape(-1, 3))
+
+
+def _from_end(
+    shop: Shop, model: Tube, cutters: tuple[Cutter, ...], fits: dict[str, Array], skin: Array, rest: Array, out: Array
+) -> _End:
+    straight: dict[str, Array] = {}
+    tilted: dict[str, Array] = {}
+    for cutter in cutters:
+        centres = _ball_centres(model, cutter)
+        for found, directions in ((straight, out[None, :]), (tilted, _directions(shop, out))):
+            neck = cutter.neck_mm / 2 if cutter.kind == "undercutting" else cutter.neck_mm / 2 - _FIT_MM
+            need = least_stickouts(centres, np.ascontiguousarray(directions), skin, rest, neck, _HOLDER_MM)
+            need = need + cutter.diameter_mm / 2 + _BEYOND_HOLDER_MM
+            need = np.where(fits[cutter.name], need.reshape(fits[cutter.name].shape), np.inf)
+            found[cutter.name] = need.max(axis=1)
+    return _End(straight=straight, tilted=tilted)
+
+
+def _directions(shop: Shop, out: Array) -> Array:
+    """Tool directions the machine can turn to about an end's own direction: about the row, and sideways."""
+    row = unit(np.array([1.0, 0.0, 0.0]) - out * out[0])
+    across = np.cross(out, row)
+    found = []
+    for tilt in _TILTS[shop.machine]:
+        for side in _SIDEWAYS[shop.machine]:
+            t, s = np.radians(tilt), np.radians(side)
+            found.append((out * np.cos(t) + across * np.sin(t)) * np.cos(s) + row * np.sin(s))
+    return np.array(found)
+
+
+def _verdict(
+    shop: Shop, runner: Runner, piece: str, stations: Array, cutters: tuple[Cutter, ...], ends: tuple[_End, _End]
+) -> PassageReach:
+    limits = {cutter.name: stickout_limit(shop, cutter) for cutter in cutters}
+    straight = [_running(end.straight, limits, side) for side, end in enumerate(ends)]
+    tilted = [_running(end.tilted, limits, side) for side, end in enumerate(ends)]
+    plain = bool(np.isfinite(np.maximum(straight[0][0], straight[1][0])).any())
+    turned = bool(np.isfinite(np.maximum(tilted[0][0], tilted[1][0])).any())
+    (port, port_by), (mouth, mouth_by) = straight if plain else tilted
+    reach_port, reach_mouth = _depth(port, stations), _depth(mouth[::-1], stations)
+    meeting = int(np.argmin(np.maximum(port, mouth))) if plain or turned else None
+    used = None if meeting is None else max(port_by[meeting], mouth_by[meeting], key=lambda name: len(name))
+    cutter = next((item for item in cutters if item.name == used), None)
+    worst = None if meeting is None else float(max(port[meeting], mouth[meeting]))
+    gap_middle = (reach_port + (stations[-1] + stations[0] - reach_mouth)) / 2
+    return PassageReach(
+        piece=piece,
+        runner=runner.name,
+        verdict="one piece" if plain else "needs tilt" if turned else "must split",
+        stations_mm=tuple(float(s) for s in stations),
+        stickout_from_port_mm=tuple(float(v) for v in port),
+        stickout_from_mouth_mm=tuple(float(v) for v in mouth),
+        meeting_line_mm=None if meeting is None else float(stations[meeting]),
+        split_at_mm=float(gap_middle) if meeting is None else None,
+        reach_from_port_end_mm=reach_port,
+        reach_from_mouth_end_mm=reach_mouth,
+        ledge_mm=None if cutter is None or worst is None else ledge(cutter, worst),
+        cutter=used or "",
+        stickout_over_neck=None if cutter is None or worst is None else worst / cutter.neck_mm,
+        stickout_over_head=None if cutter is None or worst is None else worst / cutter.diameter_mm,
+    )
+
+
+def _running(need: dict[str, Array], limits: dict[str, float], side: int) -> tuple[Array, list[str]]:
+    """The stick-out needed to cut everything from this end up to each station by the best single cutter, and its name."""
+    names = list(need)
+    rows = []
+    for name in names:
+        values = need[name] if side == 0 else need[name][::-1]
+        running = np.maximum.accumulate(values)
+        running = np.where(running <= limits[name], running, np.inf)
+        rows.append(running if side == 0 else running[::-1])
+    table = np.array(rows)
+    return table.min(axis=0), [names[k] for k in table.argmin(axis=0)]
+
+
+def _depth(running: Array, stations: Array) -> float:
+    """How deep from its own end a running stick-out stays finite [mm]."""
+    reached = np.isfinite(running)
+    count = int(np.argmin(reached)) if not reached.all() else len(reached)
+    return float((stations[-1] - stations[0]) * count / len(stations))
+
+
+def ledge(cutter: Cutter, stickout_mm: float) -> float:
+    """Step to expect where two cuts meet [mm]: the neck's bending under a finishing force, and putting the part back.
+
+    Cantilever F L^3 / (3 E I); force 20 N and 0.02 mm of putting back are judgement.
+    """
+    inertia = pi * cutter.neck_mm**4 / 64
+    return _FINISHING_N * stickout_mm**3 / (3 * _CARBIDE_MPA * inertia) + _RELOCATION_MM
+
+
+def surface_points(mesh: Mesh, count: int) -> Array:
+    """Points (about count, 3) spread over a mesh by area, the same for the same mesh."""
+    vertices, faces = mesh
+    a, b, c = (vertices[faces[:, k]] for k in range(3))
+    area = np.linalg.norm(np.cross(b - a, c - a), axis=1)
+    places = (np.arange(count) + 0.5) / count * area.sum()
+    chosen = np.minimum(np.searchsorted(np.cumsum(area), places), len(faces) - 1)
+    golden = np.arange(count) * np.array([[0.7548776662466927], [0.5698402909980532]])
+    u, v = golden % 1.0
+    flip = u + v > 1.0
+    u, v = np.where(flip, 1.0 - u, u), np.where(flip, 1.0 - v, v)
+    return np.ascontiguousarray(a[chosen] + (b - a)[chosen] * u[:, None] + (c - a)[chosen] * v[:, None])

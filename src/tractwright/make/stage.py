@@ -1,0 +1,98 @@
+"""The making plan: stock, reach, set-ups, time, price."""
+
+import numpy as np
+
+from tractwright.design.records import Design
+from tractwright.geometry.frames import Array
+from tractwright.geometry.height_map import seen_fraction
+from tractwright.job.sheet import JobSheet, Shop
+from tractwright.make.holds import features_of, holds_for
+from tractwright.make.reach import passage_reaches, surface_points
+from tractwright.make.records import MakingPlan, PassageReach, Setup, Stock
+from tractwright.make.setups import Hold, least_sequence
+from tractwright.make.stock import stock_of
+from tractwright.make.time_and_price import cutting_minutes, price_lines, setup_minutes
+from tractwright.shape.records import BuiltPiece
+
+_NOTES = (
+    "Regenerative chatter is not judged: it needs the machine's and the tools' own data.",
+    "Times and allowances are judgement; rates are the sheet's. Machine tools have their own safety rules.",
+    "Rough both sides, let the part go once, finish the sealing faces last (common practice, no source).",
+)
+
+
+def reaches(sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...]) -> tuple[PassageReach, ...]:
+    """How far cutters reach into every passage, from the built pieces."""
+    heads = [piece for piece in pieces if piece.kind == "head"]
+    return tuple(found for piece in heads for found in passage_reaches(sheet.shop, design, piece))
+
+
+def plan(
+    sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...], reached: tuple[PassageReach, ...]
+) -> MakingPlan:
+    """Everything about making that a quotation needs."""
+    stocks = tuple(stock_of(sheet.shop, design, piece) for piece in pieces)
+    found = [_setups(sheet.shop, design, piece, stock) for piece, stock in zip(pieces, stocks, strict=True)]
+    setups = tuple(setup for group, _ in found for setup in group)
+    left = tuple(note for _, notes in found for note in notes)
+    return MakingPlan(
+        stocks=stocks,
+        passages=reached,
+        setups=setups,
+        currency=sheet.shop.currency,
+        price=price_lines(sheet.shop, stocks, setups),
+        notes=(*left, *_too_big(sheet.shop, stocks), *_NOTES),
+    )
+
+
+def _setups(
+    shop: Shop, design: Design, piece: BuiltPiece, stock: Stock
+) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
+    record = next(item for item in design.pieces if item.name == piece.name)
+    sequence = least_sequence(holds_for(shop, design, record), features_of(piece.kind))
+    cutting = cutting_minutes(stock, piece, _area(piece), _holes(design, piece))
+    total = sum(len(made) for made in sequence.made)
+    setups = tuple(
+        Setup(
+            name=f"{piece.name} {number}: {hold.name}",
+            piece=piece.name,
+            machine=shop.machine,
+            direction=hold.direction,
+            holds_by=hold.holds_by,
+            needs=tuple(sorted(hold.needs)),
+            makes=tuple(sorted(made)),
+            reaches_fraction=_seen(piece, hold),
+            tools=(),
+            minutes=setup_minutes(hold, len(made) / total, cutting),
+        )
+        for number, (hold, made) in enumerate(zip(sequence.holds, sequence.made, strict=True), start=1)
+    )
+    missing = ", ".join(sorted(sequence.missing))
+    notes = (f"{piece.name}: no set-up of this machine makes: {missing}.",) if missing else ()
+    return setups, notes
+
+
+def _area(piece: BuiltPiece) -> float:
+    vertices, faces = piece.mesh
+    a, b, c = (vertices[faces[:, k]] for k in range(3))
+    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
+
+
+def _holes(design: Design, piece: BuiltPiece) -> int:
+    joints = {joint.name for joint in design.joints if piece.name in joint.pieces}
+    return sum(screw.joint in joints for screw in design.screws) + 2 * sum(d.joint in joints for d in design.dowels)
+
+
+def _seen(piece: BuiltPiece, hold: Hold) -> float:
+    points: Array = surface_points(piece.mesh, 4000)
+    return seen_fraction(piece.mesh[0], piece.mesh[1], points, np.array(hold.direction))
+
+
+def _too_big(shop: Shop, stocks: tuple[Stock, ...]) -> tuple[str, ...]:
+    """Blocks that the machine's travels do not take, longest side along the longest travel."""
+    travel = sorted(shop.travel_mm, reverse=True)
+    return tuple(
+        f"{stock.piece}: the block is larger than the machine's travels; use a larger machine or split the piece."
+        for stock in stocks
+        if any(side > room for side, room in zip(sorted(stock.size_mm, reverse=True), travel, strict=True))
+    )
