@@ -106,7 +106,9 @@ def _verdict(
     (port, port_by), (mouth, mouth_by) = straight if plain else tilted
     reach_port, reach_mouth = _depth(port, stations), _depth(mouth[::-1], stations)
     meeting = int(np.argmin(np.maximum(port, mouth))) if plain or turned else None
-    used = None if meeting is None else max(port_by[meeting], mouth_by[meeting], key=lambda name: len(name))
+    used = None
+    if meeting is not None:
+        used = port_by[meeting] if port[meeting] >= mouth[meeting] else mouth_by[meeting]
     cutter = next((item for item in cutters if item.name == used), None)
     worst = None if meeting is None else float(max(port[meeting], mouth[meeting]))
     gap_middle = (reach_port + (stations[-1] + stations[0] - reach_mouth)) / 2

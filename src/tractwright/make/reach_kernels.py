@@ -23,8 +23,7 @@ def least_stickouts(
             if need >= best[i]:
                 continue
             need = max(need, _blocked_to(centres, i, directions, k, far, neck_mm, holder_mm))
-            if need < best[i]:
-                best[i] = need
+            best[i] = min(best[i], need)
     return best
 
 

@@ -11,7 +11,8 @@ PassageVerdict = Literal["one piece", "needs tilt", "must split", "unknown"]
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
     """The block a piece is sawn from: size along the piece's own stock axes, which way those axes lie in the job frame,
-    its mass, and buy-to-fly (block mass over piece mass). plate : the nominal plate thickness it is cut from."""
+    its mass, and buy-to-fly (block mass over piece mass). plate : the nominal plate thickness it is cut from.
+    """
 
     piece: str
     size_mm: Vec3
