@@ -1,37 +1,44 @@
-"""Plate-like solids made face by face and sewn: rounded roots, floors, entries and broken edges without one boolean.
+"""Plate-like solids made face by face and sewn: rounded roots, floors, mouths and broken edges without one boolean."""
 
-A blend surface here is exactly what the cutter leaves: a cylinder along a line, a torus round an arc.
-"""
-
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, pi
+from math import hypot
 
 import numpy as np
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
-from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
-from OCP.gp import gp_Ax1, gp_Vec
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Face
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 from shapely.geometry import Point, Polygon
 
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour, Vertex, arc_of, polyline
+from tractwright.geometry.contours import Contour, Vertex, polyline
 from tractwright.geometry.frames import Frame, vec3
-from tractwright.geometry.offsets import is_smooth, offset_contour
+from tractwright.kernel.bands import Profile, broken_side, carried_offset, level, segments, swept, swept_segment
 from tractwright.kernel.sewing import plane_face, sewn_solid
 from tractwright.kernel.solid import Solid, faces_of
-from tractwright.kernel.wires import (
-    arc_edge,
-    axis,
-    circle_wire,
-    contour_wire,
-    direction,
-    ellipse_quarter_edge,
-    point,
-)
+from tractwright.kernel.wires import arc_edge, axis, circle_wire, contour_wire, ellipse_quarter_edge, point
 
-_Place = tuple[float, float]
-_QUARTER = pi / 2.0
+_HALF_PI = np.pi / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slab:
+    """A plate from the frame's x-y along its z; the edge far from that plane is chamfered by break_mm."""
+
+    contour: Contour
+    frame: Frame
+    thickness_mm: float
+    break_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """What stands on a slab: outline in the slab's frame, root radius, height from z = 0, chamfer of its top edge."""
+
+    outline: Contour
+    root_mm: float
+    height_mm: float
+    break_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,51 +62,43 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
-    """A stretch of a side's section, as (offset from the contour, height): a line, or a quarter arc about `centre`."""
+class Tubing:
+    """A straight round tube. axis : origin on the first slab's plane, z along the tube."""
 
-    start: _Place
-    end: _Place
-    centre: _Place | None = None
-
-
-def plate(contour: Contour, frame: Frame, thickness_mm: float, break_mm: float) -> Solid:
-    """A plate from z = 0 to its thickness with the far edge chamfered. The contour must be smooth where break > 0."""
-    sides, top = _broken_side(contour, frame, (0.0, thickness_mm), break_mm)
-    faces = [_level(contour, frame, 0.0), *sides, _level(top, frame, thickness_mm)]
-    return sewn_solid(faces, "a plate with a broken edge")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stand:
-    """What stands on a plate: its outline, its root radius where it leaves the plate, its height from z = 0."""
-
-    outline: Contour
+    axis: Frame
+    length_mm: float
+    bore_mm: float
+    outer_mm: float
     root_mm: float
-    height_mm: float
 
 
-def plate_with_stand(contour: Contour, frame: Frame, thickness_mm: float, stand: Stand, break_mm: float) -> Solid:
-    """A plate with a prism on it: rounded root, the plate's upper edge and the prism's top edge chamfered.
+def plate(slab: Slab, passages: Sequence[Entry] = ()) -> Solid:
+    """A plate with its far edge chamfered and passages from z = 0 right through it.
 
-    Contours must be smooth; the root must end inside the plate's broken edge. Raises KernelError otherwise.
+    Raises KernelError where the contour cannot carry the chamfer.
     """
-    root = stand.root_mm
-    foot = _checked_offset(stand.outline, root)
-    sides, rim = _broken_side(contour, frame, (0.0, thickness_mm), break_mm)
-    if not Polygon(polyline(rim)).contains(Polygon(polyline(foot))):
+    sides, top = broken_side(slab.contour, slab.frame, (0.0, slab.thickness_mm), slab.break_mm)
+    ends = _passed(slab.contour, top, slab.frame, slab.thickness_mm, passages)
+    return sewn_solid([*sides, *ends], "a plate with a broken edge")
+
+
+def plate_with_stand(slab: Slab, stand: Stand, passages: Sequence[Entry] = ()) -> Solid:
+    """A plate with a prism on it, its root rounded, and passages from z = 0 through both.
+
+    The root must end inside the plate's upper edge. Raises KernelError where it does not, or a contour has corners.
+    """
+    floor, root = slab.thickness_mm, stand.root_mm
+    foot = carried_offset(stand.outline, root) if root > 0.0 else stand.outline
+    sides, rim = broken_side(slab.contour, slab.frame, (0.0, floor), slab.break_mm)
+    if not Polygon(polyline(rim)).contains(Polygon(polyline(foot)).buffer(0.01)):
         raise KernelError("a root on a plate", "the root runs over the plate's edge")
-    blend = Profile(start=(root, thickness_mm), end=(0.0, thickness_mm + root), centre=(root, thickness_mm + root))
-    walls, top = _broken_side(stand.outline, frame, (thickness_mm + root, stand.height_mm), break_mm)
-    faces = [
-        _level(contour, frame, 0.0),
-        *sides,
-        _level(rim, frame, thickness_mm, (foot,)),
-        *_swept(stand.outline, frame, blend),
-        *walls,
-        _level(top, frame, stand.height_mm),
-    ]
-    return sewn_solid(faces, "a plate with walls on it")
+    walls, top = broken_side(stand.outline, slab.frame, (floor + root, stand.height_mm), stand.break_mm)
+    faces = [*sides, *walls, level(rim, slab.frame, floor, (foot,))]
+    if root > 0.0:
+        blend = Profile(start=(root, floor), end=(0.0, floor + root), centre=(root, floor + root))
+        faces += swept(stand.outline, slab.frame, blend)
+    ends = _passed(slab.contour, top, slab.frame, stand.height_mm, passages)
+    return sewn_solid([*faces, *ends], "a plate with walls on it")
 
 
 def chamber(
@@ -110,97 +109,88 @@ def chamber(
     Raises KernelError where an entry lies on no flat face or a mouth runs over the edge of its face.
     """
     radius = floor_radius_mm
-    floor = _checked_offset(contour, -radius) if radius > 0.0 else contour
+    floor = carried_offset(contour, -radius) if radius > 0.0 else contour
     left = list(entries)
-    faces = [_pierced(floor, frame, -1.0, left), _level(contour, frame, height_mm)]
+    faces = [_pierced(floor, frame, -1.0, left), level(contour, frame, height_mm)]
     if radius > 0.0:
-        faces += _swept(contour, frame, Profile(start=(-radius, 0.0), end=(0.0, radius), centre=(-radius, radius)))
-    for start, end in _segments(contour):
+        faces += swept(contour, frame, Profile(start=(-radius, 0.0), end=(0.0, radius), centre=(-radius, radius)))
+    for start, end in segments(contour):
         if abs(start[2]) >= 1e-12:
-            faces += _swept_segment(frame, start, end, Profile(start=(0.0, radius), end=(0.0, height_mm)))
+            faces += swept_segment(frame, start, end, Profile(start=(0.0, radius), end=(0.0, height_mm)))
         else:
             faces.append(_wall(frame, (start, end), (radius, height_mm), left))
     if left:
-        raise KernelError("a chamber with entries", "an entry lies on no flat face")
+        raise KernelError("a chamber with entries", "a mouth lies on no flat face or runs over its edge")
     for entry in entries:
-        faces += _entry_faces(entry)
+        faces += [*_entry_faces(entry), _disc(entry.frame.moved((0.0, 0.0, entry.length_mm)), entry.bore_mm / 2.0)]
     return sewn_solid(faces, "a chamber with entries")
 
 
 def entry_cutter(entry: Entry) -> Solid:
     """A bore with a rounded mouth as a solid of its own, from its face to its end."""
-    mouth = plane_face(entry.frame, circle_wire(entry.frame, entry.mouth_radius_mm))
-    return sewn_solid([mouth, *_entry_faces(entry)], "a bore with a rounded mouth")
+    end = entry.frame.moved((0.0, 0.0, entry.length_mm))
+    discs = [_disc(entry.frame, entry.mouth_radius_mm), _disc(end, entry.bore_mm / 2.0)]
+    return sewn_solid([*discs, *_entry_faces(entry)], "a bore with a rounded mouth")
 
 
-def _segments(contour: Contour) -> list[tuple[Vertex, Vertex]]:
-    return list(zip(contour, contour[1:] + contour[:1], strict=True))
+def flanged_tube(first: Slab, second: Slab, tubing: Tubing) -> Solid:
+    """A tube between two plates that face each other, bored through, both roots rounded.
+
+    second : its z runs against the tube's. Raises KernelError where a root finds no room.
+    """
+    outer, root, line = tubing.outer_mm / 2.0, tubing.root_mm, tubing.axis
+    low, high = first.thickness_mm, tubing.length_mm - second.thickness_mm
+    if high - low < 2.0 * root + 0.1:
+        raise KernelError("a tube between two flanges", "no length is left between the roots")
+    half_plane = _half_plane(line)
+    edges = [
+        _line(half_plane, (outer, low + root), (outer, high - root)),
+        _line(half_plane, (tubing.bore_mm / 2.0, 0.0), (tubing.bore_mm / 2.0, tubing.length_mm)),
+    ]
+    if root > 0.0:
+        edges.append(arc_edge(half_plane, (outer + root, low + root), (outer + root, low), -_HALF_PI))
+        edges.append(arc_edge(half_plane, (outer + root, high - root), (outer, high - root), -_HALF_PI))
+    faces = _revolved(edges, line)
+    for slab, near, far in ((first, 0.0, low), (second, tubing.length_mm, high)):
+        sides, rim = broken_side(slab.contour, slab.frame, (0.0, slab.thickness_mm), slab.break_mm)
+        _hold_circle(rim, slab.frame, line, outer + root)
+        upper = slab.frame.moved((0.0, 0.0, slab.thickness_mm))
+        bore = circle_wire(line.moved((0.0, 0.0, near)), tubing.bore_mm / 2.0)
+        foot = circle_wire(line.moved((0.0, 0.0, far)), outer + root)
+        faces += [
+            *sides,
+            plane_face(slab.frame, contour_wire(slab.contour, slab.frame), [bore]),
+            plane_face(upper, contour_wire(rim, upper), [foot]),
+        ]
+    return sewn_solid(faces, "a tube between two flanges")
 
 
-def _checked_offset(contour: Contour, distance_mm: float) -> Contour:
-    moved = offset_contour(contour, distance_mm)
-    if not is_smooth(contour) or len(moved) != len(contour) or not Polygon(polyline(moved)).is_valid:
-        raise KernelError("a rounded edge", f"the contour cannot carry a radius of {abs(distance_mm):.2f} mm")
-    return moved
+def _hold_circle(rim: Contour, frame: Frame, line: Frame, radius_mm: float) -> None:
+    x, y, _ = frame.to_local(line.origin_mm)
+    if not Polygon(polyline(rim)).contains(Point(x, y).buffer(radius_mm)):
+        raise KernelError("a tube between two flanges", "the root runs over a flange's edge")
 
 
-def _broken_side(
-    contour: Contour, frame: Frame, span: tuple[float, float], break_mm: float
-) -> tuple[list[TopoDS_Face], Contour]:
-    """The upright side of a contour with its upper edge chamfered, and the contour that is left on top."""
-    low, high = span
-    faces = _swept(contour, frame, Profile(start=(0.0, low), end=(0.0, high - break_mm)))
-    if break_mm <= 0.0:
-        return faces, contour
-    top = _checked_offset(contour, -break_mm)
-    return faces + _swept(contour, frame, Profile(start=(0.0, high - break_mm), end=(-break_mm, high))), top
+def _passed(
+    below: Contour, top: Contour, frame: Frame, height_mm: float, passages: Sequence[Entry]
+) -> list[TopoDS_Face]:
+    """The two end faces with passages between them: mouths in the lower one, plain bores in the upper one."""
+    left = list(passages)
+    upper = frame.moved((0.0, 0.0, height_mm))
+    exits = [circle_wire(e.frame.moved((0.0, 0.0, height_mm)), e.bore_mm / 2.0) for e in passages]
+    faces = [_pierced(below, frame, 1.0, left), plane_face(upper, contour_wire(top, upper), exits)]
+    if left:
+        raise KernelError("a passage through a plate", "its mouth runs over the plate's edge")
+    return [*faces, *(face for entry in passages for face in _entry_faces(entry))]
 
 
-def _level(contour: Contour, frame: Frame, height_mm: float, holes: Iterable[Contour] = ()) -> TopoDS_Face:
-    level = frame.moved((0.0, 0.0, height_mm))
-    return plane_face(level, contour_wire(contour, level), [contour_wire(hole, level) for hole in holes])
-
-
-def _swept(contour: Contour, frame: Frame, profile: Profile) -> list[TopoDS_Face]:
-    return [face for start, end in _segments(contour) for face in _swept_segment(frame, start, end, profile)]
-
-
-def _swept_segment(frame: Frame, start: Vertex, end: Vertex, profile: Profile) -> list[TopoDS_Face]:
-    """The profile carried along one line or round one arc."""
-    if abs(start[2]) < 1e-12:
-        length = hypot(end[0] - start[0], end[1] - start[1])
-        outwards = (end[1] - start[1]) / length, (start[0] - end[0]) / length
-        run = vec3(frame.turn((end[0] - start[0], end[1] - start[1], 0.0)))
-        return faces_of(BRepPrimAPI_MakePrism(_profile_edge(frame, start, outwards, profile), gp_Vec(*run)).Shape())
-    cx, cy, radius, _, sweep = arc_of(start, end)
-    side = 1.0 if sweep > 0 else -1.0
-    outwards = side * (start[0] - cx) / radius, side * (start[1] - cy) / radius
-    if any(radius + side * offset < 1e-3 for offset, _ in (profile.start, profile.end)):
-        raise KernelError("a rounded edge", f"an arc of radius {radius:.2f} mm is too tight for it")
-    turn = axis(frame, cx, cy) if side > 0 else gp_Ax1(point(frame, cx, cy), direction(vec3(frame.turn((0, 0, -1)))))
-    edge = _profile_edge(frame, start, outwards, profile)
-    return faces_of(BRepPrimAPI_MakeRevol(edge, turn, abs(sweep)).Shape())
-
-
-def _profile_edge(frame: Frame, start: Vertex, outwards: _Place, profile: Profile) -> TopoDS_Edge:
-    """The profile in the plane square to the contour at a segment's start."""
-    origin = vec3(frame.to_world((start[0], start[1], 0.0)))
-    x, z = frame.turn((*outwards, 0.0)), frame.turn((outwards[1], -outwards[0], 0.0))
-    square = Frame(origin_mm=origin, x=vec3(x), y=frame.z, z=vec3(z))
-    if profile.centre is None:
-        return BRepBuilderAPI_MakeEdge(point(square, *profile.start), point(square, *profile.end)).Edge()
-    (sx, sy), (ex, ey), (cx, cy) = profile.start, profile.end, profile.centre
-    turn = (sx - cx) * (ey - cy) - (sy - cy) * (ex - cx)
-    return arc_edge(square, profile.centre, profile.start, _QUARTER if turn > 0 else -_QUARTER)
-
-
-def _pierced(contour: Contour, frame: Frame, outwards: float, left: list[Entry]) -> TopoDS_Face:
+def _pierced(contour: Contour, frame: Frame, inwards: float, left: list[Entry]) -> TopoDS_Face:
     """The flat face inside a contour of the frame's x-y with the mouths of its entries cut out.
 
-    outwards : 1 or -1, the way along the frame's z into the metal. Entries that lie on the face are taken off the list.
+    inwards : 1 or -1, the way along the frame's z that an entry runs. Entries on the face are taken off the list.
     """
     area = Polygon(polyline(contour))
-    here = [entry for entry in left if _lies_on(entry, frame, outwards) and _within(area, frame, entry)]
+    here = [entry for entry in left if _lies_on(entry, frame, inwards) and _within(area, frame, entry)]
     for entry in here:
         left.remove(entry)
     return plane_face(frame, contour_wire(contour, frame), [circle_wire(e.frame, e.mouth_radius_mm) for e in here])
@@ -218,26 +208,39 @@ def _wall(frame: Frame, segment: tuple[Vertex, Vertex], span: tuple[float, float
     return _pierced(rectangle, face_frame, 1.0, left)
 
 
-def _lies_on(entry: Entry, frame: Frame, outwards: float) -> bool:
+def _lies_on(entry: Entry, frame: Frame, inwards: float) -> bool:
     off = frame.to_local(entry.frame.origin_mm)[2]
-    return abs(off) < 1e-6 and outwards * float(np.dot(frame.z, entry.frame.z)) > 1.0 - 1e-12
+    return abs(off) < 1e-6 and inwards * float(np.dot(frame.z, entry.frame.z)) > 1.0 - 1e-9
 
 
 def _within(area: Polygon, frame: Frame, entry: Entry) -> bool:
     x, y, _ = frame.to_local(entry.frame.origin_mm)
-    return bool(area.contains(Point(x, y).buffer(entry.mouth_radius_mm)))
+    return bool(area.contains(Point(x, y).buffer(entry.mouth_radius_mm + 0.01)))
 
 
 def _entry_faces(entry: Entry) -> list[TopoDS_Face]:
-    """The rounded mouth, the bore and the disc at its end."""
-    frame, radius = entry.frame, entry.bore_mm / 2.0
-    half_plane = Frame(origin_mm=frame.origin_mm, x=frame.x, y=frame.z, z=vec3([-c for c in frame.y]))
+    """The rounded mouth and the bore."""
+    radius, half_plane = entry.bore_mm / 2.0, _half_plane(entry.frame)
     deep = entry.lip_deep_mm if entry.lip_across_mm > 0.0 else 0.0
-    edges = [
-        BRepBuilderAPI_MakeEdge(point(half_plane, radius, deep), point(half_plane, radius, entry.length_mm)).Edge()
-    ]
+    edges = [_line(half_plane, (radius, deep), (radius, entry.length_mm))]
     if deep > 0.0:
         edges.append(ellipse_quarter_edge(half_plane, (radius + entry.lip_across_mm, deep), entry.lip_across_mm, deep))
-    end = frame.moved((0.0, 0.0, entry.length_mm))
-    faces = [face for edge in edges for face in faces_of(BRepPrimAPI_MakeRevol(edge, axis(frame)).Shape())]
-    return [*faces, plane_face(end, circle_wire(end, radius))]
+    return _revolved(edges, entry.frame)
+
+
+def _half_plane(frame: Frame) -> Frame:
+    """Radius and height about the frame's z as x and y."""
+    return Frame(origin_mm=frame.origin_mm, x=frame.x, y=frame.z, z=vec3([-c for c in frame.y]))
+
+
+def _line(half_plane: Frame, start: tuple[float, float], end: tuple[float, float]) -> TopoDS_Edge:
+    return BRepBuilderAPI_MakeEdge(point(half_plane, *start), point(half_plane, *end)).Edge()
+
+
+def _revolved(edges: Sequence[TopoDS_Edge], frame: Frame) -> list[TopoDS_Face]:
+    return [face for edge in edges for face in faces_of(BRepPrimAPI_MakeRevol(edge, axis(frame)).Shape())]
+
+
+def _disc(frame: Frame, radius_mm: float) -> TopoDS_Face:
+    rim: TopoDS_Wire = circle_wire(frame, radius_mm)
+    return plane_face(frame, rim)
