@@ -22,7 +22,7 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleOfThumb:
-    """A closed-form guess shown beside the simulation, never instead of it. value in `unit`; label : what it leaves out."""
+    """A closed-form guess shown beside the simulation, never instead of it. label : what it leaves out."""
 
     name: str
     value: float
@@ -34,8 +34,8 @@ class RuleOfThumb:
 class Breathing:
     """How a drawn manifold breathes, by unsteady simulation.
 
-    rpm, delivered_ve, trapped_ve, torque_nm, power_kw : one value a speed. delivered : fresh air through the inlet valves
-    a cycle, trapped : fresh air in the cylinders when they close, both over swept volume x density of the supply.
+    rpm, delivered_ve, trapped_ve, torque_nm, power_kw : one value a speed. delivered : fresh air through the inlet
+    valves a cycle, trapped : fresh air in the cylinders when they close, both over swept volume x supply density.
     peak_rpm : of the torque. cylinder_spread : (most - least) / mean trapped filling at the worst speed.
     length_chart_ve : trapped filling, a row a length of length_chart_mm, a column a speed of length_chart_rpm.
     peak_speed_at_mouth [m/s] and mach_peak (one a runner) : at the highest revs.

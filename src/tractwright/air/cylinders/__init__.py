@@ -1,0 +1,1 @@
+"""Gas in volumes and cylinders: piston, heat release, heat loss, valve tables."""

@@ -1,0 +1,1 @@
+"""What happens at the end of a pipe, and in a throat between two volumes."""

@@ -1,0 +1,168 @@
+"""Compiled laws of throats and of every kind of pipe end: closed, open, orifice, valve, choked, either way of flow.
+
+One routine serves all ends. The unknown is y = (face pressure / pressure in the pipe) ^ (1/7): with gamma = 1.4 the wave
+that runs back into the pipe and the isentropic throat law are plain polynomials and one square root in it.
+Sources: Toro, Riemann Solvers (wave relations); Benson, The Thermodynamics and Gas Dynamics of Internal-Combustion
+Engines, vol. 1 (ends as quasi-steady throats) (both memory); verified by the package's own tests.
+"""
+
+from math import sqrt
+
+from numba import njit
+
+from tractwright.air.flow.kernels import GAMMA, GAMMA_1, GAS_CONSTANT
+
+CRITICAL_RATIO = (2.0 / (GAMMA + 1.0)) ** (GAMMA / GAMMA_1)
+CHOKED_FLUX = sqrt(GAMMA) * (2.0 / (GAMMA + 1.0)) ** ((GAMMA + 1.0) / (2.0 * GAMMA_1))
+_CRITICAL_ROOT = CRITICAL_RATIO ** (1.0 / 7.0)
+_MOST_TRIES = 40
+
+Face = tuple[float, float, float, float]
+_Try = tuple[float, float, float, float, float]
+
+
+@njit(inline="always")
+def _throat_flux(pressure: float, root_rt: float, y: float) -> float:
+    """Mass flux [kg/(s m2)] from stagnation pressure and sqrt(R T0) to a back pressure y^7 times that pressure."""
+    if y <= _CRITICAL_ROOT:
+        return CHOKED_FLUX * pressure / root_rt
+    if y >= 1.0:
+        return 0.0
+    square = y * y
+    return pressure / root_rt * square * square * y * sqrt(2.0 * GAMMA / GAMMA_1 * (1.0 - square))
+
+
+@njit(cache=True, error_model="numpy")
+def throat_flux(pressure: float, temperature: float, back_pressure: float) -> float:
+    """Mass flux [kg/(s m2)] of a frictionless throat from stagnation pressure [Pa] and temperature [K]."""
+    root = (min(back_pressure / pressure, 1.0)) ** (1.0 / 7.0)
+    return _throat_flux(pressure, sqrt(GAS_CONSTANT * temperature), root)
+
+
+@njit(inline="always")
+def _behind_wave(y: float, pipe: tuple[float, float, float, float]) -> tuple[float, float, float]:
+    """(speed, R x temperature, pressure) behind the wave that changes the pipe's pressure by the factor y^7."""
+    density, speed, pressure, sound = pipe
+    square = y * y
+    ratio = square * square * square * y
+    rt = pressure / density
+    if y > 1.0:  # a shock
+        speed = speed - sound * (ratio - 1.0) * sqrt(2.0 / (GAMMA * ((GAMMA + 1.0) * ratio + GAMMA_1)))
+        rt = rt * ratio * (ratio * GAMMA_1 + GAMMA + 1.0) / ((GAMMA + 1.0) * ratio + GAMMA_1)
+    else:
+        speed = speed - 2.0 / GAMMA_1 * sound * (y - 1.0)
+        rt = rt * square
+    return speed, rt, ratio * pressure
+
+
+@njit(inline="always")
+def _leaving(y: float, pipe: tuple[float, float, float, float], throat_share: float, outer_root: float) -> _Try:
+    """Outflow at face pressure y^7: (what the throat passes less what the pipe brings, density, speed, pressure, h0).
+
+    outer_root : (outer pressure / pipe pressure) ^ (1/7).
+    """
+    speed, rt, pressure = _behind_wave(y, pipe)
+    heating = 1.0 + 0.5 * speed * speed * GAMMA_1 / (GAMMA * rt)  # stagnation over static temperature
+    root = sqrt(heating)
+    stagnation = pressure * heating * heating * heating * root
+    density = pressure / rt
+    passed = throat_share * _throat_flux(stagnation, sqrt(rt * heating), outer_root / (y * root))
+    return passed - density * speed, density, speed, pressure, GAMMA / GAMMA_1 * rt * heating
+
+
+@njit(inline="always")
+def _entering(
+    y: float, pipe: tuple[float, float, float, float], throat_share: float, outer: tuple[float, float, float]
+) -> _Try:
+    """Inflow at face pressure y^7, from rest outside: as `_leaving`. The speed at the face cannot pass that of sound."""
+    outer_root, outer_pressure, outer_rt = outer
+    speed, _, pressure = _behind_wave(y, pipe)
+    speed = max(speed, -sqrt(2.0 * GAMMA / (GAMMA + 1.0) * outer_rt))
+    rt = outer_rt - 0.5 * speed * speed * GAMMA_1 / GAMMA
+    density = pressure / rt
+    passed = throat_share * _throat_flux(outer_pressure, sqrt(outer_rt), y / outer_root)
+    return -density * speed - passed, density, speed, pressure, GAMMA / GAMMA_1 * outer_rt
+
+
+@njit(inline="always")
+def _at_wall(pipe: tuple[float, float, float, float]) -> tuple[float, float]:
+    """(density, pressure) where the end is shut and the gas is brought to rest."""
+    density, speed, pressure, sound = pipe
+    mach = speed / sound
+    if mach > 0.0:
+        k = 0.25 * (GAMMA + 1.0) * mach
+        ratio = 1.0 + GAMMA * mach * (k + sqrt(1.0 + k * k))
+        return density * ((GAMMA + 1.0) * ratio + GAMMA_1) / (GAMMA_1 * ratio + GAMMA + 1.0), pressure * ratio
+    cooled = max(1.0 + 0.5 * GAMMA_1 * mach, 0.05)
+    squared = cooled * cooled
+    return density * squared * squared * cooled, pressure * squared * squared * squared * cooled
+
+
+@njit(inline="always")
+def _outflow_bracket(
+    pipe: tuple[float, float, float, float], outer_root: float, wall_root: float
+) -> tuple[float, float, float]:
+    """(lowest y, highest y, outer root below which a supersonic arrival passes undisturbed) of an outflow."""
+    _, speed, _, sound = pipe
+    mach = speed / sound
+    sonic = (0.5 * GAMMA_1 * mach + 1.0) * (2.0 / (GAMMA + 1.0))
+    undisturbed = 0.0
+    if mach >= 1.0:  # a standing shock at the face
+        sonic = (1.0 + 2.0 * GAMMA / (GAMMA + 1.0) * (mach * mach - 1.0)) ** (1.0 / 7.0)
+        undisturbed = sonic
+    lowest = max(sonic, outer_root)
+    return lowest, max(wall_root, lowest), undisturbed
+
+
+@njit(cache=True, error_model="numpy")
+def pipe_end(
+    density: float,
+    speed: float,
+    pressure: float,
+    throat_share: float,
+    outer_pressure: float,
+    outer_temperature: float,
+) -> Face:
+    """The face state at a pipe's end joined through a throat to gas at rest: (density, speed, pressure, stagnation h).
+
+    density, speed (outwards), pressure : of the pipe's last cell at its outer edge. throat_share : effective throat area
+    over the pipe's area, 0 shut to 1 open. The same mass and energy flux belong to both sides.
+    """
+    sound = sqrt(GAMMA * pressure / density)
+    pipe = (density, speed, pressure, sound)
+    wall_density, wall_pressure = _at_wall(pipe)
+    if throat_share < 1e-12 or wall_pressure == outer_pressure:
+        return wall_density, 0.0, wall_pressure, 0.0
+    outer_rt = GAS_CONSTANT * outer_temperature
+    outer_root = (outer_pressure / pressure) ** (1.0 / 7.0)
+    wall_root = (wall_pressure / pressure) ** (1.0 / 7.0)
+    outer = (outer_root, outer_pressure, outer_rt)
+    leaving = wall_pressure > outer_pressure
+    if leaving:
+        low, high, undisturbed = _outflow_bracket(pipe, outer_root, wall_root)
+        as_it_comes = _leaving(1.0, pipe, throat_share, outer_root)
+        if outer_root < undisturbed and as_it_comes[0] >= 0.0:
+            return as_it_comes[1], as_it_comes[2], as_it_comes[3], as_it_comes[4]
+        below, above = _leaving(low, pipe, throat_share, outer_root), _leaving(high, pipe, throat_share, outer_root)
+    else:
+        low, high = wall_root, outer_root
+        below, above = _entering(low, pipe, throat_share, outer), _entering(high, pipe, throat_share, outer)
+    if below[0] >= 0.0:
+        return below[1], below[2], below[3], below[4]
+    enough = 1e-9 * density * sound
+    older, newer = low, high
+    older_excess, newer_excess = below[0], above[0]
+    found = above
+    tries = 0
+    # False position; the end that stays is weighed down so that it does not stay for ever (Anderson and Bjorck).
+    while above[0] > 0.0 and abs(newer_excess) > enough and abs(newer - older) > 1e-14 and tries < _MOST_TRIES:
+        y = (older * newer_excess - newer * older_excess) / (newer_excess - older_excess)
+        found = _leaving(y, pipe, throat_share, outer_root) if leaving else _entering(y, pipe, throat_share, outer)
+        if found[0] * newer_excess < 0.0:
+            older, older_excess = newer, newer_excess
+        else:
+            kept = 1.0 - found[0] / newer_excess
+            older_excess *= kept if kept > 0.0 else 0.5
+        newer, newer_excess = y, found[0]
+        tries += 1
+    return found[1], found[2], found[3], found[4]

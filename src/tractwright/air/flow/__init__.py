@@ -1,0 +1,1 @@
+"""One-dimensional gas flow in pipes, and what happens at their ends."""

@@ -1,0 +1,1 @@
+"""Pipes, volumes, cylinders and throats joined into one network and moved on in time."""
