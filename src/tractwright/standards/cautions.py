@@ -1,0 +1,23 @@
+"""Cautions to print, by what the job is."""
+
+from dataclasses import dataclass
+
+from tractwright.standards.tables import Origin, rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A caution: topic, text to print."""
+
+    topic: str
+    text: str
+    origin: Origin
+
+
+def caution_texts(fuel: str) -> tuple[Caution, ...]:
+    """The cautions of every job and those of its fuel ('petrol', 'ethanol', 'methanol')."""
+    return tuple(
+        Caution(topic=item.text("topic"), text=item.text("text"), origin=item.origin)
+        for item in rows("cautions")
+        if item.text("applies") in ("always", fuel)
+    )
