@@ -1,0 +1,80 @@
+"""Triangle meshes: joined corners, areas, separate parts, sections, a coarse twin for pictures."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from tractwright.geometry.frames import Array
+from tractwright.geometry.kernels import group_rows, joined_parts, section_segments
+
+Faces = npt.NDArray[np.int32]
+Mask = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Mesh:
+    """vertices_mm (n, 3); faces (m, 3), counter-clockwise seen from outside where the maker kept to that."""
+
+    vertices_mm: Array
+    faces: Faces
+
+
+def welded(triangles: npt.NDArray[np.float32]) -> Mesh:
+    """Triangles (m, 3, 3) with equal corners made one vertex."""
+    corners = np.ascontiguousarray(triangles.reshape(-1, 3) + np.float32(0.0))
+    first, group = group_rows(corners.view(np.uint32))
+    return Mesh(vertices_mm=corners[first].astype(np.float64), faces=group.reshape(-1, 3))
+
+
+def area_vectors(mesh: Mesh) -> Array:
+    """For each triangle its normal times its area (m, 3) [mm2]."""
+    a, b, c = (mesh.vertices_mm[mesh.faces[:, k]] for k in range(3))
+    return np.cross(b - a, c - a) / 2.0
+
+
+def triangle_areas(mesh: Mesh) -> Array:
+    """Area of each triangle (m,) [mm2]."""
+    return np.linalg.norm(area_vectors(mesh), axis=1)
+
+
+def signed_volume(mesh: Mesh) -> float:
+    """Volume inside [mm3], negative where the triangles look inwards; meaningful for closed meshes."""
+    middle = mesh.vertices_mm.mean(axis=0)
+    corner = mesh.vertices_mm[mesh.faces[:, 0]] - middle
+    return float(np.sum(corner * area_vectors(mesh)) / 3.0)
+
+
+def part_of_faces(mesh: Mesh) -> npt.NDArray[np.int32]:
+    """For each triangle a number that is the same for all triangles joined to it (m,)."""
+    return joined_parts(mesh.faces, len(mesh.vertices_mm))[mesh.faces[:, 0]]
+
+
+def kept_faces(mesh: Mesh, keep: Mask) -> Mesh:
+    """The triangles marked (m,), and only the vertices they use."""
+    faces = mesh.faces[keep]
+    used = np.zeros(len(mesh.vertices_mm), dtype=bool)
+    used[faces.ravel()] = True
+    number = np.cumsum(used, dtype=np.int32) - 1
+    return Mesh(vertices_mm=mesh.vertices_mm[used], faces=number[faces].astype(np.int32))
+
+
+def section(mesh: Mesh, point_mm: Array, normal: Array) -> Array:
+    """Segments (k, 2, 3) [mm] in which a plane cuts the mesh."""
+    height = (mesh.vertices_mm - point_mm) @ normal
+    return section_segments(mesh.vertices_mm, mesh.faces, height)
+
+
+def coarse(mesh: Mesh, cell_mm: float) -> Mesh:
+    """The mesh with all vertices of a cubic cell drawn together at their mean: for pictures, not for measuring."""
+    cell = np.floor(mesh.vertices_mm / cell_mm).astype(np.int64)
+    rows = np.ascontiguousarray((cell - cell.min(axis=0)).astype(np.uint32))
+    first, group = group_rows(rows)
+    count = np.bincount(group, minlength=len(first))
+    sums = [np.bincount(group, mesh.vertices_mm[:, axis], len(first)) for axis in range(3)]
+    faces = group[mesh.faces]
+    whole = (faces[:, 0] != faces[:, 1]) & (faces[:, 1] != faces[:, 2]) & (faces[:, 2] != faces[:, 0])
+    faces = faces[whole]
+    once, _ = group_rows(np.ascontiguousarray(np.sort(faces, axis=1)).view(np.uint32))
+    drawn = Mesh(vertices_mm=np.stack(sums, axis=1) / count[:, None], faces=faces[once])
+    return kept_faces(drawn, np.ones(len(drawn.faces), dtype=bool))
