@@ -1,4 +1,4 @@
-"""Plain exact solids: prisms on contours, cylinders, cones, solids of revolution, rings."""
+"""Plain exact solids: prisms on contours, cylinders, cones, solids of revolution."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,6 @@ from OCP.BRepPrimAPI import (
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame
-from tractwright.geometry.offsets import offset_contour
 from tractwright.kernel.sewing import plane_face
 from tractwright.kernel.solid import Solid, one_solid
 from tractwright.kernel.wires import along, axes, axis, contour_wire
@@ -41,12 +40,6 @@ def revolve(profile: Contour, frame: Frame) -> Solid:
     half_plane = Frame(origin_mm=frame.origin_mm, x=frame.x, y=frame.z, z=_minus(frame))
     face = plane_face(half_plane, contour_wire(profile, half_plane))
     return one_solid(BRepPrimAPI_MakeRevol(face, axis(frame)).Shape(), "revolving a profile")
-
-
-def ring(path: Contour, width_mm: float, frame: Frame, depth_mm: float) -> Solid:
-    """The metal of a groove of rectangular section: centred on a closed path in the frame's x-y, deep along its z."""
-    outer, inner = offset_contour(path, width_mm / 2.0), offset_contour(path, -width_mm / 2.0)
-    return extrude(outer, frame, depth_mm, holes=(inner,))
 
 
 def _minus(frame: Frame) -> tuple[float, float, float]:

@@ -1,0 +1,1 @@
+"""Parts that several pieces share: hole cutters, seal grooves, pockets, columns and lips."""

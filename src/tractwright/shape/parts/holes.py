@@ -1,0 +1,95 @@
+"""Cutters of the holes that screws and dowels need in a piece."""
+
+from math import radians, tan
+
+import numpy as np
+
+from tractwright.design.records import Design, Dowel, Screw
+from tractwright.geometry.contours import Contour
+from tractwright.geometry.frames import Frame, Vec3, frame_from_normal, vec3
+from tractwright.kernel.checked import Checked
+from tractwright.shape.parts.bodies import turned
+from tractwright.shape.turned import tap_drill
+
+_BEYOND_MM = 1.0
+"""How far a cutter starts outside the metal and ends past it, so that faces are cut through and not merely touched."""
+_TIP_HALF_ANGLE_DEG = 59.0
+"""A twist drill's point, 118 degrees. Source: common_practice."""
+_MOUTH_BREAK_MM = 0.2
+"""A tapped hole is countersunk this much wider than the thread, so that the first turn is not pulled up."""
+
+
+def screw_holes(piece: str, design: Design) -> list[Checked]:
+    """The cutters of every screw that is tapped into a piece or passes through it."""
+    joints = {joint.name: joint for joint in design.joints}
+    tools: list[Checked] = []
+    for screw in design.screws:
+        if screw.tapped_in == piece:
+            start = np.array(screw.seat_mm) + np.array(screw.direction) * screw.grip_mm
+            tools.append(tapped_hole(vec3(start), screw.direction, screw.thread, screw.drill_depth_mm))
+        elif piece in joints[screw.joint].pieces:
+            tools.append(clearance_hole(screw))
+    return tools
+
+
+def dowel_holes(piece: str, design: Design) -> list[Checked]:
+    """The cutters of every dowel of a piece's joints, on the piece's side."""
+    joints = {joint.name: joint for joint in design.joints}
+    sides = [(dowel, joints[dowel.joint].pieces) for dowel in design.dowels]
+    return [_dowel_hole(dowel, second=pieces[1] == piece) for dowel, pieces in sides if piece in pieces]
+
+
+def clearance_hole(screw: Screw) -> Checked:
+    """From over the seat to past the joint plane; where the seat is sunk, with its counterbore."""
+    frame = _along(screw.seat_mm, screw.direction)
+    bore, end = screw.clearance_mm / 2.0, screw.grip_mm + _BEYOND_MM
+    sunk = max(-screw.standoff_mm, 0.0)
+    wide = max(screw.counterbore_mm, screw.post_mm) / 2.0
+    if sunk <= 0.0 or wide <= bore:
+        return turned(_rectangle(bore, -_BEYOND_MM - sunk, end), frame)
+    top = -_BEYOND_MM - sunk
+    steps: Contour = (
+        (0.0, top, 0.0),
+        (wide, top, 0.0),
+        (wide, 0.0, 0.0),
+        (bore, 0.0, 0.0),
+        (bore, end, 0.0),
+        (0.0, end, 0.0),
+    )
+    return turned(steps, frame)
+
+
+def tapped_hole(place: Vec3, direction: Vec3, thread: str, depth_mm: float) -> Checked:
+    """The hole to tap, countersunk, with the drill's point under its full depth. direction : into the metal."""
+    bore = tap_drill(thread) / 2.0
+    mouth = float(thread.removeprefix("M").split("x")[0]) / 2.0 + _MOUTH_BREAK_MM
+    return turned(_drilled(bore, mouth, depth_mm), _along(place, direction))
+
+
+def _dowel_hole(dowel: Dowel, second: bool) -> Checked:
+    way = 1.0 if second else -1.0
+    depth = dowel.depth_second_mm if second else dowel.depth_first_mm
+    direction = vec3(np.array(dowel.direction) * way)
+    radius = dowel.diameter_mm / 2.0
+    return turned(_drilled(radius, radius + _MOUTH_BREAK_MM, depth), _along(dowel.at_mm, direction))
+
+
+def _drilled(bore: float, mouth: float, depth: float) -> Contour:
+    """(radius, depth) of a countersunk hole with a drill's point."""
+    tip = depth + bore / tan(radians(_TIP_HALF_ANGLE_DEG))
+    return (
+        (0.0, -_BEYOND_MM, 0.0),
+        (mouth + _BEYOND_MM, -_BEYOND_MM, 0.0),
+        (bore, mouth - bore, 0.0),
+        (bore, depth, 0.0),
+        (0.0, tip, 0.0),
+    )
+
+
+def _rectangle(radius: float, low: float, high: float) -> Contour:
+    return ((0.0, low, 0.0), (radius, low, 0.0), (radius, high, 0.0), (0.0, high, 0.0))
+
+
+def _along(place: Vec3, direction: Vec3) -> Frame:
+    least = int(np.argmin(np.abs(direction)))
+    return frame_from_normal(place, direction, np.eye(3)[least])
