@@ -1,8 +1,9 @@
 """Joining and cutting of exact solids, every result compared with the same operation on meshes.
 
-The kernel's own check passes empty and wrong results, so it is not enough: the change of volume must be that of the mesh
-twins, and one valid solid must come out. Where it does not, a ladder of retries follows: a looser tolerance, one tool at
-a time, the tools in the other order. What was needed is recorded; after the last rung a KernelError names the step.
+The kernel's own check passes empty and wrong results, so it is not enough: the change of volume must be that of the
+mesh twins, and one valid solid must come out. Where it does not, a ladder of retries follows: a looser tolerance, one
+tool at a time, the tools in the other order. What was needed is recorded; after the last rung a KernelError names the
+step.
 """
 
 from collections.abc import Callable, Sequence

@@ -33,8 +33,8 @@ class Skin:
 def skin_of(points_mm: Array) -> Skin:
     """The interpolating side of a tube.
 
-    points_mm : (stations, angles, 3), the angles closed without repeating the first, counter-clockwise seen from the last
-        station; an even count of angles. Neighbouring rows at a distance that changes gently give the smoothest surface.
+    points_mm : (stations, angles, 3), the angles closed without repeating the first, counter-clockwise seen from the
+        last station; an even count of angles. Rows whose distance changes gently give the smoothest surface.
     """
     along, around = _splines(points_mm)
     halves = [_surface(_between(around, start, start + 0.5), along.t, len(points_mm)) for start in (0.0, 0.5)]

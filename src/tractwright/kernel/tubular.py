@@ -1,17 +1,23 @@
-"""Plates joined by tubes, sewn face by face: no boolean operation, so it cannot fail at a tangent blend."""
+"""Plates with tubes between them, posts on them and holes in them, sewn face by face.
+
+No boolean operation, so nothing that can fail at a tangent blend. Whoever asks sees to it that the parts keep clear of
+one another; a mesh twin shows whether they did.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
-from OCP.TopoDS import TopoDS_Face, TopoDS_Wire
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
-from tractwright.geometry.contours import Contour
-from tractwright.geometry.frames import Array, Frame
+from tractwright.geometry.contours import Contour, Vertex, arc_of
+from tractwright.geometry.frames import Array, Frame, vec3
 from tractwright.kernel.sewing import plane_face, sewn_solid
 from tractwright.kernel.skins import Skin, skin_of
 from tractwright.kernel.solid import Solid, faces_of
-from tractwright.kernel.wires import along, contour_wire
+from tractwright.kernel.wires import along, arc_edge, axis, circle_wire, contour_wire, point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,8 +31,11 @@ class Plate:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Tube:
-    """A tube from one plate to another. outer_mm (rows, angles, 3) runs from the first plate's far face to the last
-    plate's far face, inner_mm from near face to near face; both end rows of each lie in those planes."""
+    """A tube from one plate to another, plates by their place in the list.
+
+    outer_mm (rows, angles, 3) runs from the first plate's far face to the last plate's far face, inner_mm from near face
+    to near face; both end rows of each lie in those planes.
+    """
 
     first: int
     last: int
@@ -34,18 +43,37 @@ class Tube:
     inner_mm: Array
 
 
-def tubular_body(plates: Sequence[Plate], tubes: Sequence[Tube], step: str) -> Solid:
-    """The plates and the tubes between them, hollow, as one solid. Raises KernelError where it does not close."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """A post, a hole or both, turned about a line square to a plate.
+
+    at_mm : the line's place in the plate's x-y. profile : (radius, height over the near face, bulge), an open chain; it
+    starts on the near face or on the line (a blind hole's floor from the far side), and ends on the far face or on the
+    line (a blind hole's floor). near_mm, far_mm : radius of the ring it leaves in each face, 0 where it leaves none.
+    """
+
+    plate: int
+    at_mm: tuple[float, float]
+    profile: tuple[Vertex, ...]
+    near_mm: float
+    far_mm: float
+
+
+def tubular_body(plates: Sequence[Plate], tubes: Sequence[Tube], turned: Sequence[Turned], step: str) -> Solid:
+    """Everything as one solid. Raises KernelError where the faces do not close."""
     outer = [skin_of(tube.outer_mm) for tube in tubes]
     inner = [skin_of(tube.inner_mm) for tube in tubes]
     faces = [face for skin in (*outer, *inner) for face in skin.faces]
     for index, plate in enumerate(plates):
+        here = [item for item in turned if item.plate == index]
         wire = contour_wire(plate.contour, plate.frame)
-        sides = BRepPrimAPI_MakePrism(wire, along(plate.frame.z, plate.thickness_mm))
-        faces += faces_of(sides.Shape())
-        faces.append(plane_face(plate.frame, wire, _rings(index, tubes, inner)))
-        far = plate.frame.moved((0.0, 0.0, plate.thickness_mm))
-        faces.append(plane_face(far, contour_wire(plate.contour, far), _rings(index, tubes, outer)))
+        faces += faces_of(BRepPrimAPI_MakePrism(wire, along(plate.frame.z, plate.thickness_mm)).Shape())
+        near = [_circle(plate.frame, item.at_mm, item.near_mm) for item in here if item.near_mm > 0.0]
+        faces.append(plane_face(plate.frame, wire, [*_rings(index, tubes, inner), *near]))
+        top = plate.frame.moved((0.0, 0.0, plate.thickness_mm))
+        far = [_circle(top, item.at_mm, item.far_mm) for item in here if item.far_mm > 0.0]
+        faces.append(plane_face(top, contour_wire(plate.contour, top), [*_rings(index, tubes, outer), *far]))
+        faces += [face for item in here for face in _turned_faces(plate.frame, item)]
     return sewn_solid(faces, step)
 
 
@@ -57,3 +85,21 @@ def _rings(index: int, tubes: Sequence[Tube], skins: Sequence[Skin]) -> list[Top
         if tube.last == index:
             found.append(skin.last)
     return found
+
+
+def _circle(face: Frame, at_mm: tuple[float, float], radius_mm: float) -> TopoDS_Wire:
+    return circle_wire(face.moved((*at_mm, 0.0)), radius_mm)
+
+
+def _turned_faces(plate: Frame, item: Turned) -> list[TopoDS_Face]:
+    here = plate.moved((*item.at_mm, 0.0))
+    half_plane = Frame(origin_mm=here.origin_mm, x=here.x, y=here.z, z=vec3([-c for c in here.y]))
+    edges = [_edge(half_plane, start, end) for start, end in pairwise(item.profile)]
+    return [face for edge in edges for face in faces_of(BRepPrimAPI_MakeRevol(edge, axis(here)).Shape())]
+
+
+def _edge(half_plane: Frame, start: Vertex, end: Vertex) -> TopoDS_Edge:
+    if abs(start[2]) < 1e-12:
+        return BRepBuilderAPI_MakeEdge(point(half_plane, *start[:2]), point(half_plane, *end[:2])).Edge()
+    cx, cy, _, _, sweep = arc_of(start, end)
+    return arc_edge(half_plane, (cx, cy), start[:2], sweep)

@@ -59,7 +59,9 @@ def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...]
     )
 
 
-def only_twin(piece: Piece, twin: Manifold, fault: KernelError, blends: Blends, notes: tuple[str, ...] = ()) -> BuiltPiece:
+def only_twin(
+    piece: Piece, twin: Manifold, fault: KernelError, blends: Blends, notes: tuple[str, ...] = ()
+) -> BuiltPiece:
     """The piece as its mesh twin, where no exact solid could be made."""
     vertices, faces = mesh_of_twin(twin)
     return BuiltPiece(

@@ -17,8 +17,8 @@ Mesh = tuple[Array, npt.NDArray[np.int32]]
 class BuiltPiece:
     """One piece as built, in the job frame.
 
-    solid : the exact solid, None where every rung of the ladder failed; then `mesh` is the mesh twin and `fallback` says
-        at which step and why. A faceted solid is never put in its place.
+    solid : the exact solid, None where every rung of the ladder failed; then `mesh` is the mesh twin and `fallback`
+        says at which step and why. A faceted solid is never put in its place.
     mesh : the solid's tessellation. valid : the kernel's check, on the solid and on its STEP file read back.
     watertight : the tessellation is closed and manifold. solids : how many.
     twin_volume_mm3 : the same piece made of meshes only, which the solid was compared with at each step.

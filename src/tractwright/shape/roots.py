@@ -1,9 +1,9 @@
 """The outer skin of a runner as rows of points, its root blends part of it.
 
-At each end the skin meets the face of a flange, square or leaning. The blend is what a ball of the root radius leaves when
-it rolls round: at each clock angle the ball touches the wall and the face at once, so the blend is tangent to both all
-round, however much the runner leans. Where a neighbour, a screw's seat or the flange's edge stands too near, the radius
-comes down at those clock angles only, so that two blends never meet.
+At each end the skin meets the face of a flange, square or leaning. The blend is what a ball of the root radius leaves
+when it rolls round: at each clock angle the ball touches the wall and the face at once, so the blend is tangent to both
+all round, however much the runner leans. Where a neighbour, a screw's seat or the flange's edge stands too near, the
+radius comes down at those clock angles only, so that two blends never meet.
 """
 
 from dataclasses import dataclass
@@ -24,13 +24,16 @@ _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
 LEAST_BLEND_MM = 0.8
-"""A blend that has to be smaller than this is not modelled smaller: the skins are then taken to run into one another."""
+"""A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Sheet:
-    """A runner's plain skin, finely sampled. s_mm (n,) from before the head face to past the mouth; points_mm and outward
-    unit normals (n, m, 3); pieces: cubic pieces along each clock angle, of points and normals, (4, n - 1, m, 6)."""
+    """A runner's plain skin, finely sampled.
+
+    s_mm (n,) from before the head face to past the mouth; points_mm and outward unit normals (n, m, 3); pieces : cubic
+    pieces along each clock angle, of points and normals, (4, n - 1, m, 6).
+    """
 
     s_mm: Array
     points_mm: Array
@@ -41,9 +44,11 @@ class Sheet:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Foot:
-    """Where a skin meets a flange. face: frame on the flange's face, z away from the flange into the air; radius_mm the
-    root radius wanted; limits: plane shapes in the face's x-y that the blend shares the ground with; edge: the outline it
-    stays inside of."""
+    """Where a skin meets a flange.
+
+    face : frame on the flange's face, z away from the flange into the air; radius_mm : the root radius wanted; limits :
+    shapes in the face's x-y that the blend shares the ground with; edge : what it stays inside of.
+    """
 
     face: Frame
     radius_mm: float
@@ -53,8 +58,11 @@ class Foot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sampling:
-    """How many points. crease_deg: slope left between blend and face (0: tangent); sink_mm: how deep under the face the
-    skin ends, for solids that are joined by a boolean rather than sewn."""
+    """How many points.
+
+    crease_deg : slope left between blend and face (0: tangent); sink_mm : how deep under the face the skin ends, for
+    solids that are joined by a boolean rather than sewn.
+    """
 
     angles: int = 64
     arc_rows: int = 8
@@ -139,7 +147,7 @@ def _ball(sheet: Sheet, face: Frame, radius: Array) -> tuple[Array, Array]:
 
 
 def _ball_parts(sheet: Sheet, face: Frame, radius: Array, drop: Array) -> tuple[Array, Array, Array, Array]:
-    """Ball touching wall and face (lowered by `drop`): station on the wall, touch point on the face, centre, wall normal."""
+    """Ball touching wall and lowered face: station on the wall, touch point on the face, centre, wall normal."""
     up = np.array(face.z)
     station = _crossing(sheet, face, radius, drop)
     (point,), (normal,) = _on_sheet(sheet, station[None])
@@ -148,8 +156,11 @@ def _ball_parts(sheet: Sheet, face: Frame, radius: Array, drop: Array) -> tuple[
 
 
 def _crossing(sheet: Sheet, face: Frame, radius: Array, drop: Array | float = 0.0) -> Array:
-    """Station at each clock angle where a ball of that radius on the wall also touches the face (radius 0: the wall's
-    own crossing). From the end that lies nearer to the face; the last crossing before the middle counts."""
+    """Station at each clock angle where a ball of that radius on the wall also touches the face.
+
+    Radius 0: the wall's own crossing. From the end that lies nearer to the face; the last crossing before the middle
+    counts.
+    """
     up = np.array(face.z)
     height = (sheet.points_mm - np.array(face.origin_mm)) @ up + radius * (sheet.normals @ up - 1.0) + drop
     ends = np.abs(height[[0, -1]].mean(axis=1))
@@ -175,7 +186,7 @@ def _on_sheet(sheet: Sheet, stations: Array) -> tuple[Array, Array]:
 def _has_ground(touch: Array, own: shapely.Polygon, foot: Foot) -> Array:
     """Whether the blend's foot stays on its own side of each neighbour and inside the flange's edge."""
     to_own = shapely.distance(touch, own)
-    fits = shapely.contains(foot.edge, touch) & (shapely.distance(touch, foot.edge.exterior) >= _APART_MM)
+    fits = shapely.contains(foot.edge, touch) & (shapely.distance(touch, foot.edge.boundary) >= _APART_MM)
     for limit in foot.limits:
         fits &= shapely.distance(touch, limit) - to_own >= _APART_MM
     return fits
