@@ -61,7 +61,7 @@ def threads() -> tuple[Thread, ...]:
 
 def _plain(designation: str) -> str:
     """The designation in the table's own spelling: 'm6 x 1.0' becomes 'M6x1', '10-32 UNF' becomes '#10-32'."""
-    text = re.sub(r"\s*(UN[CFSR]?|2A|2B|6H|6g)\b", "", designation.strip(), flags=re.IGNORECASE)
+    text = re.sub(r"[\s-]*(UN[CFSR]?|2A|2B|6H|6g)\b", "", designation.strip(), flags=re.IGNORECASE)
     text = re.sub(r"[\s\"]", "", text).replace("\N{MULTIPLICATION SIGN}", "x")
     metric = re.fullmatch(r"[Mm](\d+(?:\.\d+)?)(?:[xX-](\d+(?:\.\d+)?))?", text)
     if metric:
