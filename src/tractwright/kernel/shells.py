@@ -72,33 +72,28 @@ class Tubing:
     root_mm: float
 
 
-def plate(slab: Slab, passages: Sequence[Entry] = ()) -> Solid:
-    """A plate with its far edge chamfered and passages from z = 0 right through it.
+def plate(slab: Slab, stands: Sequence[Stand] = (), passages: Sequence[Entry] = ()) -> Solid:
+    """A plate, its far edge chamfered, with prisms on it whose roots are rounded, and passages from z = 0 right through.
 
-    Raises KernelError where the contour cannot carry the chamfer.
+    A passage ends in the top of the stand it lies under, else in the plate's far face. Every root must end inside the
+    plate's upper edge. Raises KernelError where it does not, or where a contour that is to be rounded has corners.
     """
-    sides, top = broken_side(slab.contour, slab.frame, (0.0, slab.thickness_mm), slab.break_mm)
-    ends = _passed(slab.contour, top, slab.frame, slab.thickness_mm, passages)
-    return sewn_solid([*sides, *ends], "a plate with a broken edge")
-
-
-def plate_with_stand(slab: Slab, stand: Stand, passages: Sequence[Entry] = ()) -> Solid:
-    """A plate with a prism on it, its root rounded, and passages from z = 0 through both.
-
-    The root must end inside the plate's upper edge. Raises KernelError where it does not, or a contour has corners.
-    """
-    floor, root = slab.thickness_mm, stand.root_mm
-    foot = carried_offset(stand.outline, root) if root > 0.0 else stand.outline
-    sides, rim = broken_side(slab.contour, slab.frame, (0.0, floor), slab.break_mm)
-    if not Polygon(polyline(rim)).contains(Polygon(polyline(foot)).buffer(0.01)):
-        raise KernelError("a root on a plate", "the root runs over the plate's edge")
-    walls, top = broken_side(stand.outline, slab.frame, (floor + root, stand.height_mm), stand.break_mm)
-    faces = [*sides, *walls, level(rim, slab.frame, floor, (foot,))]
-    if root > 0.0:
-        blend = Profile(start=(root, floor), end=(0.0, floor + root), centre=(root, floor + root))
-        faces += swept(stand.outline, slab.frame, blend)
-    ends = _passed(slab.contour, top, slab.frame, stand.height_mm, passages)
-    return sewn_solid([*faces, *ends], "a plate with walls on it")
+    floor, frame = slab.thickness_mm, slab.frame
+    left = list(passages)
+    sides, rim = broken_side(slab.contour, frame, (0.0, floor), slab.break_mm)
+    faces = [*sides, _pierced(slab.contour, frame, 1.0, left)]
+    if left:
+        raise KernelError("a passage through a plate", "its mouth runs over the plate's edge")
+    left, feet = list(passages), list[Contour]()
+    for stand in stands:
+        foot = carried_offset(stand.outline, stand.root_mm) if stand.root_mm > 0.0 else stand.outline
+        if not Polygon(polyline(rim)).contains(Polygon(polyline(foot)).buffer(0.01)):
+            raise KernelError("a root on a plate", "the root runs over the plate's edge")
+        feet.append(foot)
+        faces += _stand_faces(slab, stand, left)
+    through = [(entry, floor) for entry in left]
+    faces += [_outer_face(rim, frame, floor, feet, through), *(f for entry in passages for f in _entry_faces(entry))]
+    return sewn_solid(faces, "a plate with what stands on it")
 
 
 def chamber(
@@ -171,17 +166,25 @@ def _hold_circle(rim: Contour, frame: Frame, line: Frame, radius_mm: float) -> N
         raise KernelError("a tube between two flanges", "the root runs over a flange's edge")
 
 
-def _passed(
-    below: Contour, top: Contour, frame: Frame, height_mm: float, passages: Sequence[Entry]
-) -> list[TopoDS_Face]:
-    """The two end faces with passages between them: mouths in the lower one, plain bores in the upper one."""
-    left = list(passages)
+def _stand_faces(slab: Slab, stand: Stand, left: list[Entry]) -> list[TopoDS_Face]:
+    """Root, walls and top of a stand, passages under it ending in the top: those are taken off the list."""
+    floor, root = slab.thickness_mm, stand.root_mm
+    walls, top = broken_side(stand.outline, slab.frame, (floor + root, stand.height_mm), stand.break_mm)
+    if root > 0.0:
+        blend = Profile(start=(root, floor), end=(0.0, floor + root), centre=(root, floor + root))
+        walls += swept(stand.outline, slab.frame, blend)
+    here = [entry for entry in left if _within(Polygon(polyline(top)), slab.frame, entry)]
+    for entry in here:
+        left.remove(entry)
+    return [*walls, _outer_face(top, slab.frame, stand.height_mm, (), [(entry, stand.height_mm) for entry in here])]
+
+
+def _outer_face(
+    contour: Contour, frame: Frame, height_mm: float, feet: Sequence[Contour], exits: Sequence[tuple[Entry, float]]
+) -> TopoDS_Face:
     upper = frame.moved((0.0, 0.0, height_mm))
-    exits = [circle_wire(e.frame.moved((0.0, 0.0, height_mm)), e.bore_mm / 2.0) for e in passages]
-    faces = [_pierced(below, frame, 1.0, left), plane_face(upper, contour_wire(top, upper), exits)]
-    if left:
-        raise KernelError("a passage through a plate", "its mouth runs over the plate's edge")
-    return [*faces, *(face for entry in passages for face in _entry_faces(entry))]
+    holes = [circle_wire(entry.frame.moved((0.0, 0.0, end)), entry.bore_mm / 2.0) for entry, end in exits]
+    return plane_face(upper, contour_wire(contour, upper), [*(contour_wire(foot, upper) for foot in feet), *holes])
 
 
 def _pierced(contour: Contour, frame: Frame, inwards: float, left: list[Entry]) -> TopoDS_Face:

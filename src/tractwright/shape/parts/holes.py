@@ -9,12 +9,16 @@ from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3, frame_from_normal, vec3
 from tractwright.kernel.checked import Checked
 from tractwright.shape.parts.bodies import turned
+from tractwright.shape.parts.finishes import BEYOND_MM
+from tractwright.shape.parts.gates import fed_by
 from tractwright.shape.turned import tap_drill
 
-_BEYOND_MM = 1.0
-"""How far a cutter starts outside the metal and ends past it, so that faces are cut through and not merely touched."""
 _TIP_HALF_ANGLE_DEG = 59.0
 """A twist drill's point, 118 degrees. Source: common_practice."""
+_THREAD_DIAMETERS = 2.0
+"""Full thread for a throttle body's screws in light alloy, in diameters. Source: common_practice."""
+_UNDER_THREAD_MM = 4.0
+"""Metal left for the drill's point and a skin under it."""
 _MOUTH_BREAK_MM = 0.2
 """A tapped hole is countersunk this much wider than the thread, so that the first turn is not pulled up."""
 
@@ -32,6 +36,28 @@ def screw_holes(piece: str, design: Design) -> list[Checked]:
     return tools
 
 
+def throttle_holes(piece: str, design: Design) -> list[Checked]:
+    """The cutters of the tapped holes for throttle bodies that stand on a piece.
+
+    Blind where the flange is thick enough for a drill's point behind two diameters of thread, else right through it.
+    A joint whose screws are described one by one has them from `screw_holes`.
+    """
+    described = {screw.joint for screw in design.screws}
+    tools: list[Checked] = []
+    for joint in design.joints:
+        if joint.kind != "body" or joint.pieces[0] != piece or joint.name in described:
+            continue
+        throttle = fed_by(joint, design)
+        flange = next((f for f in design.flanges if f.joint == joint.name and f.piece == piece), None)
+        wanted = _THREAD_DIAMETERS * thread_diameter(throttle.hole_thread)
+        metal = flange.thickness_mm if flange is not None else wanted + _UNDER_THREAD_MM
+        depth = wanted if metal >= wanted + _UNDER_THREAD_MM else metal + BEYOND_MM
+        into = vec3(-np.array(throttle.frame.z))
+        places = throttle.frame.to_world(np.array(throttle.holes_mm).reshape(-1, 2))
+        tools += [tapped_hole(vec3(place), into, throttle.hole_thread, depth) for place in places]
+    return tools
+
+
 def dowel_holes(piece: str, design: Design) -> list[Checked]:
     """The cutters of every dowel of a piece's joints, on the piece's side."""
     joints = {joint.name: joint for joint in design.joints}
@@ -42,12 +68,12 @@ def dowel_holes(piece: str, design: Design) -> list[Checked]:
 def clearance_hole(screw: Screw) -> Checked:
     """From over the seat to past the joint plane; where the seat is sunk, with its counterbore."""
     frame = _along(screw.seat_mm, screw.direction)
-    bore, end = screw.clearance_mm / 2.0, screw.grip_mm + _BEYOND_MM
+    bore, end = screw.clearance_mm / 2.0, screw.grip_mm + BEYOND_MM
     sunk = max(-screw.standoff_mm, 0.0)
     wide = max(screw.counterbore_mm, screw.post_mm) / 2.0
     if sunk <= 0.0 or wide <= bore:
-        return turned(_rectangle(bore, -_BEYOND_MM - sunk, end), frame)
-    top = -_BEYOND_MM - sunk
+        return turned(_rectangle(bore, -BEYOND_MM - sunk, end), frame)
+    top = -BEYOND_MM - sunk
     steps: Contour = (
         (0.0, top, 0.0),
         (wide, top, 0.0),
@@ -62,7 +88,7 @@ def clearance_hole(screw: Screw) -> Checked:
 def tapped_hole(place: Vec3, direction: Vec3, thread: str, depth_mm: float) -> Checked:
     """The hole to tap, countersunk, with the drill's point under its full depth. direction : into the metal."""
     bore = tap_drill(thread) / 2.0
-    mouth = float(thread.removeprefix("M").split("x")[0]) / 2.0 + _MOUTH_BREAK_MM
+    mouth = thread_diameter(thread) / 2.0 + _MOUTH_BREAK_MM
     return turned(_drilled(bore, mouth, depth_mm), _along(place, direction))
 
 
@@ -78,8 +104,8 @@ def _drilled(bore: float, mouth: float, depth: float) -> Contour:
     """(radius, depth) of a countersunk hole with a drill's point."""
     tip = depth + bore / tan(radians(_TIP_HALF_ANGLE_DEG))
     return (
-        (0.0, -_BEYOND_MM, 0.0),
-        (mouth + _BEYOND_MM, -_BEYOND_MM, 0.0),
+        (0.0, -BEYOND_MM, 0.0),
+        (mouth + BEYOND_MM, -BEYOND_MM, 0.0),
         (bore, mouth - bore, 0.0),
         (bore, depth, 0.0),
         (0.0, tip, 0.0),
@@ -93,3 +119,8 @@ def _rectangle(radius: float, low: float, high: float) -> Contour:
 def _along(place: Vec3, direction: Vec3) -> Frame:
     least = int(np.argmin(np.abs(direction)))
     return frame_from_normal(place, direction, np.eye(3)[least])
+
+
+def thread_diameter(thread: str) -> float:
+    """Nominal diameter of a metric thread [mm]."""
+    return float(thread.removeprefix("M").split("x")[0])

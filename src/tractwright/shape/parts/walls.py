@@ -1,34 +1,17 @@
 """The outline of a plenum's walls: the box, its cover columns and its neck pads as one smooth contour."""
 
-from dataclasses import dataclass
 from math import hypot, pi, tan
 
-import numpy as np
-
-from tractwright.design.records import Design, Flange, Joint, Plenum
+from tractwright.design.records import Plenum
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour, polyline
+from tractwright.geometry.contours import Contour
 from tractwright.geometry.unions import rounded_union
+from tractwright.shape.parts.gates import Gate
 
 FILLETS_MM = (9.0, 7.0, 5.0, 3.5, 2.5)
 """Radius in the inner corners between wall, columns and pads: the largest that works. Source: common_practice."""
 PAD_CORNER_MM = 3.0
 _QUARTER = tan(pi / 8.0)
-_SQUARE = 1e-6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gate:
-    """Where a neck stands on a wall, in the plenum frame.
-
-    at_mm : the joint's centre; outwards : unit, in x-y, along x or y; wall_mm : from the box's inner face to the joint;
-    across_mm : farthest reach of the neck's flange to the left and to the right of the centre, seen along `outwards`.
-    """
-
-    at_mm: tuple[float, float, float]
-    outwards: tuple[float, float]
-    wall_mm: float
-    across_mm: tuple[float, float]
 
 
 def inner_contour(plenum: Plenum) -> Contour:
@@ -56,37 +39,6 @@ def wall_outline(plenum: Plenum, columns: tuple[tuple[float, float, float], ...]
         except KernelError as found:
             fault = found
     raise fault
-
-
-def wall_gates(piece: str, plenum: Plenum, design: Design) -> tuple[Gate, ...]:
-    """The necks that stand on a plenum piece's walls. Raises KernelError where one does not stand square on a wall."""
-    flanges = {flange.joint: flange for flange in design.flanges if flange.piece != piece}
-    return tuple(
-        _gate(plenum, joint, flanges[joint.name])
-        for joint in design.joints
-        if joint.kind == "neck" and joint.pieces[0] == piece
-    )
-
-
-def _gate(plenum: Plenum, joint: Joint, flange: Flange) -> Gate:
-    at = plenum.frame.to_local(joint.frame.origin_mm)
-    out = plenum.frame.matrix() @ np.array(joint.frame.z)
-    if abs(out[2]) > _SQUARE or min(abs(out[0]), abs(out[1])) > _SQUARE:
-        raise KernelError(f"the pad of {joint.name}", "the neck does not stand square on a wall of the plenum")
-    out = np.round(out[:2])
-    half = np.array([plenum.width_mm, plenum.height_mm]) / 2.0
-    wall = float((at[:2] - np.array(plenum.centre_mm)) @ out - np.abs(out) @ half)
-    if wall < _SQUARE:
-        raise KernelError(f"the pad of {joint.name}", "the neck's joint lies inside the plenum")
-    left = np.array([-out[1], out[0]])
-    edge = plenum.frame.to_local(flange.frame.to_world(polyline(flange.contour)))[:, :2]
-    sides = (edge - at[:2]) @ left
-    return Gate(
-        at_mm=(float(at[0]), float(at[1]), float(at[2])),
-        outwards=(float(out[0]), float(out[1])),
-        wall_mm=wall,
-        across_mm=(max(float(sides.max()), 0.0), max(float(-sides.min()), 0.0)),
-    )
 
 
 def _pad(gate: Gate, wall_mm: float) -> Contour:

@@ -1,0 +1,87 @@
+"""The throttle neck: a flange on the plenum, a tube with rounded roots, a flange for the throttle body."""
+
+import numpy as np
+
+from tractwright.design.records import Design, Flange, Joint, Piece, Throttle
+from tractwright.errors import KernelError
+from tractwright.geometry.frames import Frame
+from tractwright.geometry.offsets import is_smooth
+from tractwright.kernel.checked import Checked, cut, fused
+from tractwright.kernel.shells import Slab, Tubing, flanged_tube, plate
+from tractwright.shape.finish import Blends, finished
+from tractwright.shape.parts.bodies import body as bodied
+from tractwright.shape.parts.bodies import turned
+from tractwright.shape.parts.features import with_features
+from tractwright.shape.parts.finishes import BEYOND_MM, BREAK_MM, ROOTS_MM
+from tractwright.shape.parts.gates import axis_at, fed_by
+from tractwright.shape.records import BuiltPiece
+
+KIND = "neck"
+
+_SQUARE = 1e-6
+
+
+def build(piece: Piece, design: Design) -> BuiltPiece:
+    """The exact neck in the job frame. Raises KernelError naming the step that no rung of its ladder passes."""
+    low_joint, low = _end(piece, "neck", design)
+    high_joint, high = _end(piece, "body", design)
+    throttle = fed_by(high_joint, design)
+    start = axis_at(low_joint, throttle)
+    _hold_straight(start, high_joint, throttle)
+    length = float(start.to_local(high_joint.frame.origin_mm)[2])
+    if length <= low.thickness_mm + high.thickness_mm + 1.0:
+        body = _two_plates(low, high, start, throttle)
+        note = "the neck is so short that its flanges lie on one another: no tube, no root"
+        return finished(piece, with_features(body, piece.name, design), Blends(), (note,))
+    wall = next(plenum.wall_mm for plenum in design.plena if plenum.name == throttle.plenum)
+    body, root = _with_tube((low, high), start, length, throttle.bore_mm, wall)
+    body = with_features(body, piece.name, design)
+    small = f"the roots of the neck have {root:g} mm, not {ROOTS_MM[0]:g}: its flanges or its length leave no more"
+    return finished(piece, body, Blends(wanted=2, made=2 if root > 0.0 else 0), () if root == ROOTS_MM[0] else (small,))
+
+
+def _end(piece: Piece, kind: str, design: Design) -> tuple[Joint, Flange]:
+    """The neck's joint of a kind and its flange there."""
+    joints = {joint.name: joint for joint in design.joints if joint.kind == kind}
+    found = [flange for flange in design.flanges if flange.piece == piece.name and flange.joint in joints]
+    if not found:
+        raise KernelError(f"piece {piece.name}", f"it has no flange on a {kind} joint")
+    return joints[found[0].joint], found[0]
+
+
+def _hold_straight(start: Frame, end: Joint, throttle: Throttle) -> None:
+    x, y, _ = start.to_local(throttle.frame.origin_mm)
+    square = abs(float(np.dot(start.z, throttle.frame.z))) > 1.0 - _SQUARE
+    faced = abs(float(np.dot(start.z, end.frame.z))) > 1.0 - _SQUARE
+    if not (square and faced) or max(abs(x), abs(y)) > 1e-3:
+        raise KernelError("the throttle neck", "its two ends do not lie square on one straight line")
+
+
+def _with_tube(
+    ends: tuple[Flange, Flange], start: Frame, length_mm: float, bore_mm: float, wall_mm: float
+) -> tuple[Checked, float]:
+    """Flanges and tube with the largest root radius that finds room."""
+    first, second = (_slab(flange) for flange in ends)
+    fault = KernelError("the throttle neck", "no root radius was tried")
+    for root in (*ROOTS_MM, 0.0):
+        tubing = Tubing(axis=start, length_mm=length_mm, bore_mm=bore_mm, outer_mm=bore_mm + 2 * wall_mm, root_mm=root)
+        try:
+            return bodied(flanged_tube(first, second, tubing)), root
+        except KernelError as found:
+            fault = found
+    raise fault
+
+
+def _two_plates(low: Flange, high: Flange, start: Frame, throttle: Throttle) -> Checked:
+    """Flanges that touch: both as plates, joined and bored."""
+    gap = float(start.to_local(high.frame.origin_mm)[2]) - low.thickness_mm
+    upper = Slab(contour=high.contour, frame=high.frame, thickness_mm=max(gap, high.thickness_mm))
+    body = fused(bodied(plate(_slab(low, edge_mm=0.0))), [bodied(plate(upper))], "the neck's two flanges")
+    radius, end = throttle.bore_mm / 2.0, gap + low.thickness_mm + BEYOND_MM
+    bore = ((0.0, -BEYOND_MM, 0.0), (radius, -BEYOND_MM, 0.0), (radius, end, 0.0), (0.0, end, 0.0))
+    return cut(body, [turned(bore, start)], "the neck's bore")
+
+
+def _slab(flange: Flange, edge_mm: float = BREAK_MM) -> Slab:
+    edge = edge_mm if is_smooth(flange.contour) else 0.0
+    return Slab(contour=flange.contour, frame=flange.frame, thickness_mm=flange.thickness_mm, break_mm=edge)
