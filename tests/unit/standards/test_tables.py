@@ -24,7 +24,6 @@ from tractwright.standards.stock import plate_thicknesses
 from tractwright.standards.tables import all_tables, row, rows
 from tractwright.standards.threads import thread, threads
 
-
 KEYED = [name for name in all_tables() if "verified" in dict(rows(name)[0].cells)]
 """Tables whose source column holds keys; tables of curves hold the source's own text there."""
 
