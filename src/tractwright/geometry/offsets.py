@@ -13,11 +13,11 @@ def offset_contour(contour: Contour, distance_mm: float) -> Contour:
     Corners that open are rounded about the corner, corners that close are cut at the crossing.
     Raises KernelError where an arc is tighter than the distance, or two neighbours no longer meet.
     """
-    kept = [moved for piece in pieces_of(contour) if (moved := piece.shifted(distance_mm)) is not None]
+    pieces = pieces_of(contour)
     joined: list[Piece] = []
-    for i, piece in enumerate(kept):
-        after = kept[(i + 1) % len(kept)]
-        joined += [piece, *_join(piece, after, distance_mm)]
+    for piece, after in zip(pieces, pieces[1:] + pieces[:1], strict=True):
+        moved = piece.shifted(distance_mm)
+        joined += [*([] if moved is None else [moved]), *_join(piece, after, distance_mm)]
     return contour_of(_trimmed(joined))
 
 
@@ -62,16 +62,13 @@ def _one(piece: Piece, after: Piece) -> Piece | None:
 
 
 def _join(piece: Piece, after: Piece, distance: float) -> list[Piece]:
-    """The arc that bridges an opening corner; nothing where the two meet or cross."""
-    if hypot(piece.end[0] - after.start[0], piece.end[1] - after.start[1]) < SAME_MM:
-        return []
+    """The arc about the corner between two pieces of the contour, where moving them opens it."""
     tx, ty = piece.tangent(at_end=True)
     ux, uy = after.tangent(at_end=False)
     turn = atan2(tx * uy - ty * ux, tx * ux + ty * uy)
-    if turn * distance <= 0:
+    if turn * distance <= 0.0 or abs(distance * turn) < SAME_MM:
         return []
-    centre = piece.end[0] - ty * distance, piece.end[1] + tx * distance
-    return [arc_piece(centre, abs(distance), atan2(piece.end[1] - centre[1], piece.end[0] - centre[0]), turn)]
+    return [arc_piece(piece.end, abs(distance), atan2(-tx * distance, ty * distance), turn)]
 
 
 def _trimmed(pieces: list[Piece]) -> list[Piece]:

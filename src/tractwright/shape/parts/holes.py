@@ -11,7 +11,7 @@ from tractwright.kernel.checked import Checked
 from tractwright.shape.parts.bodies import turned
 from tractwright.shape.parts.finishes import BEYOND_MM
 from tractwright.shape.parts.gates import fed_by
-from tractwright.shape.turned import tap_drill
+from tractwright.standards.threads import thread
 
 _TIP_HALF_ANGLE_DEG = 59.0
 """A twist drill's point, 118 degrees. Source: common_practice."""
@@ -49,7 +49,7 @@ def throttle_holes(piece: str, design: Design) -> list[Checked]:
             continue
         throttle = fed_by(joint, design)
         flange = next((f for f in design.flanges if f.joint == joint.name and f.piece == piece), None)
-        wanted = _THREAD_DIAMETERS * thread_diameter(throttle.hole_thread)
+        wanted = _THREAD_DIAMETERS * thread(throttle.hole_thread).major_mm
         metal = flange.thickness_mm if flange is not None else wanted + _UNDER_THREAD_MM
         depth = wanted if metal >= wanted + _UNDER_THREAD_MM else metal + BEYOND_MM
         into = vec3(-np.array(throttle.frame.z))
@@ -85,11 +85,11 @@ def clearance_hole(screw: Screw) -> Checked:
     return turned(steps, frame)
 
 
-def tapped_hole(place: Vec3, direction: Vec3, thread: str, depth_mm: float) -> Checked:
+def tapped_hole(place: Vec3, direction: Vec3, designation: str, depth_mm: float) -> Checked:
     """The hole to tap, countersunk, with the drill's point under its full depth. direction : into the metal."""
-    bore = tap_drill(thread) / 2.0
-    mouth = thread_diameter(thread) / 2.0 + _MOUTH_BREAK_MM
-    return turned(_drilled(bore, mouth, depth_mm), _along(place, direction))
+    held = thread(designation)
+    mouth = held.major_mm / 2.0 + _MOUTH_BREAK_MM
+    return turned(_drilled(held.tap_drill_mm / 2.0, mouth, depth_mm), _along(place, direction))
 
 
 def _dowel_hole(dowel: Dowel, second: bool) -> Checked:
@@ -119,8 +119,3 @@ def _rectangle(radius: float, low: float, high: float) -> Contour:
 def _along(place: Vec3, direction: Vec3) -> Frame:
     least = int(np.argmin(np.abs(direction)))
     return frame_from_normal(place, direction, np.eye(3)[least])
-
-
-def thread_diameter(thread: str) -> float:
-    """Nominal diameter of a metric thread [mm]."""
-    return float(thread.removeprefix("M").split("x")[0])
