@@ -1,0 +1,147 @@
+"""How a drawn manifold breathes over the revs, what another length would give, and what is assumed in both."""
+
+import numpy as np
+import numpy.typing as npt
+
+from tractwright.air.engine import (
+    Breather,
+    Intake,
+    intake_valves,
+    supply_temperature,
+    swept_volume,
+)
+from tractwright.air.intake import drawn_intake
+from tractwright.air.peaks import peak_nearest, torque_peaks
+from tractwright.air.records import Breathing, RuleOfThumb
+from tractwright.air.rules_of_thumb import (
+    inlet_mach_index,
+    mean_gas_speed,
+    reflected_wave_length,
+    resonator_rpm,
+    sound_speed,
+)
+from tractwright.air.sweep import Run, run_all
+from tractwright.air.valves import effective_area
+from tractwright.design.records import Design
+from tractwright.job.sheet import Engine, JobSheet
+
+Array = npt.NDArray[np.float64]
+
+CURVE_CELL, CHART_CELL = 0.0075, 0.025  # m
+CURVE_POINTS = 16
+LOWEST_SHARE = 0.3  # of the highest revs, where the curve begins
+CHART_STRETCHES = tuple(float(x) for x in np.linspace(0.6, 1.4, 7))
+CHART_SPEEDS = 10
+DIGITS = 5  # of what is handed on: beyond them the order of sums in compiled loops may show
+
+
+def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
+    """Curves, chart and notes of a description by simulation."""
+    intake = drawn_intake(design, engine, sheet.air)
+    breather = Breather(engine=engine, air=sheet.air, intake=intake, cell=CURVE_CELL)
+    revs = np.linspace(LOWEST_SHARE, 1.0, CURVE_POINTS) * engine.highest_rpm
+    chart_revs = np.linspace(LOWEST_SHARE, 1.0, CHART_SPEEDS) * engine.highest_rpm
+    curve = [(breather, float(rpm)) for rpm in revs]
+    runs = run_all(curve + _chart_runs(sheet, engine, design, chart_revs))
+    runs, chart = runs[:CURVE_POINTS], runs[CURVE_POINTS:]
+    torque = np.array([run.torque for run in runs])
+    lengths = [float(np.mean([runner.length_mm for runner in design.runners])) * s for s in CHART_STRETCHES]
+    filling = np.array([run.trapped.mean() for run in chart]).reshape(len(lengths), CHART_SPEEDS)
+    return Breathing(
+        rpm=_plain(revs),
+        delivered_ve=_plain([run.delivered.mean() for run in runs]),
+        trapped_ve=_plain([run.trapped.mean() for run in runs]),
+        torque_nm=_plain(torque),
+        power_kw=_plain(torque * revs * np.pi / 30.0 / 1000.0),
+        wanted_peak_rpm=engine.wanted_peak_rpm,
+        peak_rpm=round(peak_nearest(revs, torque, engine.wanted_peak_rpm), 1),
+        cylinder_spread=round(max(_spread(run) for run in runs), DIGITS),
+        length_chart_mm=_plain(lengths),
+        length_chart_rpm=_plain(chart_revs),
+        length_chart_ve=tuple(_plain(row) for row in filling),
+        peak_speed_at_mouth=round(float(runs[-1].speed_at_mouth.max()), 2),
+        mach_peak=_plain(runs[-1].mach),
+        notes=_notes(sheet, breather.intake, revs, torque),
+        rules_of_thumb=_rules(breather),
+    )
+
+
+def _plain(values: npt.ArrayLike) -> tuple[float, ...]:
+    return tuple(round(float(value), DIGITS) for value in np.asarray(values))
+
+
+def _spread(run: Run) -> float:
+    return float(np.ptp(run.trapped) / run.trapped.mean())
+
+
+def _chart_runs(sheet: JobSheet, engine: Engine, design: Design, revs: Array) -> list[tuple[Breather, float]]:
+    breathers = [
+        Breather(
+            engine=engine,
+            air=sheet.air,
+            intake=drawn_intake(design, engine, sheet.air, stretch),
+            cell=CHART_CELL,
+        )
+        for stretch in CHART_STRETCHES
+    ]
+    return [(breather, float(rpm)) for breather in breathers for rpm in revs]
+
+
+def _notes(sheet: JobSheet, intake: Intake, revs: Array, torque: Array) -> tuple[str, ...]:
+    """What is assumed and what is only a trend."""
+    peaks = ", ".join(f"{peak.torque:.0f} Nm at {peak.rpm:.0f}" for peak in torque_peaks(revs, torque))
+    notes = [
+        "filling: over swept volume x density of the supply" + (" (under boost)" if sheet.air.boost_bar > 0 else ""),
+        f"torque peaks: {peaks or 'none inside the range'}",
+        "torque and power: trend only; friction and heat release are remembered figures, unverified",
+        "valve discharge: bands from memory, unverified; valve timing taken from seat to seat",
+        "exhaust: a fixed back pressure that rises with the revs; its waves are left out, so long overlaps are a trend",
+    ]
+    if sheet.air.boost_bar > 0:
+        notes.append("exhaust back pressure taken as high as the boost (judgement)")
+    if any(len(runner.cylinders) > 1 for runner in intake.runners):
+        notes.append("shared runners: joined to their ports in a small chamber where the flow's head is lost; a trend")
+    return tuple(notes)
+
+
+def _rules(breather: Breather) -> tuple[RuleOfThumb, ...]:
+    """The trade's closed forms for the first runner, labelled."""
+    engine, runner = breather.engine, breather.intake.runners[0]
+    sound = sound_speed(supply_temperature(breather.air))
+    port = engine.port_length_mm * 1e-3
+    tract = float(runner.places[-1]) + port
+    area = float(np.trapezoid(runner.area, runner.places) / runner.places[-1])
+    stroke = engine.stroke_mm * 1e-3
+    valves = intake_valves(engine)
+    open_share = (valves.closes - valves.opens) / 720.0
+    mean_valve = float(effective_area(valves)[:-1].mean() / open_share)
+    wave = reflected_wave_length(85.0, sound, engine.wanted_peak_rpm)
+    resonance = resonator_rpm(area, tract, swept_volume(engine), engine.compression_ratio, sound)
+    gas = mean_gas_speed(swept_volume(engine), float(runner.area[0]), stroke, engine.highest_rpm)
+    index = inlet_mach_index(engine.bore_mm * 1e-3, stroke, engine.highest_rpm, mean_valve, sound)
+    return (
+        RuleOfThumb(
+            name="reflected wave, valve to plenum",
+            value=round(wave * 1e3, 1),
+            unit="mm",
+            label="85 degrees for out and back; leaves out area, valve and plenum",
+        ),
+        RuleOfThumb(
+            name="resonator",
+            value=round(resonance, 0),
+            unit="1/min",
+            label="pipe as a lump of air on half the swept volume, K = 2.1 from memory; up to 45 % off",
+        ),
+        RuleOfThumb(
+            name="mean gas speed in the mouth at the highest revs",
+            value=round(gas, 1),
+            unit="m/s",
+            label="piston speed x area ratio",
+        ),
+        RuleOfThumb(
+            name="inlet Mach index at the highest revs",
+            value=round(index, 3),
+            unit="-",
+            label="filling falls fast from 0.5; valve discharge unverified",
+        ),
+    )
