@@ -1,0 +1,162 @@
+"""Demands on the plenums' bodies: in the room, clear of runners, behind their own face."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tractwright.design.room import clearance
+from tractwright.geometry.frames import Array
+from tractwright.route.course.kernels import body_distance
+from tractwright.route.course.packed import LEAD, Packed, Stations
+from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, joined, on_curve
+from tractwright.route.course.sight import Sight
+from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
+
+_FRONT_MM, _ARRIVED = 6.0, 0.93
+_SPACING_MM = 30.0
+
+
+def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
+    """A runner stands clear of its own plenum's body until it is near its mouth, and from there in front of the face."""
+    runners, count = sight.curve.shape[:2]
+    value = np.empty((runners, count))
+    on_points, on_local = np.empty((runners, count, 3)), np.zeros((runners, count, LOCAL))
+    for f in range(len(packed.faces)):
+        own = np.flatnonzero(packed.face_of == f)
+        distance, slope, on_face = body_gap(packed, sight, f, sight.curve[own].reshape(-1, 3))
+        value[own], on_points[own] = distance.reshape(-1, count), slope.reshape(-1, count, 3)
+        on_local[own, :, :FACE] = on_face.reshape(-1, count, FACE)
+    want = stations.outer[:, LEAD:-LEAD] + packed.problem.gap_mm + between(packed, stations, strict)
+    curve_mm = packed.problem.length_wanted_mm * packed.share - packed.lead - packed.mouth_lead
+    late = (1.0 - stations.u) * curve_mm[:, None] < 1.4 * want
+    front, z = _in_front(packed, sight)
+    front_gap = np.where(stations.u < _ARRIVED, front[0] - _FRONT_MM * (1.0 - stations.u), FAR)
+    value = np.where(late, front_gap, value - want)
+    on_points = np.where(late[..., None], -z[:, None, :], on_points)
+    on_local[..., :FACE] = np.where(late[..., None], front[1], on_local[..., :FACE])
+    on_poles = on_curve(stations, on_points / ROW_MM)
+    on_poles[:, :, 8] += np.where(late[..., None], z[:, None, :], 0.0) / ROW_MM
+    return Block(
+        kind="own plenum", value=value / ROW_MM, on_poles=on_poles, on_local=on_local / ROW_MM, place=sight.curve
+    )
+
+
+def _in_front(packed: Packed, sight: Sight) -> tuple[tuple[Array, Array], Array]:
+    """How far curve points stand in front of the curve's end (n, m), its slope on the face's unknowns beyond the points
+    (n, m, 6), and the faces' z by runner (n, 3).
+    """
+    z = sight.place.axes[packed.face_of, 2]
+    back = sight.place.poles[:, 8][:, None, :] - sight.curve
+    on_face = np.zeros((*back.shape[:2], FACE))
+    for column, turned in ((3, sight.place.on_tilt), (4, sight.place.on_turn)):
+        scale = sight.scale[FACE * packed.face_of + column][:, None]
+        on_face[..., column] = np.einsum("nmd,nd->nm", back, turned[packed.face_of, 2]) * scale
+    return (np.einsum("nmd,nd->nm", back, z), on_face), z
+
+
+def body_limits(packed: Packed, sight: Sight, f: int) -> tuple[Array, Array]:
+    """Low and high corner of a plenum's body about the middle of its mouths, face frame: mouth flange to cover."""
+    face, lead = packed.faces[f], float(packed.mouth_lead[packed.face_of == f].max())
+    along = (len(face.runners) - 1) / 2 * float(sight.place.pitch[f]) + face.body_overhang_mm
+    half = face.body_half_height_mm
+    return np.array([-along, -half, -lead]), np.array([along, half, face.body_depth_mm - face.behind_mm])
+
+
+def body_gap(packed: Packed, sight: Sight, f: int, points: Array) -> tuple[Array, Array, Array]:
+    """Signed distance of points (n, 3) to a plenum's body, slope on the points (n, 3), on the face's unknowns (n, 6)."""
+    place, scale = sight.place, sight.scale[FACE * f : FACE * f + FACE]
+    away = points - place.middle[f]
+    local = away @ place.axes[f].T
+    distance, on_box = body_distance(np.ascontiguousarray(local), *body_limits(packed, sight, f))
+    on_points = on_box @ place.axes[f]
+    on_face = np.empty((len(points), FACE))
+    on_face[:, :3] = -on_points @ packed.base[f].T
+    on_face[:, 3] = np.einsum("ni,ni->n", on_box, away @ place.on_tilt[f].T)
+    on_face[:, 4] = np.einsum("ni,ni->n", on_box, away @ place.on_turn[f].T)
+    on_face[:, 5] = -np.abs(on_box[:, 0]) * (len(packed.faces[f].runners) - 1) / 2
+    return distance, on_points, on_face * scale
+
+
+def body_samples(packed: Packed, f: int, spacing_mm: float) -> Array:
+    """Points over a body's surface (s, 3), each coordinate from -1 to 1 of the body's extent."""
+    face = packed.faces[f]
+    own = packed.start[packed.face_of == f]
+    lead = float(packed.mouth_lead[packed.face_of == f].max())
+    long = 2 * face.body_overhang_mm + float(np.linalg.norm(own[-1] - own[0]))
+    deep = face.body_depth_mm - face.behind_mm + lead
+    steps = [max(2, int(np.ceil(size / spacing_mm)) + 1) for size in (long, 2 * face.body_half_height_mm, deep)]
+    grid = np.meshgrid(*[np.linspace(-1.0, 1.0, step) for step in steps], indexing="ij")
+    points = np.stack([axis.ravel() for axis in grid], axis=1)
+    return points[np.abs(points).max(axis=1) > 1.0 - 1e-9]
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class BodyPoints:
+    """Points over a body's surface: face frame about the middle of the mouths, job frame, extent shares (s, 3) each."""
+
+    local: Array
+    points: Array
+    share: Array
+
+
+def body_points(packed: Packed, sight: Sight, f: int, spacing_mm: float) -> BodyPoints:
+    """Points over a body's surface as it stands."""
+    low, high = body_limits(packed, sight, f)
+    share = body_samples(packed, f, spacing_mm)
+    local = (low + high) / 2 + share * (high - low) / 2
+    return BodyPoints(local=local, points=sight.place.middle[f] + local @ sight.place.axes[f], share=share)
+
+
+def _through_points(packed: Packed, sight: Sight, f: int, body: BodyPoints, slope: Array) -> Array:
+    """Slope on body points (s, 3) as slope on the face's scaled unknowns (s, 6)."""
+    on_face = np.empty((len(slope), FACE))
+    on_face[:, :3] = slope @ packed.base[f].T
+    on_face[:, 3] = np.einsum("nd,nd->n", slope, body.local @ sight.place.on_tilt[f])
+    on_face[:, 4] = np.einsum("nd,nd->n", slope, body.local @ sight.place.on_turn[f])
+    on_face[:, 5] = slope @ sight.place.axes[f, 0] * body.share[:, 0] * (len(packed.faces[f].runners) - 1) / 2
+    return on_face * sight.scale[FACE * f : FACE * f + FACE]
+
+
+def plenum_room(packed: Packed, sight: Sight, f: int, spacing_mm: float = _SPACING_MM) -> Rows:
+    """The body stands in the room, the head faces counted."""
+    body = body_points(packed, sight, f, spacing_mm)
+    distance, slope = clearance(packed.whole_room, body.points)
+    rows = _face_rows(packed, "plenum room", f, np.minimum(distance, FAR) - packed.problem.clearance_mm, body.points)
+    rows.slope[:, FACE * f : FACE * f + FACE] = _through_points(packed, sight, f, body, slope) / ROW_MM
+    return rows
+
+
+def other_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictness, f: int) -> Rows:
+    """Runners of other faces, and the bodies after this one, stand clear of this body."""
+    others = np.flatnonzero(packed.face_of != f)
+    count = len(stations.u)
+    points = sight.curve[others]
+    distance, slope, on_face = body_gap(packed, sight, f, points.reshape(-1, 3))
+    want = (stations.outer[:, LEAD:-LEAD] + packed.problem.gap_mm + between(packed, stations, strict))[others]
+    rows = _face_rows(packed, "other plenum", f, distance - want.ravel(), points.reshape(-1, 3))
+    on_poles = on_curve(stations, slope.reshape(points.shape)).reshape(len(others), count, -1)
+    for i, r in enumerate(others):
+        table = sight.place.slope[r].reshape(-1, LOCAL)
+        rows.slope[i * count : (i + 1) * count, local_columns(packed, int(r))] = on_poles[i] @ table / ROW_MM
+    rows.slope[:, FACE * f : FACE * f + FACE] += on_face / ROW_MM
+    return joined([rows, *[_bodies_apart(packed, sight, f, g) for g in range(f + 1, len(packed.faces))]])
+
+
+def _bodies_apart(packed: Packed, sight: Sight, f: int, g: int) -> Rows:
+    body = body_points(packed, sight, g, _SPACING_MM)
+    distance, slope, on_face = body_gap(packed, sight, f, body.points)
+    rows = _face_rows(packed, "other plenum", f, distance - packed.problem.gap_mm, body.points)
+    rows.slope[:, FACE * f : FACE * f + FACE] = on_face / ROW_MM
+    rows.slope[:, FACE * g : FACE * g + FACE] = _through_points(packed, sight, g, body, slope) / ROW_MM
+    return rows
+
+
+def _face_rows(packed: Packed, kind: str, f: int, value: Array, points: Array) -> Rows:
+    """Rows about a face [mm], slopes still to be filled in."""
+    return Rows(
+        value=value / ROW_MM,
+        slope=np.zeros((len(value), size_of(packed))),
+        kind=np.full(len(value), KINDS.index(kind)),
+        subject=np.full(len(value), f),
+        place=points,
+    )

@@ -1,0 +1,257 @@
+"""A course problem as flat arrays, made once; and the stations at which its courses are looked at."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, pack, without
+from tractwright.geometry.curves import course_basis
+from tractwright.geometry.frames import Array, unit
+from tractwright.route.course.kernels import capsule_distance
+from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
+
+Ints = npt.NDArray[np.int64]
+LEAD = 3
+"""Stations on each straight lead."""
+EXTENDED = 10
+"""Extended poles: port centre, eight poles, mouth centre."""
+_EXIT_STEP, _EXIT_STEPS = 2.0, 80
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Exit:
+    """What the straight way out of each port would meet: least signed distance along it, from the port's centre.
+
+    A port may stand closer to something than the clearance wanted; near it a course may come as close as the straight
+    way does, no closer. room, keys : (n, steps) every `_EXIT_STEP` mm; reach_mm : (n,) how far the leniency goes.
+    """
+
+    room: Array
+    keys: Array
+    reach_mm: Array
+
+    def need(self, table: Array, along_mm: Array, want: Array) -> tuple[Array, Array]:
+        """Distance wanted at places (n, m) along the axis, at most `want`, and its slope along the axis."""
+        place = np.clip(along_mm / _EXIT_STEP, 0.0, _EXIT_STEPS - 1.001)
+        cell = place.astype(np.int64)
+        row = np.arange(len(table))[:, None]
+        low, high = table[row, cell], table[row, cell + 1]
+        lenient = low + (high - low) * (place - cell)
+        use = (along_mm < self.reach_mm[:, None]) & (lenient < want)
+        return np.where(use, lenient, want), np.where(use & (along_mm > 0), (high - low) / _EXIT_STEP, 0.0)
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Packed:
+    """The problem as arrays. n runners, f faces.
+
+    start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, wall, mouth_radius, share (length over the common
+    length) (n,); face_of (n,), place (n,) steps from the middle of the row; base (f, 3, 3) rows: along the row, up, out
+    of the ports; origin (f, 3) mean port centre; port_pitch (f,); pair (q, 2), port_gap (q,) gap between the ports' skins.
+    """
+
+    problem: CourseProblem
+    start: Array
+    axis: Array
+    wide: Array
+    lead: Array
+    mouth_lead: Array
+    half_wide: Array
+    half_least: Array
+    wall: Array
+    mouth_radius: Array
+    share: Array
+    face_of: Ints
+    place: Array
+    base: Array
+    origin: Array
+    port_pitch: Array
+    pair: Ints
+    port_gap: Array
+    key_start: Array
+    key_direction: Array
+    key_length: Array
+    key_radius: Array
+    whole_room: PackedRoom
+    free_room: PackedRoom
+    head_normal: Array
+    head_offset: Array
+    exit: Exit
+
+    @property
+    def faces(self) -> tuple[CourseFace, ...]:
+        """The faces in order."""
+        return self.problem.faces
+
+    @property
+    def outer_at_port(self) -> Array:
+        """Outer half size at the ports (n,)."""
+        return self.half_wide + self.wall
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Stations:
+    """Where courses are looked at: m stations along the curve, k = m + 2 LEAD with the straight leads.
+
+    value (k, 10): station points from extended poles; d1, d2, d3 (m, 8) derivatives from poles; weight (m,) Simpson;
+    u (m,); outer (n, k), half_wide, half_least (n, m) sizes.
+    """
+
+    u: Array
+    value: Array
+    d1: Array
+    d2: Array
+    d3: Array
+    weight: Array
+    outer: Array
+    half_wide: Array
+    half_least: Array
+
+
+def pack_problem(problem: CourseProblem) -> Packed:
+    """The problem as arrays."""
+    runners, faces = problem.runners, problem.faces
+    face_names = [face.name for face in faces]
+    start = _rows([runner.start_mm for runner in runners])
+    axis = unit(_rows([runner.axis for runner in runners]))
+    base, origin = _bases(problem, start, axis)
+    pair, port_gap = _pairs(runners, start)
+    free_room = pack(without(problem.room, HEAD_FACE))
+    heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
+    key_start, key_direction, key_length, key_radius = _key_arrays(problem.key_ways)
+    outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
+    held = problem.held_length_mm or {}
+    return Packed(
+        problem=problem,
+        start=start,
+        axis=axis,
+        wide=unit(_rows([runner.port_wide for runner in runners])),
+        lead=np.array([runner.port_lead_mm for runner in runners]),
+        mouth_lead=np.array([runner.mouth_lead_mm for runner in runners]),
+        half_wide=np.array([runner.port_half_mm for runner in runners]),
+        half_least=np.array([runner.port_half_least_mm for runner in runners]),
+        wall=np.array([runner.wall_mm for runner in runners]),
+        mouth_radius=np.array([runner.mouth_bore_mm / 2 for runner in runners]),
+        share=np.array([held.get(runner.name, problem.length_wanted_mm) for runner in runners])
+        / problem.length_wanted_mm,
+        face_of=np.array([face_names.index(runner.face) for runner in runners], dtype=np.int64),
+        place=np.array([_place(faces[face_names.index(runner.face)], runner.name) for runner in runners]),
+        base=base,
+        origin=origin,
+        port_pitch=np.array([_pitch(face, runners) for face in faces]),
+        pair=pair,
+        port_gap=port_gap,
+        key_start=key_start,
+        key_direction=key_direction,
+        key_length=key_length,
+        key_radius=key_radius,
+        whole_room=pack(problem.room),
+        free_room=free_room,
+        head_normal=_rows([plane.normal for plane in heads]),
+        head_offset=np.array([plane.offset_mm for plane in heads]),
+        exit=_exit(start, axis, outer, free_room, problem),
+    )
+
+
+def stations_of(packed: Packed, count: int) -> Stations:
+    """Stations: count (odd) along the curve and LEAD on each lead. Sizes go over smoothly from port to mouth."""
+    u, value, d1, d2, d3 = course_basis(count)
+    extended = np.zeros((count + 2 * LEAD, EXTENDED))
+    extended[LEAD:-LEAD, 1:9] = value
+    for i in range(LEAD):
+        extended[i, 0], extended[i, 1] = 1.0 - i / LEAD, i / LEAD
+        extended[-1 - i, 9], extended[-1 - i, 8] = 1.0 - i / LEAD, i / LEAD
+    weight = np.ones(count)
+    weight[1:-1:2], weight[2:-1:2] = 4.0, 2.0
+    over = u**3 * (10.0 - 15.0 * u + 6.0 * u**2)
+    mouth = packed.mouth_radius[:, None]
+    half_wide = packed.half_wide[:, None] * (1.0 - over) + mouth * over
+    half_least = packed.half_least[:, None] * (1.0 - over) + mouth * over
+    outer = np.pad(half_wide, ((0, 0), (LEAD, LEAD)), mode="edge") + packed.wall[:, None]
+    return Stations(
+        u=u,
+        value=extended,
+        d1=d1,
+        d2=d2,
+        d3=d3,
+        weight=weight / 3.0 / (count - 1),
+        outer=outer,
+        half_wide=half_wide,
+        half_least=half_least,
+    )
+
+
+def _rows(vectors: list[tuple[float, float, float]]) -> Array:
+    return np.array(vectors, dtype=float).reshape(-1, 3)
+
+
+def _place(face: CourseFace, runner: str) -> float:
+    return face.runners.index(runner) - (len(face.runners) - 1) / 2
+
+
+def _pitch(face: CourseFace, runners: tuple[CourseRunner, ...]) -> float:
+    """Mean port pitch of a face's row; a lone port counts as standing at the least pitch."""
+    own = _rows([next(item for item in runners if item.name == name).start_mm for name in face.runners])
+    if len(own) == 1:
+        return face.least_pitch_mm
+    return float(np.linalg.norm(own[-1] - own[0])) / (len(own) - 1)
+
+
+def _bases(problem: CourseProblem, start: Array, axis: Array) -> tuple[Array, Array]:
+    """Per face: rows along the row of ports, up, out of the ports; and the mean port centre."""
+    names = [runner.name for runner in problem.runners]
+    base, origin = np.empty((len(problem.faces), 3, 3)), np.empty((len(problem.faces), 3))
+    for f, face in enumerate(problem.faces):
+        own = [names.index(name) for name in face.runners]
+        out = unit(axis[own].mean(axis=0))
+        along = start[own[-1]] - start[own[0]] if len(own) > 1 else np.array([1.0, 0.0, 0.0])
+        along = unit(along - out * (along @ out))
+        base[f] = along, np.cross(out, along), out
+        origin[f] = start[own].mean(axis=0)
+    return base, origin
+
+
+def _pairs(runners: tuple[CourseRunner, ...], start: Array) -> tuple[Ints, Array]:
+    """Pairs to be kept apart while searching: next to each other in a row, and all across banks or faces.
+
+    Gap between their ports' skins as they stand. Verification looks at all pairs.
+    """
+    pairs: list[tuple[int, int]] = []
+    for i, first in enumerate(runners):
+        for j in range(i + 1, len(runners)):
+            apart = first.bank != runners[j].bank or first.face != runners[j].face
+            if apart or j == i + 1:
+                pairs.append((i, j))
+    pair = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+    return pair, port_gaps(runners, start, pair)
+
+
+def port_gaps(runners: tuple[CourseRunner, ...], start: Array, pair: Ints) -> Array:
+    """Gap between the skins of pairs of ports, each taken as wide as its largest half."""
+    outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
+    apart = np.linalg.norm(start[pair[:, 0]] - start[pair[:, 1]], axis=1)
+    return apart - outer[pair[:, 0]] - outer[pair[:, 1]]
+
+
+def _key_arrays(key_ways: tuple[KeyWay, ...]) -> tuple[Array, Array, Array, Array]:
+    return (
+        _rows([key.start_mm for key in key_ways]),
+        unit(_rows([key.direction for key in key_ways])),
+        np.array([key.length_mm for key in key_ways], dtype=float),
+        np.array([key.radius_mm for key in key_ways], dtype=float),
+    )
+
+
+def _exit(start: Array, axis: Array, outer: Array, room: PackedRoom, problem: CourseProblem) -> Exit:
+    steps = np.arange(_EXIT_STEPS) * _EXIT_STEP
+    points = (start[:, None, :] + steps[None, :, None] * axis[:, None, :]).reshape(-1, 3)
+    shape = (len(start), _EXIT_STEPS)
+    distance, _ = clearance(room, points)
+    keys, _ = capsule_distance(points, *_key_arrays(problem.key_ways), 2.0)
+    small = 0.05
+    return Exit(
+        room=np.minimum(distance, 1e6).reshape(shape) - small,
+        keys=keys.reshape(shape) - small,
+        reach_mm=2.5 * outer + problem.clearance_mm,
+    )

@@ -1,0 +1,118 @@
+"""Where the search begins: courses drawn as smooth changes of heading, best looking first. No chance in it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tractwright.geometry.curves import course_at
+from tractwright.geometry.frames import Array
+from tractwright.route.course.demands import Question, ask
+from tractwright.route.course.packed import Packed
+from tractwright.route.course.unknowns import FACE, OWN, angles_of, axes_of, length_at, size_of
+
+_FINE = 161
+_TILTS = np.radians([0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 120.0, -120.0, 150.0, -150.0, 180.0])
+_SWAYS = (0.0, 0.9, -0.9)
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Start:
+    """Scaled unknowns x, tilt [rad] and sway [rad] it was drawn with, how badly it does (small is good)."""
+
+    x: Array
+    tilt: float
+    sway: float
+    score: float
+
+
+def starts_of(asked: Question) -> tuple[Start, ...]:
+    """All starts, best first, then those that differ from the ones before."""
+    found: list[Start] = []
+    for tilt in _tilts(asked.packed):
+        for sway in _SWAYS:
+            x = _drawn(asked, tilt, sway)
+            found.append(Start(x=x, tilt=tilt, sway=sway, score=_score(asked, x)))
+    return _spread(found)
+
+
+def _tilts(packed: Packed) -> list[float]:
+    held = packed.faces[0].held_direction
+    return list(_TILTS) if held is None else [angles_of(packed.base[0], np.array(held))[0]]
+
+
+def _score(asked: Question, x: Array) -> float:
+    answer = ask(asked, x)
+    short = np.minimum(answer.rows.value, 0.0)
+    return answer.aim.value + 20.0 * float(short @ short)
+
+
+def _spread(found: list[Start]) -> tuple[Start, ...]:
+    """Best first; each next is the best after paying for likeness to those before."""
+    order: list[Start] = []
+    left = list(found)
+    while left:
+        costs = [start.score * (1.0 + sum(_likeness(start, other) for other in order)) for start in left]
+        order.append(left.pop(int(np.argmin(costs))))
+    return tuple(order)
+
+
+def _likeness(first: Start, second: Start) -> float:
+    apart = abs(first.tilt - second.tilt) + 0.5 * abs(first.sway - second.sway)
+    return 10.0 * float(np.exp(-apart / 0.5))
+
+
+def _drawn(asked: Question, tilt: float, sway: float) -> Array:
+    """Unknowns of courses whose heading goes smoothly from the port's to the tilt, swaying by so much on the way."""
+    packed, bounds = asked.packed, asked.bounds
+    values = np.zeros(size_of(packed))
+    values[length_at(packed)] = asked.wish.length_mm
+    for f in range(len(packed.faces)):
+        own = np.flatnonzero(packed.face_of == f)
+        path = _path(asked, own, tilt, sway)
+        values[FACE * f : FACE * f + FACE] = _face_start(asked, f, path[-1], tilt)
+        for r in own:
+            first = length_at(packed) + 1 + OWN * int(r)
+            values[first : first + OWN] = _runner_start(asked, f, int(r), (path, values[FACE * f : FACE * f + FACE]))
+    return np.clip(values / bounds.scale, bounds.low, bounds.high)
+
+
+def _path(asked: Question, own: Array, tilt: float, sway: float) -> Array:
+    """The curve between the leads (n, 2): up and out from the end of the port lead."""
+    packed = asked.packed
+    length = asked.wish.length_mm * float(packed.share[own].mean())
+    length -= float((packed.lead + packed.mouth_lead)[own].mean())
+    s = np.linspace(0.0, 1.0, _FINE)
+    heading = tilt * s**3 * (10.0 - 15.0 * s + 6.0 * s**2) * 0.5 + tilt * 0.5 * s + sway * np.sin(np.pi * s) ** 2
+    step = np.stack([np.sin(heading), np.cos(heading)], axis=1) * max(length, 20.0)
+    middle = (step[1:] + step[:-1]) / 2.0 / (_FINE - 1)
+    return np.concatenate([np.zeros((1, 2)), np.cumsum(middle, axis=0)])
+
+
+def _face_start(asked: Question, f: int, end: Array, tilt: float) -> Array:
+    packed, bounds = asked.packed, asked.bounds
+    own = packed.face_of == f
+    z = axes_of(np.eye(3), tilt, 0.0)[2]
+    starts = (packed.start[own] + packed.lead[own, None] * packed.axis[own]).mean(axis=0) - packed.origin[f]
+    up_out = (packed.base[f] @ starts)[1:] + end + float(packed.mouth_lead[own].mean()) * z[1:]
+    raw = np.array([0.0, up_out[0], up_out[1], tilt, 0.0, packed.port_pitch[f]])
+    at = slice(FACE * f, FACE * f + FACE)
+    return np.clip(raw, (bounds.low * bounds.scale)[at], (bounds.high * bounds.scale)[at])
+
+
+def _runner_start(asked: Question, f: int, r: int, drawn: tuple[Array, Array]) -> Array:
+    """End leads and free poles of one runner, fitted to the path carried over to its own two ends."""
+    packed = asked.packed
+    path, face = drawn
+    axes = axes_of(packed.base[f], face[3], face[4])
+    middle = packed.origin[f] + face[:3] @ packed.base[f]
+    end = middle + packed.place[r] * face[5] * axes[0] - packed.mouth_lead[r] * axes[2]
+    begin = packed.start[r] + packed.lead[r] * packed.axis[r]
+    points = begin + path @ packed.base[f, 1:]
+    s = np.linspace(0.0, 1.0, _FINE)
+    points += (s**2 * (3.0 - 2.0 * s))[:, None] * (end - points[-1])
+    basis = course_at(np.eye(8), s)[0]
+    inner = points - basis[:, :1] * begin - basis[:, 7:] * end
+    poles = np.linalg.lstsq(basis[:, 1:7], inner, rcond=None)[0]
+    leads = np.array([(poles[0] - begin) @ packed.axis[r], (end - poles[5]) @ axes[2]])
+    free = (poles[1:5] - packed.start[r]) @ packed.base[f].T
+    return np.concatenate([leads, free.ravel()])
