@@ -1,7 +1,7 @@
 """Everything known of a job at the moment it is asked: later stages are None until they have run."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tractwright.air.records import Breathing, Wanted
 from tractwright.design.pattern import Pattern, Room
@@ -33,6 +33,10 @@ class Case:
     def design(self) -> Design:
         """The description."""
         return self.described.design
+
+    def later(self, breathing: Breathing | None, pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> "Case":
+        """The same job with what the later stages found."""
+        return replace(self, breathing=breathing, pieces=pieces, plan=plan)
 
 
 def fast_tubes(design: Design) -> Mapping[str, Tube]:

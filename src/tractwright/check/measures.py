@@ -11,6 +11,7 @@ from tractwright.design.pattern import Room
 from tractwright.design.records import Plenum, Runner
 from tractwright.design.room import clearance
 from tractwright.design.tube import Tube
+from tractwright.geometry.contours import Contour, arc_of
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.geometry.outlines import Outline, outline_points
 
@@ -61,7 +62,9 @@ def plenum_points(case: Case, plenum: Plenum) -> Array:
         height_mm=plenum.height_mm + 2 * plenum.wall_mm,
         corner_radius_mm=plenum.corner_radius_mm + plenum.wall_mm,
     )
-    cover = max((flange.thickness_mm for flange in case.design.flanges if flange.joint.startswith("cover")), default=0.0)
+    cover = max(
+        (flange.thickness_mm for flange in case.design.flanges if flange.joint.startswith("cover")), default=0.0
+    )
     ring = outline_points(outline, 72) + np.array(plenum.centre_mm)
     heights = np.linspace(0.0, plenum.floor_mm + plenum.depth_mm + cover, 9)
     rings = [np.column_stack([ring, np.full(len(ring), height)]) for height in heights]
@@ -74,6 +77,15 @@ def least_wall(case: Case, runner: Runner) -> tuple[float, Vec3]:
     wall = np.linalg.norm(model.outer_mm - model.inner_mm, axis=2)
     station, angle = np.unravel_index(int(np.argmin(wall)), wall.shape)
     return float(wall[station, angle]), vec3(model.outer_mm[station, angle])
+
+
+def least_radius(contour: Contour) -> float:
+    """The tightest corner of a contour [mm]; 0 where two segments meet at an angle."""
+    least = np.inf
+    for start, end in zip(contour, (*contour[1:], contour[0]), strict=True):
+        if abs(start[2]) > 1e-9:
+            least = min(least, arc_of(start, end)[2])
+    return float(least) if np.isfinite(least) else 0.0
 
 
 def bends(model: Tube) -> tuple[Array, Array]:

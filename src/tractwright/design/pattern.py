@@ -73,7 +73,8 @@ class DistanceGrid:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """Where the part may be: everything not kept out. `clearance` and `nearest` in geometry answer for points.
-    old_part : faint triangles for pictures, vertices (n, 3) and faces (m, 3), job frame."""
+    old_part : faint triangles for pictures, vertices (n, 3) and faces (m, 3), job frame.
+    """
 
     planes: tuple[KeepOutPlane, ...] = ()
     boxes: tuple[KeepOutBox, ...] = ()

@@ -28,7 +28,8 @@ class Bank:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Port:
     """An opening in a head face. at_mm, outline and turn_deg (counter-clockwise) in the bank's x-y; axis (job frame,
-    unit) points out of the head into the runner."""
+    unit) points out of the head into the runner.
+    """
 
     name: str
     bank: str
@@ -90,7 +91,8 @@ class Runner:
 class Plenum:
     """A chamber. frame: origin on the joint under its floor, midway between its mouths; x along the mouths; z into the
     plenum. Inside it is a box with rounded upright edges, centred on centre_mm (frame x-y), from z = floor_mm to
-    z = floor_mm + depth_mm, where the cover lies. volume_l : air inside, without the lips and the throttle neck."""
+    z = floor_mm + depth_mm, where the cover lies. volume_l : air inside, without the lips and the throttle neck.
+    """
 
     name: str
     bank: str
@@ -109,7 +111,8 @@ class Plenum:
 class Throttle:
     """A throttle opening. place: which side of the plenum box (end_1 = -x end, end_2 = +x end, top = cover, side_1 = -y,
     side_2 = +y). frame: origin at the centre of the face that the throttle body bolts to, z out of the manifold.
-    neck_mm : from the plenum's outer wall to that face. holes_mm : tapped holes for the body, frame x-y."""
+    neck_mm : from the plenum's outer wall to that face. holes_mm : tapped holes for the body, frame x-y.
+    """
 
     name: str
     plenum: str
@@ -137,7 +140,8 @@ class Piece:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flange:
     """A plate of a piece at a joint. frame: origin in the joint plane, z from the joint INTO this piece; contour in its
-    x-y, counter-clockwise, lines and arcs; thickness_mm along z. pockets: contours cut through or to pocket_floor_mm."""
+    x-y, counter-clockwise, lines and arcs; thickness_mm along z. pockets: contours cut through or to pocket_floor_mm.
+    """
 
     name: str
     piece: str
@@ -150,7 +154,8 @@ class Flange:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
     """Two pieces face to face. pieces: the one the frame's z points away from, then the one it points into; 'engine' and
-    'throttle_body' stand for what is not ours. frame: in the joint plane."""
+    'throttle_body' stand for what is not ours. frame: in the joint plane.
+    """
 
     name: str
     kind: Literal["head", "runner", "cover", "neck", "body"]
@@ -224,7 +229,8 @@ class Seal:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Boss:
     """A boss on a runner's skin: station (fraction of length), clock angle from the section's first axis, axis (job
-    frame, unit, outwards), top height over the skin, foot and top diameters, hole diameter, thread or ''."""
+    frame, unit, outwards), top height over the skin, foot and top diameters, hole diameter, thread or ''.
+    """
 
     name: str
     runner: str

@@ -77,7 +77,9 @@ class AirSupply(Part):
 class Runners(Part):
     """[runner] lengths, bores, walls. Silent ones are solved."""
 
-    length_mm: Length | None = Field(default=None, gt=40, lt=1200, description="head face to plenum floor; silent: solved")
+    length_mm: Length | None = Field(
+        default=None, gt=40, lt=1200, description="head face to plenum floor; silent: solved"
+    )
     bore_mm: Length | None = Field(default=None, gt=12, lt=120, description="bore at the mouth; silent: solved")
     wall_mm: Length = assumed(4.0, "what the shop's cutter leaves stable", 0.05, ge=1.0, le=20)
     root_blend_mm: Length = assumed(6.0, "a ball cutter's radius", 0.02, ge=2.0, le=12)
@@ -207,7 +209,9 @@ class Cutter(Part):
 class Shop(Part):
     """[shop] machine, cutters, rates."""
 
-    machine: Literal["3-axis", "rotary axis", "tilting table"] = assumed("tilting table", "five directions in one hold", 0.1)
+    machine: Literal["3-axis", "rotary axis", "tilting table"] = assumed(
+        "tilting table", "five directions in one hold", 0.1
+    )
     travel_mm: Vec3 = assumed((800.0, 500.0, 500.0), "a middling mill", 0.01)
     longest_stickout: float = assumed(8.0, "x cutter diameter; judgement", 0.05, gt=2, le=20)
     cutter: tuple[Cutter, ...] = ()
@@ -247,3 +251,9 @@ def usual_firing_order(cylinders: int) -> tuple[int, ...]:
         6: (1, 5, 3, 6, 2, 4),
     }
     return usual.get(cylinders, tuple(range(1, cylinders + 1)))
+
+
+def without_rates(sheet: JobSheet) -> JobSheet:
+    """The same sheet with every rate at nothing: what money costs decides no shape."""
+    free = {"currency": "", "rate_hour": 0.0, "rate_programming_hour": 0.0, "stock_price_kg": 0.0}
+    return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})

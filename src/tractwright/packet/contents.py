@@ -5,16 +5,8 @@ from pathlib import Path
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Finding
-from tractwright.check.stage import Change
+from tractwright.check.stage import Change, Contradiction
 from tractwright.job.assume import Assumed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contradiction:
-    """Demands that cannot all be met, by their paths, and the best that was found."""
-
-    demands: tuple[str, ...]
-    best_found: str
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

@@ -31,9 +31,7 @@ def paper_data(contents: Contents, pictures: tuple[str, ...]) -> dict[str, Any]:
         "facts": _facts(contents),
         "findings": [_finding(f) for f in contents.findings if f.verdict in ("stop", "look", "unknown")],
         "changes": [[c.rule, f"{c.what} ({c.path})", _number(c.before), _number(c.after)] for c in contents.changes],
-        "contradictions": [
-            {"demands": ", ".join(c.demands), "best": c.best_found} for c in contents.contradictions
-        ],
+        "contradictions": [{"demands": ", ".join(c.demands), "best": c.best_found} for c in contents.contradictions],
         "rules_line": _rules_line(contents),
         "assumed": [[a.key, str(a.value), a.why, f"{a.weight:.0%}"] for a in contents.assumed],
         "air": case.breathing is not None,

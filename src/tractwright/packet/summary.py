@@ -33,9 +33,7 @@ def summary(contents: Contents, files: list[dict[str, str]]) -> dict[str, Any]:
             ],
             "air": _air(case),
             "plena": [{"name": p.name, "bank": p.bank, "volume_l": p.volume_l} for p in case.design.plena],
-            "throttles": [
-                {"name": t.name, "plenum": t.plenum, "bore_mm": t.bore_mm} for t in case.design.throttles
-            ],
+            "throttles": [{"name": t.name, "plenum": t.plenum, "bore_mm": t.bore_mm} for t in case.design.throttles],
             "runners": _runners(case),
             "passages": _passages(case.plan),
             "pieces": [_piece(piece, case) for piece in case.pieces or ()],

@@ -11,7 +11,9 @@ from tractwright.make.records import PassageReach
 from tractwright.packet.charts.sheet_of_paper import COPPER, INK, SAND, STONE, TEAL, as_svg, blank, the_look
 
 
-def long_section(runner: Runner, model: Tube, room_mm: Array, reach: PassageReach | None, speed_at_mouth: float) -> bytes:
+def long_section(
+    runner: Runner, model: Tube, room_mm: Array, reach: PassageReach | None, speed_at_mouth: float
+) -> bytes:
     """One strip: bore and walls to scale along the station, gas speed, room left outside the skin, reach from both ends.
 
     room_mm : free space outside the skin at each station [mm]; speed_at_mouth [m/s], 0 where nothing is known.
@@ -54,7 +56,9 @@ def _room_and_reach(axes: Axes, model: Tube, room_mm: Array, reach: PassageReach
             (reach.stickout_from_mouth_mm, "--", "from the mouth"),
         ):
             needed = np.array(values)
-            axes.plot(stations, np.where(np.isfinite(needed), needed, np.nan), color=COPPER, linestyle=style, label=name)
+            axes.plot(
+                stations, np.where(np.isfinite(needed), needed, np.nan), color=COPPER, linestyle=style, label=name
+            )
         if reach.meeting_line_mm is not None:
             axes.axvline(reach.meeting_line_mm, color=INK, linewidth=0.9)
             axes.annotate("meeting line", (reach.meeting_line_mm, 2.0), fontsize=7, rotation=90, ha="right")

@@ -1,0 +1,1 @@
+"""Everything of the description but the courses: plenum, flanges, joints, screws, dowels, seals."""

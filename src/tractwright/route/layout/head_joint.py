@@ -1,0 +1,150 @@
+"""The joint to the head: flange with metal only where it works, screws at the head's own holes."""
+
+from math import dist
+
+import numpy as np
+
+from tractwright.design.file import Held
+from tractwright.design.pattern import Pattern
+from tractwright.design.records import Bank, Flange, HeadHole, Joint, Port, Screw, Seal
+from tractwright.geometry.contours import Contour
+from tractwright.geometry.frames import Vec3, vec3
+from tractwright.geometry.offsets import offset_contour
+from tractwright.geometry.outlines import outline_contour
+from tractwright.job.sheet import JobSheet
+from tractwright.route.course.records import KeyWay
+from tractwright.route.layout.outlines import bar, disc, joined, moved
+from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
+from tractwright.standards.keys import hex_key
+from tractwright.standards.screws import screw_head
+from tractwright.standards.threads import thread
+
+_BLEND_LAND_MM = 1.0
+_BAR_SHARE = 0.75
+_HEAD_WASHER = "ISO 7089"
+_WANTED_DIAMETERS = 2.0
+_KEY_WAY_MM = 90.0
+_HEAD_WAY_MM = 14.0
+
+
+def head_joint(bank: Bank, suffix: str) -> Joint:
+    """The joint in the bank's face."""
+    return Joint(
+        name=joint_path("head", suffix),
+        kind="head",
+        pieces=("engine", joint_path_piece("head", suffix)),
+        frame=bank.frame,
+    )
+
+
+def joint_path_piece(kind: str, suffix: str) -> str:
+    """The name of a piece: its kind, and the bank's or plenum's name where there are several."""
+    return f"{kind}.{suffix}" if suffix else kind
+
+
+def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> Flange:
+    """Lands round the ports, lugs round the screws, bars between: rounded into one outline."""
+    ports = [port for port in pattern.ports if port.bank == bank.name]
+    holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
+    name = joint_path("head", suffix)
+    land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
+    shapes = [_land(port, land) for port in ports] + _row_bars(ports, land) + _lugs(ports, holes)
+    return Flange(
+        name=name,
+        piece=joint_path_piece("head", suffix),
+        joint=name,
+        frame=bank.frame,
+        contour=joined(shapes),
+        thickness_mm=held.number(f"flange.{name}.thickness_mm", sheet.head.flange_mm),
+    )
+
+
+def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
+    """A screw at each hole of the head's pattern, its seat raised where a standoff is asked for."""
+    name = joint_path("head", suffix)
+    thickness = held.number(f"flange.{name}.thickness_mm", sheet.head.flange_mm)
+    found: list[Screw] = []
+    holes = sorted((h for h in pattern.head_holes if h.bank == bank.name), key=lambda h: (h.at_mm[0], h.at_mm[1]))
+    for number, hole in enumerate(holes, start=1):
+        screw = f"{name}.s{number}"
+        standoff = held.number(f"screw.{screw}.standoff_mm", 0.0)
+        d = thread(hole.thread).major_mm
+        fastening = Fastening(
+            joint=name,
+            thread=hole.thread,
+            property_class=sheet.joint.property_class,
+            washer=_HEAD_WASHER,
+            tapped_in="engine",
+            thread_mm=hole.depth_mm,
+            wanted_mm=_WANTED_DIAMETERS * d,
+            through=False,
+            nut_factor=sheet.joint.nut_factor,
+            gasket_mm=sheet.head.gasket_mm,
+        )
+        seat = vec3(bank.frame.to_world((*hole.at_mm, thickness + standoff)))
+        post = 2 * (head_radius(hole.thread, with_washer=True) + 1.0)
+        direction = vec3(-np.array(bank.frame.z))
+        sizes = (thickness + standoff, standoff, held.number(f"screw.{screw}.post_mm", post))
+        found.append(make_screw(screw, fastening, held, (seat, direction), sizes))
+    return tuple(found)
+
+
+def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> Seal:
+    """The sheet gasket between head and manifold; its path goes round the ports."""
+    ports = [port for port in pattern.ports if port.bank == bank.name]
+    name = joint_path("head", suffix)
+    shapes = [_land(port, 4.0) for port in ports] + _row_bars(ports, 4.0)
+    return Seal(
+        name=name,
+        joint=name,
+        kind="gasket",
+        piece=joint_path_piece("head", suffix),
+        section_mm=sheet.head.gasket_mm,
+        groove_width_mm=0.0,
+        groove_depth_mm=0.0,
+        path=joined(shapes),
+        material=sheet.joint.seal_material or "",
+    )
+
+
+def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
+    """What runners leave free over each head screw: its head, and the key straight over it."""
+    found: list[KeyWay] = []
+    for screw in screws:
+        out: Vec3 = vec3(-np.array(screw.direction))
+        head = head_radius(screw.thread, bool(screw.washer)) + 0.6
+        key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2 + 1.0
+        found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_HEAD_WAY_MM, radius_mm=head))
+        found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_KEY_WAY_MM, radius_mm=key))
+    return tuple(found)
+
+
+def _land(port: Port, width_mm: float) -> Contour:
+    """The port's outline grown by a land, turned and placed as the port is."""
+    grown = offset_contour(outline_contour(port.outline), width_mm)
+    turn = np.radians(port.turn_deg)
+    c, s = float(np.cos(turn)), float(np.sin(turn))
+    return moved(tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in grown), port.at_mm)
+
+
+def _row_bars(ports: list[Port], land_mm: float) -> list[Contour]:
+    """Bars from port to port along the row."""
+    row = sorted(ports, key=lambda port: port.at_mm[0])
+    half = 0.5 * min((port.outline.height_mm / 2 + land_mm for port in row), default=0.0)
+    return [bar(a.at_mm, b.at_mm, half) for a, b in zip(row, row[1:], strict=False)]
+
+
+def _lugs(ports: list[Port], holes: list[HeadHole]) -> list[Contour]:
+    """A disc round each screw and bars to the nearest ports: to both neighbours where they stand about equally near."""
+    shapes: list[Contour] = []
+    for hole in holes:
+        radius = lug_radius(hole.thread, with_washer=True)
+        shapes.append(disc(hole.at_mm, radius))
+        near = sorted(ports, key=lambda port: dist(port.at_mm, hole.at_mm))[:2]
+        nearest = dist(near[0].at_mm, hole.at_mm)
+        shapes += [
+            bar(hole.at_mm, port.at_mm, radius * _BAR_SHARE)
+            for port in near
+            if dist(port.at_mm, hole.at_mm) < 1.15 * nearest
+        ]
+    return shapes

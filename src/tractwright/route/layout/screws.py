@@ -1,0 +1,104 @@
+"""A screw from its place: stock length, engagement, torque, holes."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from tractwright.design.file import Held
+from tractwright.design.records import Screw
+from tractwright.errors import TableError
+from tractwright.geometry.frames import Vec3
+from tractwright.standards.classes import proof_load_n
+from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
+from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
+from tractwright.standards.threads import thread
+
+PROOF_SHARE = 0.75
+"""Tightened to this share of proof at the sheet's nut factor. Source: common_practice."""
+EDGE_DIAMETERS = 1.5
+"""Metal from a screw's centre to an edge, in diameters. Source key: edge_distance."""
+PAST_TIP_PITCHES = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fastening:
+    """What the screws of one joint share.
+
+    gasket_mm : between the joint plane and the thread. thread_mm : full thread there is, from where it starts; through :
+    the thread goes right through, so that its depth does not end the screw. wanted_mm : engagement to aim at.
+    """
+
+    joint: str
+    thread: str
+    property_class: str
+    washer: str
+    tapped_in: str
+    thread_mm: float
+    wanted_mm: float
+    through: bool
+    nut_factor: float
+    gasket_mm: float = 0.0
+
+
+def head_radius(size: str, with_washer: bool) -> float:
+    """Radius of a cap head, or of its washer [mm]."""
+    head = screw_head("cap", size).across_mm
+    return max(head, washer(size).outer_mm if with_washer else 0.0) / 2
+
+
+def lug_radius(size: str, with_washer: bool = False) -> float:
+    """Radius of the metal round a screw [mm]: the edge distance, and a land round the head."""
+    return max(EDGE_DIAMETERS * thread(size).major_mm, head_radius(size, with_washer) + 1.0)
+
+
+def make_screw(
+    name: str, fastening: Fastening, held: Held, seat: tuple[Vec3, Vec3], sizes: tuple[float, float, float]
+) -> Screw:
+    """A screw on its seat. seat : place and direction; sizes : grip, standoff, post diameter [mm].
+
+    The stock length is the shortest that gives the wanted engagement, or the longest the hole takes.
+    """
+    grip, standoff, post = sizes
+    path = f"screw.{name}"
+    d, pitch = thread(fastening.thread).major_mm, thread(fastening.thread).pitch_mm
+    under_washer = washer(fastening.thread).thickness_mm if fastening.washer else 0.0
+    stack = grip + under_washer + fastening.gasket_mm
+    room = stack + fastening.thread_mm + (3 * pitch if fastening.through else -PAST_TIP_PITCHES * pitch)
+    length = held.number(f"{path}.length_mm", _stock(fastening.thread, stack + fastening.wanted_mm, room))
+    proof = proof_load_n(fastening.thread, fastening.property_class)
+    beyond = 1.0 if fastening.through else drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
+    return Screw(
+        name=name,
+        joint=fastening.joint,
+        seat_mm=seat[0],
+        direction=seat[1],
+        thread=thread(fastening.thread).designation,
+        property_class=fastening.property_class,
+        head="cap",
+        washer=fastening.washer,
+        length_mm=length,
+        grip_mm=grip,
+        engagement_mm=min(length - stack, fastening.thread_mm),
+        tapped_in=fastening.tapped_in,
+        tapped_depth_mm=fastening.thread_mm + under_washer + fastening.gasket_mm + (3 * pitch * fastening.through),
+        drill_depth_mm=fastening.thread_mm + beyond,
+        standoff_mm=standoff,
+        post_mm=post,
+        counterbore_mm=0.0,
+        clearance_mm=held.number(f"{path}.clearance_mm", clearance_mm(fastening.thread, "medium")),
+        torque_nm=round(fastening.nut_factor * PROOF_SHARE * proof * d / 1000.0, 1),
+        torque_from="computed",
+    )
+
+
+def _stock(size: str, least_mm: float, most_mm: float) -> float:
+    """The shortest stock length that engages enough, if the hole takes it; else the longest the hole takes."""
+    try:
+        length = stock_length_at_least("cap", size, least_mm)
+    except TableError:
+        return stock_length_at_most("cap", size, most_mm)
+    return length if length <= most_mm + 1e-9 else stock_length_at_most("cap", size, most_mm)
+
+
+def joint_path(kind: Literal["head", "runner", "cover", "neck", "body"], suffix: str) -> str:
+    """The name of a joint or flange: the kind, and the plenum's or bank's name where there are several."""
+    return f"{kind}.{suffix}" if suffix else kind

@@ -1,0 +1,192 @@
+"""The throttle: where it stands on the plenum, its neck with two flanges, screws and seal."""
+
+from dataclasses import dataclass
+from math import cos, hypot, radians, sin
+
+import numpy as np
+
+from tractwright.design.file import Held
+from tractwright.design.pattern import Pattern
+from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
+from tractwright.geometry.frames import Frame, frame_from_normal, vec3
+from tractwright.geometry.placing import from_behind
+from tractwright.job.sheet import JobSheet
+from tractwright.route.layout.chamber import (
+    BODY_FLANGE_MM,
+    HEAD_ROOM_MM,
+    LAND_MM,
+    NECK_FLANGE_MM,
+    NECK_WALL_MM,
+    PAD_MM,
+    ROOT_MM,
+    TOP_PAD_MM,
+    Chamber,
+    neck_reach,
+    throttle_height,
+)
+from tractwright.route.layout.outlines import Point, disc, joined
+from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
+from tractwright.standards.cords import cord
+from tractwright.standards.keys import hex_key
+from tractwright.standards.screws import screw_head
+from tractwright.standards.threads import thread
+
+_ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
+_WANTED_DIAMETERS = 1.5
+_PAD_THREAD_DIAMETERS = 1.6
+_BODY_LUG_MM = 8.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neck:
+    """A throttle with everything of its neck."""
+
+    throttle: Throttle
+    joints: tuple[Joint, Joint]
+    flanges: tuple[Flange, Flange]
+    screws: tuple[Screw, ...]
+    seal: Seal
+
+
+def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> Neck:
+    """The neck on the plenum's end, side or cover, as the sheet says."""
+    name = chamber.name
+    at_wall = _joint_frame(chamber, frame, sheet)
+    length = held.number(f"throttle.{name}.neck_mm", max(sheet.throttle.neck_mm, _least_neck(chamber.screw)))
+    face = at_wall.moved((0.0, 0.0, length))
+    throttle = Throttle(
+        name=name,
+        plenum=name,
+        place=sheet.throttle.place,
+        bore_mm=held.number(f"throttle.{name}.bore_mm", sheet.throttle.bore_mm),
+        frame=face,
+        neck_mm=length,
+        holes_mm=_body_holes(pattern, sheet),
+        hole_thread=sheet.throttle.hole_thread,
+    )
+    carrier = "cover" if sheet.throttle.place == "top" else "plenum"
+    joint = Joint(name=joint_path("neck", ""), kind="neck", pieces=(carrier, "neck"), frame=at_wall)
+    body = Joint(name=joint_path("body", ""), kind="body", pieces=("neck", "throttle_body"), frame=face)
+    spots = _screw_spots(throttle, chamber.screw)
+    return Neck(
+        throttle=throttle,
+        joints=(joint, body),
+        flanges=(_neck_flange(joint, throttle, spots, chamber, sheet), _body_flange(body, throttle)),
+        screws=_screws(joint, spots, chamber, sheet, held),
+        seal=_seal(joint, throttle, sheet, held),
+    )
+
+
+def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
+    """On the pad, z out of the plenum, x along the plenum's x or y."""
+    height = throttle_height(chamber, None, sheet)
+    half_x, half_y = chamber.width_mm / 2 + PAD_MM, chamber.height_mm / 2 + PAD_MM
+    top = chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + TOP_PAD_MM
+    x, y, z = (np.array(axis) for axis in (frame.x, frame.y, frame.z))
+    spot, out, hint = {
+        "end_1": ((-half_x, 0.0, height), -x, y),
+        "end_2": ((half_x, 0.0, height), x, y),
+        "side_1": ((0.0, -half_y, height), -y, x),
+        "side_2": ((0.0, half_y, height), y, x),
+        "top": ((0.0, 0.0, top), z, x),
+    }[sheet.throttle.place]
+    return frame_from_normal(frame.to_world(spot), out, hint)
+
+
+def _least_neck(size: str) -> float:
+    """Room between the two flanges for a screw's head and the root blends [mm]."""
+    return NECK_FLANGE_MM + BODY_FLANGE_MM + screw_head("cap", size).height_mm + 4.0
+
+
+def _body_holes(pattern: Pattern, sheet: JobSheet) -> tuple[Point, ...]:
+    """The throttle body's screws: the scan's, the sheet's, or a square just outside the bore."""
+    if sheet.throttle.hole_pitch_mm is not None:
+        along, across = sheet.throttle.hole_pitch_mm
+    elif pattern.throttle_face is not None and pattern.throttle_face.holes_mm:
+        return pattern.throttle_face.holes_mm
+    else:
+        radius = sheet.throttle.bore_mm / 2 + lug_radius(sheet.throttle.hole_thread) + 2.0
+        along = across = radius * 2**0.5
+    return tuple((sx * along / 2, sy * across / 2) for sx in (-1.0, 1.0) for sy in (-1.0, 1.0))
+
+
+def _screw_spots(throttle: Throttle, size: str) -> tuple[Point, ...]:
+    """Four screws round the neck, turned so that the body's lugs leave their keys free."""
+    tube = throttle.bore_mm / 2 + NECK_WALL_MM
+    radius = tube + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM
+    key = hex_key(screw_head("cap", size).key_mm).across_corners_mm / 2
+    clear = lug_radius(throttle.hole_thread) + key + HEAD_ROOM_MM
+
+    def spots(angle_deg: float) -> tuple[Point, ...]:
+        a = radians(angle_deg)
+        return tuple((sx * radius * cos(a), sy * radius * sin(a)) for sx in (-1.0, 1.0) for sy in (-1.0, 1.0))
+
+    def gap(angle_deg: float) -> float:
+        return min(hypot(x - hx, y - hy) for x, y in spots(angle_deg) for hx, hy in throttle.holes_mm)
+
+    good = [angle for angle in _ANGLES_DEG if gap(angle) >= clear]
+    return spots(good[0] if good else max(_ANGLES_DEG, key=gap))
+
+
+def _neck_flange(
+    joint: Joint, throttle: Throttle, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet
+) -> Flange:
+    shapes = [disc((0.0, 0.0), neck_reach(sheet)), *(disc(spot, lug_radius(chamber.screw)) for spot in spots)]
+    return Flange(
+        name="neck",
+        piece="neck",
+        joint=joint.name,
+        frame=joint.frame,
+        contour=joined(shapes),
+        thickness_mm=NECK_FLANGE_MM,
+    )
+
+
+def _body_flange(body: Joint, throttle: Throttle) -> Flange:
+    frame = from_behind(body.frame)
+    lugs = [disc((x, -y), lug_radius(throttle.hole_thread)) for x, y in throttle.holes_mm]
+    return Flange(
+        name="body",
+        piece="neck",
+        joint=body.name,
+        frame=frame,
+        contour=joined([disc((0.0, 0.0), throttle.bore_mm / 2 + _BODY_LUG_MM), *lugs]),
+        thickness_mm=BODY_FLANGE_MM,
+    )
+
+
+def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
+    d = thread(chamber.screw).major_mm
+    fastening = Fastening(
+        joint=joint.name,
+        thread=chamber.screw,
+        property_class=sheet.joint.property_class,
+        washer="",
+        tapped_in=joint.pieces[0],
+        thread_mm=_PAD_THREAD_DIAMETERS * d,
+        wanted_mm=_WANTED_DIAMETERS * d,
+        through=False,
+        nut_factor=sheet.joint.nut_factor,
+    )
+    inwards = vec3(-np.array(joint.frame.z))
+    sizes = (NECK_FLANGE_MM, 0.0, 2 * (head_radius(chamber.screw, with_washer=False) + 0.5))
+    seats = [vec3(joint.frame.to_world((*spot, NECK_FLANGE_MM))) for spot in sorted(spots)]
+    return tuple(
+        make_screw(f"{joint.name}.s{k}", fastening, held, (seat, inwards), sizes)
+        for k, seat in enumerate(seats, start=1)
+    )
+
+
+def _seal(joint: Joint, throttle: Throttle, sheet: JobSheet, held: Held) -> Seal:
+    groove = cord(sheet.joint.cord_mm)
+    return Seal(
+        name=joint.name,
+        joint=joint.name,
+        kind="cord",
+        piece="neck",
+        section_mm=sheet.joint.cord_mm,
+        groove_width_mm=held.number(f"seal.{joint.name}.groove_width_mm", groove.width_mm),
+        groove_depth_mm=held.number(f"seal.{joint.name}.groove_depth_mm", groove.depth_mm),
+        path=disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove.width_mm / 2),
+        material=sheet.joint.seal_material or "",
+    )
