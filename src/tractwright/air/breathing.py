@@ -28,6 +28,7 @@ from tractwright.job.sheet import Engine, JobSheet
 Array = npt.NDArray[np.float64]
 
 CURVE_CELL, CHART_CELL = 0.0075, 0.025  # m
+CHART_SETTLED = 2e-3
 CURVE_POINTS = 16
 LOWEST_SHARE = 0.3  # of the highest revs, where the curve begins
 CHART_STRETCHES = tuple(float(x) for x in np.linspace(0.6, 1.4, 7))
@@ -81,6 +82,7 @@ def _chart_runs(sheet: JobSheet, engine: Engine, design: Design, revs: Array) ->
             air=sheet.air,
             intake=drawn_intake(design, engine, sheet.air, stretch),
             cell=CHART_CELL,
+            settled=CHART_SETTLED,
         )
         for stretch in CHART_STRETCHES
     ]

@@ -63,12 +63,16 @@ class Intake:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Breather:
-    """An engine and its supply, with an intake, ready to be run at any speed. cell : wanted cell length [m]."""
+    """An engine and its supply, with an intake, ready to be run at any speed.
+
+    cell : wanted cell length [m]; settled : share by which filling may still change from cycle to cycle.
+    """
 
     engine: Engine
     air: AirSupply
     intake: Intake
     cell: float
+    settled: float = 5e-4
 
 
 def supply_pressure(air: AirSupply) -> float:

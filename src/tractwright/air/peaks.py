@@ -4,7 +4,7 @@ highest alone is followed.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +12,9 @@ from scipy.interpolate import CubicSpline
 
 Array = npt.NDArray[np.float64]
 
-STRONG = 0.97  # a peak counts with this share of the best one, or more (judgement)
+STRONG = 0.97  # a length counts when its peak at the wanted revs has this share of the best length's (judgement)
+LEADING = 0.95  # a peak counts beside a higher one at other revs from this share of it on (judgement)
+BAND = 0.03  # a peak this near the wanted revs stands there
 SAME_PEAK = 0.15  # peaks of neighbouring lengths this close in revs (share of the wanted) are one and the same
 FINE = 401
 
@@ -53,7 +55,7 @@ def torque_peaks(rpm: Array, torque: Array) -> tuple[Peak, ...]:
 
 def peak_nearest(rpm: Array, torque: Array, wanted_rpm: float) -> float:
     """Revs of the strong peak nearest the wanted; of the highest point where there is no strong peak."""
-    strong = [peak for peak in torque_peaks(rpm, torque) if peak.torque >= STRONG * torque.max()]
+    strong = [peak for peak in torque_peaks(rpm, torque) if peak.torque >= LEADING * torque.max()]
     if not strong:
         return float(rpm[np.argmax(torque)])
     return min(strong, key=lambda peak: abs(peak.rpm - wanted_rpm)).rpm
@@ -63,7 +65,7 @@ def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rp
     """The shortest length with a strong torque peak at the wanted revs.
 
     torque : (lengths, speeds) [N m]. Peaks move down in revs as the length grows: where one passes the wanted revs
-    between two lengths there is a candidate. Lengths whose torque also peaks clearly higher elsewhere come second. With
+    between two lengths there is a candidate; elsewhere a tried length with a peak within BAND of them. Lengths whose torque also peaks clearly higher elsewhere come second. With
     no candidate: the length with the most torque at the wanted revs.
     """
     candidates = _candidates(lengths, rpm, torque, wanted_rpm)
@@ -83,18 +85,28 @@ def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rp
 
 
 def _candidates(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rpm: float) -> tuple[Candidate, ...]:
-    found: list[Candidate] = []
+    """Lengths where a peak passes the wanted revs, and tried lengths with a peak close by, in order."""
     tops = [torque_peaks(rpm, row) for row in torque]
-    for i, (short, long) in enumerate(pairwise(range(len(lengths)))):
-        for before in tops[short]:
-            for after in tops[long]:
-                near = abs(before.rpm - after.rpm) < SAME_PEAK * wanted_rpm
-                if near and after.rpm <= wanted_rpm <= before.rpm:
-                    share = (before.rpm - wanted_rpm) / max(before.rpm - after.rpm, 1e-9)
-                    height = before.torque + share * (after.torque - before.torque)
-                    highest = torque[i].max() + share * (torque[i + 1].max() - torque[i].max())
-                    length = lengths[short] + share * (lengths[long] - lengths[short])
-                    found.append(
-                        Candidate(length=float(length), torque=float(height), leads=bool(height >= STRONG * highest))
-                    )
-    return tuple(found)
+    highest = torque.max(axis=1)
+    passing: list[Candidate] = []
+    for i, (before, after) in enumerate(pairwise(tops)):
+        for high, low in product(before, after):
+            if low.rpm <= wanted_rpm <= high.rpm and high.rpm - low.rpm < SAME_PEAK * wanted_rpm:
+                share = (high.rpm - wanted_rpm) / max(high.rpm - low.rpm, 1e-9)
+                height = high.torque + share * (low.torque - high.torque)
+                tallest = highest[i] + share * (highest[i + 1] - highest[i])
+                length = lengths[i] + share * (lengths[i + 1] - lengths[i])
+                passing.append(_candidate(length, height, tallest))
+    standing = [
+        _candidate(length, peak.torque, tallest)
+        for length, peaks, tallest in zip(lengths, tops, highest, strict=True)
+        for peak in peaks
+        if abs(peak.rpm / wanted_rpm - 1.0) < BAND
+    ]
+    spacing = max(b - a for a, b in pairwise(lengths))
+    apart = [one for one in standing if all(abs(one.length - other.length) > spacing for other in passing)]
+    return tuple(sorted(passing + apart, key=lambda one: one.length))
+
+
+def _candidate(length: float, torque: float, tallest: float) -> Candidate:
+    return Candidate(length=float(length), torque=float(torque), leads=bool(torque >= LEADING * tallest))

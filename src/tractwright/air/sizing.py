@@ -17,6 +17,7 @@ from tractwright.job.sheet import Engine, JobSheet
 Array = npt.NDArray[np.float64]
 
 SEARCH_CELL = 0.025  # m: filling within 0.2 % of cells a third as long
+SEARCH_SETTLED = 2e-3
 LENGTHS_MM = tuple(float(x) for x in np.linspace(150.0, 450.0, 11))
 SPEEDS = np.linspace(0.65, 1.35, 9)  # x wanted revs
 MIDDLE_LENGTH_MM = 300.0
@@ -169,7 +170,13 @@ def chosen_length(sheet: JobSheet, engine: Engine, plan: Plan) -> LengthChoice:
 def _torque(sheet: JobSheet, engine: Engine, plans: list[Plan], revs: Array) -> Array:
     """Torque [N m] of each plan (rows) at each speed (columns)."""
     breathers = [
-        Breather(engine=engine, air=sheet.air, intake=planned_intake(plan, sheet.air), cell=SEARCH_CELL)
+        Breather(
+            engine=engine,
+            air=sheet.air,
+            intake=planned_intake(plan, sheet.air),
+            cell=SEARCH_CELL,
+            settled=SEARCH_SETTLED,
+        )
         for plan in plans
     ]
     runs = run_all([(breather, float(rpm)) for breather in breathers for rpm in revs])

@@ -15,7 +15,6 @@ from tractwright.air.network.kernels import CYLINDER, run_to_rhythm
 Array = npt.NDArray[np.float64]
 
 COURANT = 0.85
-SETTLED = 5e-4
 MOST_CYCLES = 60
 
 
@@ -40,7 +39,7 @@ class Run:
 def run_at(breather: Breather, rpm: float) -> Run:
     """Run an engine at one speed [1/min] until its filling repeats."""
     network, state = network_at(breather, rpm)
-    cycles, steps = run_to_rhythm(network, state, rpm, MOST_CYCLES, SETTLED, COURANT)
+    cycles, steps = run_to_rhythm(network, state, rpm, MOST_CYCLES, breather.settled, COURANT)
     tally = state.tally[network.kinds == CYLINDER]
     whole = filling_mass(breather.engine, breather.air)
     runners = len(breather.intake.runners)

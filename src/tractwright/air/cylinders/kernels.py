@@ -4,7 +4,7 @@ A volume is a row of numbers (mass, energy, burnt mass, size, pressure, temperat
 row of constants and a row of tallies besides. SI units, degrees of crank for angles.
 """
 
-from math import cos, exp, pi, radians, sin, sqrt
+from math import cos, exp, log, pi, radians, sin, sqrt
 
 import numpy as np
 import numpy.typing as npt
@@ -35,7 +35,7 @@ def cylinder_volume(bore: float, stroke: float, rod: float, compression: float, 
     crank = 0.5 * stroke
     turned = radians(angle)
     across = crank * sin(turned)
-    down = rod + crank - (crank * cos(turned) + sqrt(rod * rod - across * across))
+    down = rod + crank - crank * cos(turned) - sqrt(rod * rod - across * across)
     return pi / 4.0 * bore * bore * (stroke / (compression - 1.0) + down)
 
 
@@ -88,8 +88,8 @@ def cool(row: Floats, volume: Floats, step: float, rpm: float) -> float:
     if row[WALL] <= 0.0:
         return 0.0
     hot = volume[PRESSURE] * volume[SIZE] / (volume[MASS] * GAS_CONSTANT)
-    stirred = (2.0 * row[STROKE] * rpm / 60.0 + 1.4) ** 0.8
-    film = 130.0 * volume[SIZE] ** -0.06 * (volume[PRESSURE] * 1e-5) ** 0.8 * hot**-0.4 * stirred
+    stirred = 2.0 * row[STROKE] * rpm / 60.0 + 1.4
+    film = 130.0 * exp(0.8 * log(volume[PRESSURE] * 1e-5 * stirred) - 0.06 * log(volume[SIZE]) - 0.4 * log(hot))
     surface = 0.5 * pi * row[BORE] * row[BORE] + 4.0 * volume[SIZE] / row[BORE]
     loss = step * film * surface * (hot - row[WALL])
     volume[ENERGY] -= loss
@@ -103,7 +103,7 @@ def expand(volume: Floats, size: float, slope: float) -> float:
     growth = size - volume[SIZE]
     pressure = before
     work = 0.0
-    for _ in range(3):
+    for _ in range(2):
         work = 0.5 * (before + pressure) * growth
         heat = temperature_of((volume[ENERGY] - work) / volume[MASS], slope)
         pressure = volume[MASS] * GAS_CONSTANT * heat / size

@@ -85,17 +85,18 @@ def _entering(
 
 
 @njit(inline="always")
-def _at_wall(pipe: tuple[float, float, float, float]) -> tuple[float, float]:
-    """(density, pressure) where the end is shut and the gas is brought to rest."""
+def _at_wall(pipe: tuple[float, float, float, float]) -> tuple[float, float, float]:
+    """(density, pressure, y) where the end is shut and the gas is brought to rest."""
     density, speed, pressure, sound = pipe
     mach = speed / sound
     if mach > 0.0:
         k = 0.25 * (GAMMA + 1.0) * mach
         ratio = 1.0 + GAMMA * mach * (k + sqrt(1.0 + k * k))
-        return density * ((GAMMA + 1.0) * ratio + GAMMA_1) / (GAMMA_1 * ratio + GAMMA + 1.0), pressure * ratio
-    cooled = max(1.0 + 0.5 * GAMMA_1 * mach, 0.05)
-    squared = cooled * cooled
-    return density * squared * squared * cooled, pressure * squared * squared * squared * cooled
+        squeezed = ((GAMMA + 1.0) * ratio + GAMMA_1) / (GAMMA_1 * ratio + GAMMA + 1.0)
+        return density * squeezed, pressure * ratio, ratio ** (1.0 / 7.0)
+    y = max(1.0 + 0.5 * GAMMA_1 * mach, 0.05)
+    square = y * y
+    return density * square * square * y, pressure * square * square * square * y, y
 
 
 @njit(inline="always")
@@ -130,12 +131,11 @@ def pipe_end(
     """
     sound = sqrt(GAMMA * pressure / density)
     pipe = (density, speed, pressure, sound)
-    wall_density, wall_pressure = _at_wall(pipe)
+    wall_density, wall_pressure, wall_root = _at_wall(pipe)
     if throat_share < 1e-12 or wall_pressure == outer_pressure:
         return wall_density, 0.0, wall_pressure, 0.0
     outer_rt = GAS_CONSTANT * outer_temperature
     outer_root = (outer_pressure / pressure) ** (1.0 / 7.0)
-    wall_root = (wall_pressure / pressure) ** (1.0 / 7.0)
     outer = (outer_root, outer_pressure, outer_rt)
     leaving = wall_pressure > outer_pressure
     if leaving:
@@ -147,9 +147,9 @@ def pipe_end(
     else:
         low, high = wall_root, outer_root
         below, above = _entering(low, pipe, throat_share, outer), _entering(high, pipe, throat_share, outer)
-    if below[0] >= 0.0:
-        return below[1], below[2], below[3], below[4]
     enough = 1e-9 * density * sound
+    if below[0] >= -enough:
+        return below[1], below[2], below[3], below[4]
     older, newer = low, high
     older_excess, newer_excess = below[0], above[0]
     found = above
