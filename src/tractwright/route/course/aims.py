@@ -95,11 +95,16 @@ def _length(packed: Packed, sight: Sight, wish: Wish, slope: Array, curvature: A
 
 
 def _square_and_central(packed: Packed, sight: Sight, slope: Array, curvature: Array) -> float:
-    """Plenum along the row, in its middle, mouths as far apart as the ports: mild. Adds slope and curvature in place; gives the value."""
+    """Plenum along the row, in its middle, mouths as far apart as the ports: mild.
+
+    Adds slope and curvature in place; gives the value.
+    """
     total = 0.0
     for f in range(len(packed.faces)):
         aside = float((sight.place.middle[f] - packed.origin[f]) @ packed.base[f, 0]) / 100.0
-        turn = float(np.arctan2(-sight.place.axes[f, 0] @ packed.base[f, 2], sight.place.axes[f, 0] @ packed.base[f, 0]))
+        turn = float(
+            np.arctan2(-sight.place.axes[f, 0] @ packed.base[f, 2], sight.place.axes[f, 0] @ packed.base[f, 0])
+        )
         off = float(sight.place.pitch[f] / packed.port_pitch[f]) - 1.0
         total += _CENTRE * aside**2 + _TURN * turn**2 + _PITCH * off**2
         terms = ((0, _CENTRE, aside, 0.01), (4, _TURN, turn, 1.0), (5, _PITCH, off, 1.0 / packed.port_pitch[f]))

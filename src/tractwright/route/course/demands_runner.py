@@ -6,7 +6,7 @@ from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import capsule_distance, neighbour_rows, self_rows
 from tractwright.route.course.packed import EXTENDED, LEAD, Packed, Stations
-from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, on_curve
+from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, on_curve, outer_towards
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import LOCAL, length_at, local_columns, size_of
 
@@ -14,10 +14,11 @@ MOST_TURN = 3.7
 """Largest total turning [rad]: more is a corkscrew (judgement)."""
 _HEAD_SHARE = 0.75
 _EARLY = 0.4
-_LENGTH_ROW_MM, _PART = 5.0, 0.8
+_LENGTH_ROW_MM, _PART = 5.0, 0.3
 
 
 def bends(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
+    """Bend radius at least `bend_factor` times (half size in the bend's plane + wall)."""
     factor = packed.problem.bend_factor * (1.0 + 0.03 * strict.between)
     on_poles = np.zeros((*sight.tightness.shape, EXTENDED, 3))
     on_poles[:, :, 1:9] = -factor * sight.tightness_on_poles
@@ -30,18 +31,21 @@ def bends(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) 
 
 
 def room(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
+    """Skins stand a clearance off everything kept out but the head faces."""
     distance, slope = clearance(packed.free_room, sight.curve)
     shape = sight.curve.shape[:2]
-    want = stations.outer[:, LEAD:-LEAD] + packed.problem.clearance_mm + between(packed, stations, strict)
+    want = outer_towards(packed, stations, slope.reshape(sight.curve.shape))
+    want += packed.problem.clearance_mm + between(packed, stations, strict)
     distance = np.minimum(distance, FAR).reshape(shape)
     return _kept_away(packed, stations, sight, "room", (distance, slope, packed.exit.room, want))
 
 
 def keys(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
+    """Skins leave screw heads and their keys free."""
     points = np.ascontiguousarray(sight.curve.reshape(-1, 3))
     capsules = (packed.key_start, packed.key_direction, packed.key_length, packed.key_radius)
     distance, slope = capsule_distance(points, *capsules, strict.sharpness)
-    want = stations.outer[:, LEAD:-LEAD] + between(packed, stations, strict)
+    want = outer_towards(packed, stations, slope.reshape(sight.curve.shape)) + between(packed, stations, strict)
     distance = distance.reshape(want.shape)
     return _kept_away(packed, stations, sight, "key way", (distance, slope, packed.exit.keys, want))
 
@@ -67,10 +71,11 @@ def head(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -
     """Skins stand clear of the head faces once they have left them: asked at most in proportion to the way out."""
     shape = sight.curve.shape[:2]
     value, slope = np.full(shape, FAR), np.zeros((*shape, 3))
-    want = stations.outer[:, LEAD:-LEAD] + packed.problem.clearance_mm + between(packed, stations, strict)
+    margin = packed.problem.clearance_mm + between(packed, stations, strict)
     early = stations.u < _EARLY
     along = np.einsum("nmd,nd->nm", sight.curve - packed.start[:, None, :], packed.axis)
     for normal, offset in zip(packed.head_normal, packed.head_offset, strict=True):
+        want = outer_towards(packed, stations, np.broadcast_to(normal, (*shape, 3))) + margin
         rate = _HEAD_SHARE * (packed.axis @ normal)[:, None]
         lenient = early & (rate * along < want)
         gap = sight.curve @ normal - offset - np.where(lenient, rate * along, want)
@@ -79,21 +84,16 @@ def head(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -
         own = normal - np.where(lenient, rate, 0.0)[..., None] * packed.axis[:, None, :]
         slope = np.where(nearer[..., None], own, slope)
     on_poles = on_curve(stations, slope / ROW_MM)
-    return Block(
-        kind="head face", value=value / ROW_MM, on_poles=on_poles, place=sight.curve
-    )
-
+    return Block(kind="head face", value=value / ROW_MM, on_poles=on_poles, place=sight.curve)
 
 
 def own_skin(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
-    """A runner keeps clear of itself: every second station against those further on than 1.6 skins and a gap."""
-    gap, count = packed.problem.gap_mm, len(stations.u)
-    least = packed.problem.length_wanted_mm * float(np.min(packed.share))
-    window = int(np.ceil(1.6 * (2.0 * float(stations.outer.max()) + gap) / least * (count - 1)))
-    facts = (stations.outer, stations.value, max(window, 2), gap, strict.sharpness, 2)
+    """A runner keeps clear of itself: every second station against those 1.6 skins and a gap further on."""
+    gap = packed.problem.gap_mm
+    window = 1.6 * (2.0 * float(stations.outer.max()) + gap)
+    facts = (stations.outer, stations.value, window, gap, strict.sharpness, 2)
     value, slope = self_rows(np.ascontiguousarray(sight.points), *facts)
-    rows = value.shape[1]
-    return Block(kind="own skin", value=value / ROW_MM, on_poles=slope / ROW_MM, place=sight.points[:, : 2 * rows : 2])
+    return Block(kind="own skin", value=value / ROW_MM, on_poles=slope / ROW_MM, place=sight.points[:, ::2])
 
 
 def turns(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
@@ -126,7 +126,7 @@ def neighbours(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
     gap, at_port = packed.problem.gap_mm, packed.port_gap[:, None] - 0.1
     need = np.where(at_port < gap, at_port + (gap - at_port) * early, gap)
     need = need + 2.0 * between(packed, stations, strict)[packed.pair[:, 0]]
-    facts = (np.ascontiguousarray(sight.points), stations.outer, stations.value, packed.pair, need)
+    facts = (np.ascontiguousarray(sight.points), stations.beside, stations.value, packed.pair, need)
     value, on_first, on_second = neighbour_rows(*facts, strict.sharpness, LEAD)
     pairs, count = value.shape
     slope = np.zeros((pairs, count, size_of(packed)))

@@ -117,32 +117,44 @@ def neighbour_rows(
 
 @njit(cache=True)
 def self_rows(
-    points: Floats, radius: Floats, basis: Floats, window: int, gap_mm: float, sharpness: float, step: int
+    points: Floats, radius: Floats, basis: Floats, window_mm: float, gap_mm: float, sharpness: float, step: int
 ) -> tuple[Floats, Floats]:
-    """Soft least gap between a runner's skin and its own skin further on than `window` stations.
+    """Soft least gap between a runner's skin and its own skin further on than window_mm along the course.
 
-    A row for every `step`-th station that has any such; gives rows (n, i) and slopes on extended poles (n, i, 10, 3).
+    A row for every `step`-th station (a large value where there is nothing further on); gives rows (n, i) and slopes on
+    extended poles (n, i, 10, 3).
     """
     runners, stations = points.shape[0], points.shape[1]
-    rows = max(0, (stations - window - 1) // step + 1) if stations > window else 0
-    value = np.empty((runners, rows))
+    rows = (stations + step - 1) // step
+    value = np.full((runners, rows), 1e6)
+    along = np.zeros(stations)
     slope = np.zeros((runners, rows, 10, 3))
     gap = np.empty(stations)
     for r in range(runners):
+        for m in range(1, stations):
+            s = 0.0
+            for d in range(3):
+                s += (points[r, m, d] - points[r, m - 1, d]) ** 2
+            along[m] = along[m - 1] + np.sqrt(s)
         for row in range(rows):
             k = row * step
+            first = k
+            while first < stations and along[first] - along[k] < window_mm:
+                first += 1
+            if first == stations:
+                break
             least = 1e30
-            for m in range(k + window, stations):
+            for m in range(first, stations):
                 s = 1e-9
                 for d in range(3):
                     s += (points[r, k, d] - points[r, m, d]) ** 2
                 gap[m] = np.sqrt(s) - radius[r, k] - radius[r, m]
                 least = min(least, gap[m])
             total = 0.0
-            for m in range(k + window, stations):
+            for m in range(first, stations):
                 total += np.exp(-sharpness * (gap[m] - least))
             value[r, row] = least - np.log(total) / sharpness - gap_mm
-            for m in range(k + window, stations):
+            for m in range(first, stations):
                 weight = np.exp(-sharpness * (gap[m] - least)) / total
                 if weight < 1e-7:
                     continue

@@ -46,7 +46,7 @@ class Exit:
 class Packed:
     """The problem as arrays. n runners, f faces.
 
-    start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, wall, mouth_radius, share (length over the common
+    start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, corner, wall, mouth_radius, share (length over the common
     length) (n,); face_of (n,), place (n,) steps from the middle of the row; base (f, 3, 3) rows: along the row, up, out
     of the ports; origin (f, 3) mean port centre; port_pitch (f,); pair (q, 2), port_gap (q,) gap between the ports' skins.
     """
@@ -59,6 +59,7 @@ class Packed:
     mouth_lead: Array
     half_wide: Array
     half_least: Array
+    corner: Array
     wall: Array
     mouth_radius: Array
     share: Array
@@ -95,7 +96,7 @@ class Stations:
     """Where courses are looked at: m stations along the curve, k = m + 2 LEAD with the straight leads.
 
     value (k, 10): station points from extended poles; d1, d2, d3 (m, 8) derivatives from poles; weight (m,) Simpson;
-    u (m,); outer (n, k), half_wide, half_least (n, m) sizes.
+    u (m,); outer (n, k) largest outer half, beside (n, k) towards the neighbours; half_wide, half_least, corner (n, m).
     """
 
     u: Array
@@ -105,8 +106,10 @@ class Stations:
     d3: Array
     weight: Array
     outer: Array
+    beside: Array
     half_wide: Array
     half_least: Array
+    corner: Array
 
 
 def pack_problem(problem: CourseProblem) -> Packed:
@@ -131,6 +134,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         mouth_lead=np.array([runner.mouth_lead_mm for runner in runners]),
         half_wide=np.array([runner.port_half_mm for runner in runners]),
         half_least=np.array([runner.port_half_least_mm for runner in runners]),
+        corner=np.array([_corner(runner) for runner in runners]),
         wall=np.array([runner.wall_mm for runner in runners]),
         mouth_radius=np.array([runner.mouth_bore_mm / 2 for runner in runners]),
         share=np.array([held.get(runner.name, problem.length_wanted_mm) for runner in runners])
@@ -168,7 +172,8 @@ def stations_of(packed: Packed, count: int) -> Stations:
     mouth = packed.mouth_radius[:, None]
     half_wide = packed.half_wide[:, None] * (1.0 - over) + mouth * over
     half_least = packed.half_least[:, None] * (1.0 - over) + mouth * over
-    outer = np.pad(half_wide, ((0, 0), (LEAD, LEAD)), mode="edge") + packed.wall[:, None]
+    at_port = beside_half(packed.problem.runners, packed.start) - packed.wall
+    beside = at_port[:, None] * (1.0 - over) + mouth * over
     return Stations(
         u=u,
         value=extended,
@@ -176,10 +181,16 @@ def stations_of(packed: Packed, count: int) -> Stations:
         d2=d2,
         d3=d3,
         weight=weight / 3.0 / (count - 1),
-        outer=outer,
+        outer=_with_leads(half_wide) + packed.wall[:, None],
+        beside=_with_leads(beside) + packed.wall[:, None],
         half_wide=half_wide,
         half_least=half_least,
+        corner=packed.corner[:, None] * (1.0 - over) + mouth * over,
     )
+
+
+def _with_leads(sizes: Array) -> Array:
+    return np.pad(sizes, ((0, 0), (LEAD, LEAD)), mode="edge")
 
 
 def _rows(vectors: list[tuple[float, float, float]]) -> Array:
@@ -204,9 +215,9 @@ def _bases(problem: CourseProblem, start: Array, axis: Array) -> tuple[Array, Ar
     base, origin = np.empty((len(problem.faces), 3, 3)), np.empty((len(problem.faces), 3))
     for f, face in enumerate(problem.faces):
         own = [names.index(name) for name in face.runners]
-        out = unit(axis[own].mean(axis=0))
-        along = start[own[-1]] - start[own[0]] if len(own) > 1 else np.array([1.0, 0.0, 0.0])
-        along = unit(along - out * (along @ out))
+        along = unit(start[own[-1]] - start[own[0]] if len(own) > 1 else np.array([1.0, 0.0, 0.0]))
+        out = axis[own].mean(axis=0)
+        out = unit(out - along * (along @ out))
         base[f] = along, np.cross(out, along), out
         origin[f] = start[own].mean(axis=0)
     return base, origin
@@ -228,10 +239,30 @@ def _pairs(runners: tuple[CourseRunner, ...], start: Array) -> tuple[Ints, Array
 
 
 def port_gaps(runners: tuple[CourseRunner, ...], start: Array, pair: Ints) -> Array:
-    """Gap between the skins of pairs of ports, each taken as wide as its largest half."""
-    outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
+    """Gap between the skins of pairs of ports."""
+    outer = beside_half(runners, start)
     apart = np.linalg.norm(start[pair[:, 0]] - start[pair[:, 1]], axis=1)
     return apart - outer[pair[:, 0]] - outer[pair[:, 1]]
+
+
+def beside_half(runners: tuple[CourseRunner, ...], start: Array) -> Array:
+    """Outer half of each port towards its neighbours (n,): along the row in a single bank, else the largest."""
+    largest = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
+    if len({runner.bank for runner in runners}) > 1 or len(runners) == 1:
+        return largest
+    row = unit(start[-1] - start[0])
+    wide = np.abs(unit(_rows([runner.port_wide for runner in runners])) @ row)
+    least = np.array([runner.port_half_least_mm for runner in runners])
+    corner = np.array([_corner(runner) for runner in runners])
+    wall = np.array([runner.wall_mm for runner in runners])
+    return (
+        corner + (largest - wall - corner) * wide + (least - corner) * np.sqrt(1.0 - np.minimum(wide, 1.0) ** 2) + wall
+    )
+
+
+def _corner(runner: CourseRunner) -> float:
+    round_corner = runner.port_half_least_mm
+    return round_corner if runner.port_corner_mm is None else min(runner.port_corner_mm, round_corner)
 
 
 def _key_arrays(key_ways: tuple[KeyWay, ...]) -> tuple[Array, Array, Array, Array]:

@@ -14,7 +14,8 @@ class CourseRunner:
     start_mm : port centre on the head face; axis : unit, out of the head. face : the CourseFace it ends in.
     port_lead_mm : straight along the axis, from the head face. mouth_lead_mm : straight along the face's z, ending on
     the floor's inner face. Both count in the length. port_half_mm, port_half_least_mm : half of the outline's largest
-    and least width; port_wide : direction of the largest width (job frame). mouth_bore_mm, wall_mm : metal round it.
+    and least width; port_wide : direction of the largest width (job frame);
+    port_corner_mm : least corner radius, None where it is round (circle, oval). mouth_bore_mm, wall_mm : metal round it.
     """
 
     name: str
@@ -29,6 +30,7 @@ class CourseRunner:
     wall_mm: float
     bank: str
     port_wide: Vec3 = (1.0, 0.0, 0.0)
+    port_corner_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

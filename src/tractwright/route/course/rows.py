@@ -114,6 +114,18 @@ def on_curve(stations: Stations, slope: Array) -> Array:
     return stations.value[LEAD:-LEAD, :, None] * slope[:, :, None, :]
 
 
+def outer_towards(packed: Packed, stations: Stations, direction: Array) -> Array:
+    """How far skins reach from the centreline (n, m) towards directions (n, m, 3): support of a rounded rectangle.
+
+    The section is taken to keep its wide direction; the direction is taken as fixed.
+    """
+    wide = np.abs(np.einsum("nmd,nd->nm", direction, packed.wide))
+    least = np.sqrt(np.maximum(0.0, np.einsum("nmd,nmd->nm", direction, direction) - wide**2))
+    corner = stations.corner
+    inner = corner + (stations.half_wide - corner) * wide + (stations.half_least - corner) * least
+    return inner + packed.wall[:, None]
+
+
 def between(packed: Packed, stations: Stations, strict: Strictness) -> Array:
     """What a skin may come nearer between two stations than at them [mm] (n, m): the bow of a 16 % longer step."""
     step = packed.problem.length_wanted_mm * packed.share / (len(stations.u) - 1)

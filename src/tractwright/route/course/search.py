@@ -88,9 +88,7 @@ def approach(asked: Question, tie: Tie, y: Array, rounds: int = 4, steps: int = 
     return Found(y=y, answer=view.answer, worst=float(view.rows.min()), evaluations=spent)
 
 
-def _descend(
-    asked: Question, tie: Tie, at: tuple[Array, _View], push: _Push, steps: int
-) -> tuple[Array, _View, int]:
+def _descend(asked: Question, tie: Tie, at: tuple[Array, _View], push: _Push, steps: int) -> tuple[Array, _View, int]:
     """Gauss-Newton steps on the augmented Lagrangian inside the limits."""
     low, high = limits(asked, tie)
     (y, view), spent, damping = at, 0, 1e-3

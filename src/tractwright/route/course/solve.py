@@ -73,9 +73,7 @@ def attempt_from(asked: Question, tie: Tie, x: Array, rounds: int = 4) -> Attemp
         found = polish(replace(asked, strict=strict), tie, found.y)
         spent += found.evaluations
         verdict = verdict_of(asked, found.answer.x)
-    return Attempt(
-        x=found.answer.x, tie=tie, verdict=verdict, cost=_cost(found, verdict), evaluations=spent
-    )
+    return Attempt(x=found.answer.x, tie=tie, verdict=verdict, cost=_cost(found, verdict), evaluations=spent)
 
 
 def _tightened(strict: Strictness, verdict: Verdict) -> Strictness:

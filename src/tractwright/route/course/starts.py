@@ -1,10 +1,11 @@
 """Where the search begins: courses drawn as smooth changes of heading, best looking first. No chance in it."""
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
-from tractwright.geometry.curves import course_at
+from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array
 from tractwright.route.course.demands import Question, ask
 from tractwright.route.course.packed import Packed
@@ -99,6 +100,12 @@ def _face_start(asked: Question, f: int, end: Array, tilt: float) -> Array:
     return np.clip(raw, (bounds.low * bounds.scale)[at], (bounds.high * bounds.scale)[at])
 
 
+@cache
+def _fit() -> Array:
+    """Least-squares fit of the six inner poles to points along the course (6, n)."""
+    return np.linalg.pinv(course_basis(_FINE)[1][:, 1:7])
+
+
 def _runner_start(asked: Question, f: int, r: int, drawn: tuple[Array, Array]) -> Array:
     """End leads and free poles of one runner, fitted to the path carried over to its own two ends."""
     packed = asked.packed
@@ -110,9 +117,9 @@ def _runner_start(asked: Question, f: int, r: int, drawn: tuple[Array, Array]) -
     points = begin + path @ packed.base[f, 1:]
     s = np.linspace(0.0, 1.0, _FINE)
     points += (s**2 * (3.0 - 2.0 * s))[:, None] * (end - points[-1])
-    basis = course_at(np.eye(8), s)[0]
+    basis = course_basis(_FINE)[1]
     inner = points - basis[:, :1] * begin - basis[:, 7:] * end
-    poles = np.linalg.lstsq(basis[:, 1:7], inner, rcond=None)[0]
+    poles = _fit() @ inner
     leads = np.array([(poles[0] - begin) @ packed.axis[r], (end - poles[5]) @ axes[2]])
     free = (poles[1:5] - packed.start[r]) @ packed.base[f].T
     return np.concatenate([leads, free.ravel()])

@@ -1,8 +1,9 @@
 """The unknowns of the search, and how the extended poles of the runners follow from them.
 
 Per face six: middle of its mouths on the floor's inner face, along the row, up and out (mm from the mean port centre);
-tilt, turn [rad]; pitch; then the common length; then per runner fourteen: end leads of the curve a and b, and four free poles as steps from
-the port's centre along the row, up and out. All divided by `scale`, so that one unit is a comparable change.
+tilt, turn [rad]; pitch. Then the common length. Then per runner fourteen: end leads of the curve a and b, and four free
+poles as steps from the port's centre along the row, up and out. All divided by `scale`, so that one unit is a comparable
+change.
 """
 
 from dataclasses import dataclass

@@ -8,9 +8,9 @@ from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array, vec3
 from tractwright.route.course.demands import Question, rows_of
 from tractwright.route.course.demands_plenum import plenum_room
-from tractwright.route.course.packed import LEAD, Ints, Packed, port_gaps, stations_of
+from tractwright.route.course.packed import Ints, Packed, Stations, port_gaps, stations_of
 from tractwright.route.course.records import RunnerCourse
-from tractwright.route.course.rows import KINDS, Rows, Strictness, joined
+from tractwright.route.course.rows import KINDS, Rows, Strictness, joined, outer_towards
 from tractwright.route.course.sight import Sight, seen
 
 DENSE = 129
@@ -76,9 +76,9 @@ def all_pairs(packed: Packed) -> Packed:
 def courses_of(verdict: Verdict) -> tuple[RunnerCourse, ...]:
     """The courses with what was measured on them."""
     packed, sight = verdict.packed, verdict.sight
-    outer = stations_of(packed, DENSE).outer
-    room = _room_gaps(packed, sight, outer)
-    gaps = _neighbour_gaps(packed, sight, outer)
+    stations = stations_of(packed, DENSE)
+    room = _room_gaps(packed, stations, sight)
+    gaps = _neighbour_gaps(packed, sight, stations.beside)
     made: list[RunnerCourse] = []
     for r, runner in enumerate(packed.problem.runners):
         poles = sight.place.poles[r, 1:9]
@@ -97,10 +97,11 @@ def courses_of(verdict: Verdict) -> tuple[RunnerCourse, ...]:
     return tuple(made)
 
 
-def _room_gaps(packed: Packed, sight: Sight, outer: Array) -> Array:
+def _room_gaps(packed: Packed, stations: Stations, sight: Sight) -> Array:
     """Least skin to room of each runner's curve; what the runner stands on, the head face, is left out."""
-    distance, _ = clearance(packed.free_room, sight.curve.reshape(-1, 3))
-    gap = np.minimum(distance, ALONE_MM).reshape(sight.curve.shape[:2]) - outer[:, LEAD:-LEAD]
+    distance, slope = clearance(packed.free_room, sight.curve.reshape(-1, 3))
+    outer = outer_towards(packed, stations, slope.reshape(sight.curve.shape))
+    gap = np.minimum(distance, ALONE_MM).reshape(sight.curve.shape[:2]) - outer
     return gap.min(axis=1)
 
 
