@@ -46,6 +46,18 @@ def carried_offset(contour: Contour, distance_mm: float) -> Contour:
     return moved
 
 
+def rounded_offset(contour: Contour, distance_mm: float) -> Contour:
+    """The parallel contour where a blend of that radius ends.
+
+    Raises KernelError also where an arc is so tight that the ball that leaves the blend would pass its centre.
+    """
+    for start, end in segments(contour):
+        shrinks = start[2] * distance_mm < 0.0
+        if abs(start[2]) >= 1e-12 and shrinks and arc_of(start, end)[2] < 2.0 * abs(distance_mm):
+            raise KernelError("a rounded edge", f"a blend of {abs(distance_mm):.2f} mm does not fit a tight arc")
+    return carried_offset(contour, distance_mm)
+
+
 def level(contour: Contour, frame: Frame, height_mm: float, holes: Iterable[Contour] = ()) -> TopoDS_Face:
     """The flat face inside a contour, at a height over the frame's x-y."""
     at_height = frame.moved((0.0, 0.0, height_mm))

@@ -8,6 +8,7 @@ from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
 from OCP.TopoDS import TopoDS_Shape
 
 from tractwright.geometry.frames import Array, Frame
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.polylines import edge_points, joined
 from tractwright.kernel.solid import Solid, edges_of
 from tractwright.kernel.wires import axes
@@ -28,6 +29,7 @@ class View:
     smooth: Lines
 
 
+@kernel_step("view of a solid")
 def view(solid: Solid, frame: Frame, chord_mm: float = 0.05) -> View:
     """The solid seen against the frame's z (the eye far along +z), laid out on the frame's x-y."""
     seen = HLRBRep_Algo()

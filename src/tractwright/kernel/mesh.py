@@ -12,12 +12,14 @@ from OCP.TopoDS import TopoDS_Face
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.solid import Solid, faces_of
 
 Faces = npt.NDArray[np.int32]
 _WELD_MM = 1e-5
 
 
+@kernel_step("tessellation")
 def tessellate(solid: Solid, chord_mm: float = 0.05, angle_rad: float = 0.3) -> tuple[Array, Faces]:
     """Vertices (n, 3) [mm] and triangles (m, 3), counter-clockwise seen from outside.
 

@@ -17,6 +17,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array, Frame
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.polylines import edge_points
 from tractwright.kernel.solid import Solid, faces_of
 
@@ -29,6 +30,7 @@ class Section:
     loops_mm: tuple[Array, ...]
 
 
+@kernel_step("plane section")
 def plane_section(solid: Solid, frame: Frame, chord_mm: float = 0.02) -> Section:
     """Where the frame's x-y plane cuts a solid; nothing cut gives area 0 and no loops."""
     cut = _cut_shape(solid.shape, frame)

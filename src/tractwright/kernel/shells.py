@@ -13,7 +13,8 @@ from shapely.geometry import Point, Polygon
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour, Vertex, polyline
 from tractwright.geometry.frames import Frame, vec3
-from tractwright.kernel.bands import Profile, broken_side, carried_offset, level, segments, swept, swept_segment
+from tractwright.kernel.bands import Profile, broken_side, level, rounded_offset, segments, swept, swept_segment
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.sewing import plane_face, sewn_solid
 from tractwright.kernel.solid import Solid, faces_of
 from tractwright.kernel.wires import arc_edge, axis, circle_wire, contour_wire, ellipse_quarter_edge, point
@@ -72,6 +73,7 @@ class Tubing:
     root_mm: float
 
 
+@kernel_step("a plate with what stands on it")
 def plate(slab: Slab, stands: Sequence[Stand] = (), passages: Sequence[Entry] = ()) -> Solid:
     """A plate, its far edge chamfered, with prisms on it whose roots are rounded, and passages from z = 0 right through.
 
@@ -86,7 +88,7 @@ def plate(slab: Slab, stands: Sequence[Stand] = (), passages: Sequence[Entry] = 
         raise KernelError("a passage through a plate", "its mouth runs over the plate's edge")
     left, feet = list(passages), list[Contour]()
     for stand in stands:
-        foot = carried_offset(stand.outline, stand.root_mm) if stand.root_mm > 0.0 else stand.outline
+        foot = rounded_offset(stand.outline, stand.root_mm) if stand.root_mm > 0.0 else stand.outline
         if not Polygon(polyline(rim)).contains(Polygon(polyline(foot)).buffer(0.01)):
             raise KernelError("a root on a plate", "the root runs over the plate's edge")
         feet.append(foot)
@@ -96,6 +98,7 @@ def plate(slab: Slab, stands: Sequence[Stand] = (), passages: Sequence[Entry] = 
     return sewn_solid(faces, "a plate with what stands on it")
 
 
+@kernel_step("a chamber with entries")
 def chamber(
     contour: Contour, frame: Frame, height_mm: float, floor_radius_mm: float, entries: Sequence[Entry]
 ) -> Solid:
@@ -104,7 +107,7 @@ def chamber(
     Raises KernelError where an entry lies on no flat face or a mouth runs over the edge of its face.
     """
     radius = floor_radius_mm
-    floor = carried_offset(contour, -radius) if radius > 0.0 else contour
+    floor = rounded_offset(contour, -radius) if radius > 0.0 else contour
     left = list(entries)
     faces = [_pierced(floor, frame, -1.0, left), level(contour, frame, height_mm)]
     if radius > 0.0:
@@ -121,6 +124,7 @@ def chamber(
     return sewn_solid(faces, "a chamber with entries")
 
 
+@kernel_step("a bore with a rounded mouth")
 def entry_cutter(entry: Entry) -> Solid:
     """A bore with a rounded mouth as a solid of its own, from its face to its end."""
     end = entry.frame.moved((0.0, 0.0, entry.length_mm))
@@ -128,6 +132,7 @@ def entry_cutter(entry: Entry) -> Solid:
     return sewn_solid([*discs, *_entry_faces(entry)], "a bore with a rounded mouth")
 
 
+@kernel_step("a tube between two flanges")
 def flanged_tube(first: Slab, second: Slab, tubing: Tubing) -> Solid:
     """A tube between two plates that face each other, bored through, both roots rounded.
 

@@ -11,6 +11,7 @@ from OCP.TopExp import TopExp
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
 
 from tractwright.errors import KernelError
+from tractwright.kernel.faults import kernel_step
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -33,9 +34,8 @@ def solid_to_bytes(solid: Solid) -> bytes:
 def solid_from_bytes(data: bytes) -> Solid:
     """The solid that `solid_to_bytes` wrote. Raises KernelError where the bytes hold none."""
     shape = TopoDS_Shape()
-    BinTools.Read_s(shape, io.BytesIO(data))
-    if shape.IsNull():
-        raise KernelError("reading a solid from bytes", "no shape in them")
+    with kernel_step("reading a solid from bytes"):
+        BinTools.Read_s(shape, io.BytesIO(data))
     return Solid(shape)
 
 

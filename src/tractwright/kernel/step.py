@@ -18,12 +18,14 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from tractwright.errors import KernelError
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.solid import Solid, solids_of
 
 _STAMP = "2000-01-01T00:00:00"
 """A fixed time in every header: files are compared by their bytes."""
 
 
+@kernel_step("writing STEP")
 def write_step(pieces: Sequence[tuple[str, Solid]], path: Path, name: str) -> None:
     """Write named pieces; several become an assembly of that name, a single one stands alone.
 
@@ -51,6 +53,7 @@ def write_step(pieces: Sequence[tuple[str, Solid]], path: Path, name: str) -> No
     path.write_text(_settled(path.read_text(encoding="utf-8"), name), encoding="utf-8", newline="\n")
 
 
+@kernel_step("reading STEP")
 def read_step(path: Path) -> tuple[Solid, ...]:
     """The solids in a STEP file, in the file's order [mm]. Raises KernelError where it cannot be read."""
     _quiet()

@@ -1,0 +1,43 @@
+"""A solid is a value: pickled and back it is the same; asking for one of several is refused."""
+
+import pickle
+
+import pytest
+from OCP.BRep import BRep_Builder
+from OCP.TopoDS import TopoDS_Compound
+
+from tractwright.errors import KernelError
+from tractwright.geometry.frames import Frame
+from tractwright.kernel.measure import bounding_box, fineness, volume
+from tractwright.kernel.mesh import tessellate
+from tractwright.kernel.primitives import cylinder
+from tractwright.kernel.solid import one_solid, solid_from_bytes, solid_to_bytes
+
+
+def test_pickled_and_back():
+    solid = cylinder(Frame(), 5.0, 20.0)
+    back = pickle.loads(pickle.dumps(solid))
+    assert volume(back) == volume(solid)
+    assert bounding_box(back) == bounding_box(solid)
+    assert fineness(back) == fineness(solid)
+
+
+def test_bytes_do_not_hang_on_whether_it_was_drawn():
+    solid = cylinder(Frame(), 5.0, 20.0)
+    before = solid_to_bytes(solid)
+    tessellate(solid)
+    assert solid_to_bytes(solid) == before
+
+
+def test_bytes_of_nothing_are_refused():
+    with pytest.raises(KernelError, match="reading a solid from bytes"):
+        solid_from_bytes(b"")
+
+
+def test_two_solids_are_not_one():
+    pair, builder = TopoDS_Compound(), BRep_Builder()
+    builder.MakeCompound(pair)
+    for height in (10.0, 20.0):
+        builder.Add(pair, cylinder(Frame(), 5.0, height).shape)
+    with pytest.raises(KernelError, match="pair of pins: 2 solids"):
+        one_solid(pair, "pair of pins")
