@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from manifold3d import Manifold
 from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.collections import List_TopoDS_Shape
-from OCP.Standard import Standard_Failure
 
 from tractwright.errors import KernelError
+from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.measure import is_valid, volume
 from tractwright.kernel.mesh import mesh_body, tessellate
 from tractwright.kernel.solid import Solid, one_solid
@@ -104,10 +104,8 @@ def _kernel_result(operation: _Operation, base: Solid, tools: Sequence[Solid], s
     work.SetRunParallel(False)
     if looseness:
         work.SetFuzzyValue(looseness)
-    try:
+    with kernel_step(step):
         work.Build()
-    except Standard_Failure as fault:
-        raise KernelError(step, f"the kernel gave up ({type(fault).__name__})") from fault
     if not work.IsDone():
         raise KernelError(step, "the kernel did not finish")
     return one_solid(work.Shape(), step)
