@@ -1,0 +1,139 @@
+"""What pressure and clamp do to a design: plain figures, judged elsewhere. mm, N, MPa, Hz, J."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pressures:
+    """Pressures against the open air [MPa, 0.1 is one bar].
+
+    steady : most that stays on, boost or the leak test's 0.35 bar, whichever is more; proof : the water test;
+    backfire : what a backfire may make, for a moment; vacuum : least inside, throttle shut.
+    """
+
+    steady_mpa: float
+    proof_mpa: float
+    backfire_mpa: float
+    vacuum_mpa: float
+
+    @property
+    def wall_mpa(self) -> float:
+        """What a wall has to stand for ever, outwards or inwards."""
+        return max(self.steady_mpa, self.vacuum_mpa)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointLoad:
+    """What holds a joint together against what parts it.
+
+    sealed_area_mm2 : inside the seal; clamp_low_n : all screws together at the high nut factor, settled;
+    separation_factor, backfire_factor : clamp_low_n over the parting force; spacing_mm : widest gap between neighbouring
+    screws round the joint, spacing_limit_mm : what flange and seal allow; bow_mm : both flanges together opening midway in
+    that gap at steady pressure, bow_limit_mm : what the seal follows.
+    """
+
+    joint: str
+    sealed_area_mm2: float
+    parting_n: float
+    backfire_n: float
+    clamp_low_n: float
+    clamp_high_n: float
+    separation_factor: float
+    backfire_factor: float
+    spacing_mm: float
+    spacing_limit_mm: float
+    bow_mm: float
+    bow_limit_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SealLoad:
+    """A cord in its groove: section [mm], squeeze and fill as shares, least radius of the groove's corners [mm]."""
+
+    seal: str
+    joint: str
+    section_mm: float
+    squeeze: float
+    squeeze_least: float
+    squeeze_most: float
+    fill_nominal: float
+    fill_worst: float
+    corner_radius_mm: float
+    corner_limit_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScrewLoad:
+    """One tightened screw. clamp : at the high, stated and low nut factor; proof_used : shares of the proof load, stated and
+    at the low nut factor; seat_ : pressure under head or washer, stated and at the low nut factor, and what the metal
+    stands; engagement_needed_mm : for the screw to break before the thread strips; engagement_for_clamp_mm : for 1.5 x the
+    highest clamp.
+    """
+
+    screw: str
+    joint: str
+    clamp_low_n: float
+    clamp_stated_n: float
+    clamp_high_n: float
+    proof_n: float
+    proof_used_stated: float
+    proof_used_high: float
+    seat_stated_mpa: float
+    seat_high_mpa: float
+    seat_limit_mpa: float
+    strip_n: float
+    engagement_needed_mm: float
+    engagement_for_clamp_mm: float
+
+
+PlatePart = Literal["cover", "floor", "long wall", "end wall"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlateLoad:
+    """A flat wall as a plate. subject : path in the description; sides_mm : free span, long then short; edges : how it is
+    held; allowed_mpa : for what stays on; yield_mpa : for a backfire; least_mm : thickness that stress asks for;
+    frequency_hz : first of its own.
+    """
+
+    subject: str
+    part: PlatePart
+    edges: Literal["supported", "clamped"]
+    sides_mm: tuple[float, float]
+    thickness_mm: float
+    stress_mpa: float
+    backfire_mpa: float
+    allowed_mpa: float
+    yield_mpa: float
+    bow_mm: float
+    least_mm: float
+    frequency_hz: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunnerLoad:
+    """A runner's wall, worst slice along it: where (fraction of the length), stresses, bow, least wall for the stress."""
+
+    runner: str
+    at_fraction: float
+    wall_mm: float
+    stress_mpa: float
+    backfire_mpa: float
+    allowed_mpa: float
+    yield_mpa: float
+    bow_mm: float
+    least_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loads:
+    """All of it. stored_energy_j : in all air inside at steady pressure, set free if it bursts."""
+
+    pressures: Pressures
+    joints: tuple[JointLoad, ...]
+    seals: tuple[SealLoad, ...]
+    screws: tuple[ScrewLoad, ...]
+    plates: tuple[PlateLoad, ...]
+    runners: tuple[RunnerLoad, ...]
+    stored_energy_j: float
