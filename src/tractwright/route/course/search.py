@@ -55,7 +55,8 @@ class _Push:
 
 def limits(asked: Question, tie: Tie) -> tuple[Array, Array]:
     """Least and largest free unknowns."""
-    return asked.bounds.low[tie.first], asked.bounds.high[tie.first]
+    leader = tie.member[:, 0]
+    return asked.bounds.low[leader], asked.bounds.high[leader]
 
 
 def look(asked: Question, tie: Tie, y: Array) -> _View:

@@ -9,7 +9,7 @@ from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.rows import ROW_MM, Strictness
 from tractwright.route.course.search import Found, approach, polish
 from tractwright.route.course.starts import starts_of
-from tractwright.route.course.symmetry import Tie, free, mirror
+from tractwright.route.course.symmetry import Tie, ties_of
 from tractwright.route.course.unknowns import frame_of
 from tractwright.route.course.verify import Verdict, courses_of, verdict_of
 
@@ -47,10 +47,10 @@ def solve_courses(problem: CourseProblem) -> CourseSolution:
 
 def _from_starts(asked: Question) -> list[Attempt]:
     """Attempts from the starts in turn until enough are good or the work allowed is done."""
-    tied = mirror(asked.packed, asked.bounds)
+    tie = ties_of(asked.packed, asked.bounds)[0]
     tried: list[Attempt] = []
     for start in starts_of(asked)[:_MOST_STARTS]:
-        tried.append(attempt_from(asked, tied or free(asked.packed), start.x))
+        tried.append(attempt_from(asked, tie, start.x))
         good = sum(attempt.verdict.feasible for attempt in tried)
         if good >= _ENOUGH or _spent(tried) > _MOST_EVALUATIONS:
             break

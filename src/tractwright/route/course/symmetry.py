@@ -1,6 +1,8 @@
-"""Mirror symmetry of a row of ports: where it holds, the search keeps to courses that mirror each other.
+"""Likeness in a row of ports: where ports are alike, the search keeps to courses that are alike.
 
-Half the unknowns, and what a shop expects to see. The room need not be symmetric: its rows are asked for both halves.
+Fewer unknowns, and what a shop expects to see. Three ties, strictest first: all runners the same (mouths as far apart as
+the ports, plenum along the row), the two halves of the row mirroring each other, none. The room need not be alike: its
+rows are asked for all. Free poles are steps from the own port's centre, so small errors of a measured pattern do no harm.
 """
 
 from dataclasses import dataclass
@@ -13,97 +15,155 @@ from tractwright.route.course.packed import Ints, Packed
 from tractwright.route.course.rows import KINDS, Rows
 from tractwright.route.course.unknowns import OWN, Bounds, length_at, size_of
 
-_NEAR_MM, _NEAR = 0.05, 1e-3
+_NEAR_MM, _NEAR = 0.5, 0.02
+"""Ports that differ by less [mm; rad] count as alike: what a scan or callipers leave uncertain."""
+_SAME_MM, _SAME = 0.01, 1e-4
+"""Below this a twin's own rows say nothing new."""
 _EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "other plenum"))
-"""Kinds that depend on what stands around, asked for both halves."""
+"""Kinds that depend on what stands around, asked for every runner."""
+_FLIP = np.array([-1.0, 1.0, 1.0])
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Tie:
-    """Unknowns from the fewer that are free.
+    """Unknowns from the fewer that are free: x = fixed + sum over j of sign[:, j] y at member[:, j].
 
-    first, second (fewer,): the unknowns a free one moves, the second by `sign` (0 where there is none); size : how many
-    unknowns; keep (n,): runners whose own rows are asked.
+    member, sign (fewer, w): the unknowns a free one moves, sign 0 where there is none; the first column always moves.
+    fixed (unknowns,): values of those not free, bounds still count; keep (n,): runners whose own rows are asked.
     """
 
-    first: Ints
-    second: Ints
+    member: Ints
     sign: Array
-    size: int
+    fixed: Array
     keep: npt.NDArray[np.bool_]
 
     def widened(self, y: Array) -> Array:
         """All unknowns from the free ones."""
-        x = np.zeros(self.size)
-        x[self.second] = self.sign * y
-        x[self.first] = y
+        x = self.fixed.copy()
+        np.add.at(x, self.member.ravel(), (self.sign * y[:, None]).ravel())
         return x
 
     def drawn_together(self, x: Array) -> Array:
         """The free unknowns nearest to x."""
-        return (x[self.first] + self.sign * x[self.second]) / (1.0 + self.sign**2)
+        return np.sum(self.sign * (x - self.fixed)[self.member], axis=1) / np.sum(self.sign**2, axis=1)
 
     def narrowed(self, slope: Array) -> Array:
         """Slopes (..., unknowns) on the free unknowns (..., fewer)."""
-        if not self.sign.any():
-            return slope[..., self.first]
-        return slope[..., self.first] + self.sign * slope[..., self.second]
+        total = slope[..., self.member[:, 0]] * self.sign[:, 0]
+        for j in range(1, self.member.shape[1]):
+            total += slope[..., self.member[:, j]] * self.sign[:, j]
+        return total
 
     def asked(self, rows: Rows) -> npt.NDArray[np.bool_]:
         """Which rows are to be asked (r,)."""
         return _EITHER[rows.kind] | self.keep[np.minimum(rows.subject, len(self.keep) - 1)]
 
 
-def free(packed: Packed) -> Tie:
-    """No tie: every unknown its own."""
-    size = size_of(packed)
-    each = np.arange(size)
-    keep = np.ones(len(packed.start), dtype=np.bool_)
-    return Tie(first=each, second=each, sign=np.zeros(size), size=size, keep=keep)
+def ties_of(packed: Packed, bounds: Bounds) -> tuple[Tie, ...]:
+    """The ties that fit the ports, strictest first; the last is none at all."""
+    loose = _tie([[(at, 1.0)] for at in range(size_of(packed))], np.zeros(size_of(packed)), np.ones(len(packed.start)))
+    if len(packed.faces) != 1 or len(packed.start) < 2 or not _allows(bounds, 4, 0.0):
+        return (loose,)
+    ties = [loose]
+    order = np.argsort(packed.place)
+    twin: Ints = order[::-1][np.argsort(order)].astype(np.int64)
+    mirrored = _allows(bounds, 0, 0.0) and _differ(packed, twin, _FLIP) is not None
+    if mirrored:
+        ties.insert(0, _mirror(packed, twin))
+    pitch = float(packed.port_pitch[0] / bounds.scale[5])
+    if _regular(packed) and _allows(bounds, 5, pitch):
+        ties.insert(0, _alike(packed, pitch, mirrored))
+    return tuple(ties)
 
 
-def mirror(packed: Packed, bounds: Bounds) -> Tie | None:
-    """The tie of a mirror-symmetric row, None where the row is not symmetric."""
-    if len(packed.faces) != 1 or len(packed.start) < 2 or not _held_middle(bounds):
-        return None
-    twin = np.argsort(packed.place)[::-1][np.argsort(np.argsort(packed.place))]
-    if not _mirrors(packed, twin):
-        return None
-    moved: list[tuple[int, int, float]] = [(at, at, 0.0) for at in (1, 2, 3, 5, length_at(packed))]
+def _tie(groups: list[list[tuple[int, float]]], fixed: Array, keep: npt.ArrayLike) -> Tie:
+    width = max(len(group) for group in groups)
+    padded = [group + [(group[0][0], 0.0)] * (width - len(group)) for group in groups]
+    return Tie(
+        member=np.array([[at for at, _ in group] for group in padded], dtype=np.int64),
+        sign=np.array([[sign for _, sign in group] for group in padded]),
+        fixed=fixed,
+        keep=np.asarray(keep, dtype=np.bool_),
+    )
+
+
+def _alike(packed: Packed, pitch: float, planar: bool) -> Tie:
+    """All runners the same; in planes square to the row where the ports look square out of it."""
+    fixed = np.zeros(size_of(packed))
+    fixed[5] = pitch
+    groups = [[(at, 1.0)] for at in (1, 2, 3, length_at(packed))]
+    if not planar:
+        groups.append([(0, 1.0)])
+    for k in range(OWN):
+        if not (planar and _is_along(k)):
+            groups.append([(_own(packed, r) + k, 1.0) for r in range(len(packed.start))])
+    ends = np.stack([_own_facts(packed, r) for r in range(len(packed.start))])
+    keep = np.abs(ends - ends[0]).max(axis=1) > _SAME
+    keep[0] = True
+    return _tie(groups, fixed, keep)
+
+
+def _mirror(packed: Packed, twin: Ints) -> Tie:
+    """The halves mirror each other in the plane through the row's middle."""
+    groups = [[(at, 1.0)] for at in (1, 2, 3, 5, length_at(packed))]
     for r, t in enumerate(twin):
         if packed.place[r] > packed.place[t]:
             continue
-        first, second = (length_at(packed) + 1 + OWN * int(i) for i in (r, t))
         for k in range(OWN):
-            along = k >= 2 and (k - 2) % 3 == 0
-            if r != t:
-                moved.append((first + k, second + k, -1.0 if along else 1.0))
-            elif not along:
-                moved.append((first + k, first + k, 0.0))
-    return Tie(
-        first=np.array([entry[0] for entry in moved]),
-        second=np.array([entry[1] for entry in moved]),
-        sign=np.array([entry[2] for entry in moved]),
-        size=size_of(packed),
-        keep=packed.place <= packed.place[twin],
-    )
+            first, second = _own(packed, r) + k, _own(packed, int(t)) + k
+            if first != second:
+                groups.append([(first, 1.0), (second, -1.0 if _is_along(k) else 1.0)])
+            elif not _is_along(k):
+                groups.append([(first, 1.0)])
+    worst = _differ(packed, twin, _FLIP)
+    same = worst is not None and worst < _SAME_MM
+    keep = packed.place <= packed.place[twin] if same else np.ones(len(twin))
+    return _tie(groups, np.zeros(size_of(packed)), keep)
 
 
-def _held_middle(bounds: Bounds) -> bool:
-    """Nothing held pulls the plenum aside or turns it."""
-    return all(bounds.low[at] <= 1e-6 and bounds.high[at] >= -1e-6 for at in (0, 4))
+def _own(packed: Packed, r: int) -> int:
+    return length_at(packed) + 1 + OWN * r
 
 
-def _mirrors(packed: Packed, twin: Array) -> bool:
+def _is_along(k: int) -> bool:
+    return k >= 2 and (k - 2) % 3 == 0
+
+
+def _allows(bounds: Bounds, at: int, value: float) -> bool:
+    return bool(bounds.low[at] - 1e-9 <= value <= bounds.high[at] + 1e-9)
+
+
+def _sizes(packed: Packed) -> Array:
+    """Sizes of each runner (n, s) that must be alike."""
+    sizes = (packed.lead, packed.mouth_lead, packed.half_wide, packed.half_least, packed.wall, packed.mouth_radius)
+    return np.stack([*sizes, packed.share * 100.0], axis=1)
+
+
+def _differ(packed: Packed, twin: Ints, flip: Array) -> float | None:
+    """By how much [mm] runners differ from their twins' mirror images; None if by too much."""
     base = packed.base[0]
     start, axis = (packed.start - packed.origin[0]) @ base.T, packed.axis @ base.T
-    flip = np.array([-1.0, 1.0, 1.0])
     wide = packed.wide @ base.T
-    facing = np.abs(np.einsum("nd,nd->n", wide, wide[twin] * flip))
-    sizes = (packed.lead, packed.mouth_lead, packed.half_wide, packed.half_least, packed.wall, packed.mouth_radius)
-    return bool(
-        np.abs(start - start[twin] * flip).max() < _NEAR_MM
-        and np.abs(axis - axis[twin] * flip).max() < _NEAR
-        and facing.min() > 1.0 - _NEAR
-        and all(np.abs(size - size[twin]).max() < _NEAR_MM for size in (*sizes, packed.share * 100.0))
+    facing = np.abs(np.einsum("nd,nd->n", wide, wide[twin] * flip)).min()
+    off = max(
+        float(np.abs(start - start[twin] * flip).max()),
+        float(np.abs(_sizes(packed) - _sizes(packed)[twin]).max()),
     )
+    turned = float(np.abs(axis - axis[twin] * flip).max())
+    alike = off < _NEAR_MM and turned < _NEAR and facing > 1.0 - _NEAR
+    return max(off, turned * 100.0) if alike else None
+
+
+def _own_facts(packed: Packed, r: int) -> Array:
+    """What makes a runner: its port's place beside where a regular row has it, axis, sizes."""
+    regular = packed.origin[0] + packed.place[r] * packed.port_pitch[0] * packed.base[0, 0]
+    return np.concatenate([packed.start[r] - regular, packed.axis[r], _sizes(packed)[r]])
+
+
+def _regular(packed: Packed) -> bool:
+    """Ports at one pitch in a line, all the same."""
+    facts = np.stack([_own_facts(packed, r) for r in range(len(packed.start))])
+    turned = np.abs(facts[:, 3:6] - facts[0, 3:6]).max()
+    off = max(np.abs(facts[:, :3]).max(), np.abs(facts[:, 6:] - facts[0, 6:]).max())
+    facing = np.abs(packed.wide @ packed.wide[0]).min()
+    return bool(off < _NEAR_MM and turned < _NEAR and facing > 1.0 - _NEAR)
