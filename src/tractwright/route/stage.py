@@ -19,12 +19,13 @@ from tractwright.route.layout.plenum_joints import (
     cover_screws,
     cover_seal,
     dowels,
-    floor_flanges,
+    floor_flange,
+    mouth_flange,
     places,
     rim_screws,
     runner_seal,
 )
-from tractwright.route.layout.throttle import neck
+from tractwright.route.layout.throttle import neck, pad_on_floor
 from tractwright.route.records import Described
 
 _PAST_FLANGE_MM = 2.0
@@ -134,7 +135,8 @@ def _design(
         pieces=_pieces(sheet),
         flanges=(
             head_flange(bank, "", pattern, sheet, held),
-            *floor_flanges(chamber, runner_side, spots, held)[::-1],
+            mouth_flange(chamber, runner_side, spots, sheet, held),
+            floor_flange(chamber, runner_side, spots, pad_on_floor(chamber, end.flanges[0], frame)),
             cover_flange(chamber, cover_side, spots),
             *end.flanges,
         ),

@@ -15,7 +15,7 @@ _DIAMETERS = 1.5
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw and flange it passes: centre to edge."""
-    regions = {flange.name: Polygon(polyline(flange.contour, 0.02)) for flange in case.design.flanges}
+    regions = {flange.name: Polygon(polyline(flange.contour, 0.001)) for flange in case.design.flanges}
     for screw in case.design.screws:
         for flange in case.design.flanges:
             if flange.joint != screw.joint:

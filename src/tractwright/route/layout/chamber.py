@@ -1,14 +1,14 @@
 """The sizes of a plenum and of what stands on it, before and after the courses are known."""
 
 from dataclasses import dataclass, replace
-from math import pi, sqrt
+from math import ceil, pi, sqrt
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
 from tractwright.design.records import Throttle
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.screws import head_radius, lug_radius
-from tractwright.standards.cords import cord
+from tractwright.standards.cords import cord, width_for_fill_mm
 from tractwright.standards.holes import clearance_mm
 from tractwright.standards.materials import material
 
@@ -16,6 +16,7 @@ ROOT_MM = 4.0
 """Root radius between walls and rim that screw heads keep off. Source: common_practice."""
 HEAD_ROOM_MM = 0.7
 LAND_MM = 2.0
+WALL_LAND_MM = 1.6
 RIM_MM = 5.5
 LIP_ROOM_MM = 0.6
 FLOOR_RADIUS_MM = 3.0
@@ -23,6 +24,7 @@ NECK_WALL_MM = 5.0
 NECK_FLANGE_MM = 10.0
 BODY_FLANGE_MM = 12.0
 PAD_MM = 18.0
+PAD_CORNER_MM = 3.0
 TOP_PAD_MM = 8.0
 MOUTH_FLANGE_MM = 12.0
 _DEEPEST = 1.35
@@ -70,11 +72,11 @@ class Chamber:
 def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
     """The chamber at the least pitch its mouths allow."""
     path = f"plenum.{name}"
-    size, groove = sheet.joint.thread, cord(sheet.joint.cord_mm)
+    size, groove_mm = sheet.joint.thread, groove_width(sheet.joint.cord_mm)
     lip, bore = wanted.lip_radius_mm, wanted.bore_mm
     pitch = max(bore + 2 * (lip + LIP_ROOM_MM), bore + 2 * sheet.runner.wall_mm + sheet.runner.neighbour_gap_mm)
     corner = held.number(f"{path}.corner_radius_mm", sheet.plenum.corner_radius_mm)
-    wall = held.number(f"{path}.wall_mm", max(sheet.plenum.wall_mm, groove.width_mm + 2 * LAND_MM - 1.5))
+    wall = held.number(f"{path}.wall_mm", max(sheet.plenum.wall_mm, groove_mm + 2 * WALL_LAND_MM))
     floor = held.number(f"{path}.floor_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
     height = max(bore + 2 * (lip + LIP_ROOM_MM + FLOOR_RADIUS_MM), _least_height(sheet))
     chamber = Chamber(
@@ -91,7 +93,7 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         floor_mm=floor,
         cover_mm=_LEAST_COVER_MM,
         mouth_flange_mm=held.number("flange.mouth.thickness_mm", MOUTH_FLANGE_MM),
-        column_mm=wall / 2 + groove.width_mm / 2 + LAND_MM + clearance_mm(size) / 2,
+        column_mm=wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2,
         rim_screw_mm=wall + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM,
         side_mm=wall + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM + lug_radius(size),
         screw=size,
@@ -114,9 +116,15 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
     return replace(sized, depth_mm=depth, cover_mm=held.number("flange.cover.thickness_mm", _cover(sheet, sized)))
 
 
+def groove_width(section_mm: float) -> float:
+    """Width of a cord's groove [mm], wide enough for the worst fill, to the next twentieth."""
+    return ceil(width_for_fill_mm(cord(section_mm)) * 20.0) / 20.0
+
+
 def neck_reach(sheet: JobSheet) -> float:
     """Radius over the sealing land of a neck's flange [mm]."""
-    return sheet.throttle.bore_mm / 2 + cord(sheet.joint.cord_mm).width_mm + 2 * LAND_MM + 1.5
+    seal = groove_width(sheet.joint.cord_mm) + 2 * LAND_MM + 1.0
+    return sheet.throttle.bore_mm / 2 + max(seal, NECK_WALL_MM + ROOT_MM + 1.0)
 
 
 def throttle_height(chamber: Chamber, throttle: Throttle | None, sheet: JobSheet) -> float:

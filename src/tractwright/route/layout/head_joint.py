@@ -1,5 +1,6 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
+from itertools import pairwise
 from math import dist
 
 import numpy as np
@@ -131,7 +132,7 @@ def _row_bars(ports: list[Port], land_mm: float) -> list[Contour]:
     """Bars from port to port along the row."""
     row = sorted(ports, key=lambda port: port.at_mm[0])
     half = 0.5 * min((port.outline.height_mm / 2 + land_mm for port in row), default=0.0)
-    return [bar(a.at_mm, b.at_mm, half) for a, b in zip(row, row[1:], strict=False)]
+    return [bar(a.at_mm, b.at_mm, half) for a, b in pairwise(row)]
 
 
 def _lugs(ports: list[Port], holes: list[HeadHole]) -> list[Contour]:

@@ -6,11 +6,12 @@ import numpy as np
 
 from tractwright.design.file import Held
 from tractwright.design.records import Dowel, Flange, Joint, Screw, Seal
+from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
-from tractwright.route.layout.chamber import LAND_MM, RIM_MM, ROOT_MM, Chamber
-from tractwright.route.layout.outlines import Point, box, disc, joined
+from tractwright.route.layout.chamber import LAND_MM, RIM_MM, ROOT_MM, Chamber, groove_width
+from tractwright.route.layout.outlines import Point, bar, box, disc, joined
 from tractwright.route.layout.screws import Fastening, head_radius, lug_radius, make_screw
 from tractwright.standards.cords import cord, smallest_corner_radius_mm
 from tractwright.standards.threads import thread
@@ -19,6 +20,8 @@ _WIDEST_MM = 72.0
 """Screw to screw along a sealed edge, before the bow is computed. Source: common_practice."""
 _DOWEL_MM = 6.0
 _DOWEL_DEPTH_MM = 8.0
+_PIN_LAND_MM = 4.5
+_ARM_SHARE = 0.8
 _WANTED_DIAMETERS = 1.6
 _COVER_THREAD_DIAMETERS = 2.0
 
@@ -55,34 +58,47 @@ def places(chamber: Chamber, blocked_ends: frozenset[str]) -> Places:
     return Places(rim=tuple(sorted(rim)), columns=tuple(sorted(columns)), dowels=dowels)
 
 
-def floor_flanges(chamber: Chamber, joint: Joint, spots: Places, held: Held) -> tuple[Flange, Flange]:
-    """The floor with its rim and lugs, and the mouth flange under it: one contour seen from both sides."""
+def floor_flange(chamber: Chamber, joint: Joint, spots: Places, pad: Contour | None) -> Flange:
+    """The floor: everything that stands on it with a rim round it, and lugs for the rim screws.
+
+    pad : the outline of a neck's pad on one of the walls, grown by the rim; None where the neck stands on the cover.
+    """
     wall = chamber.wall_mm + RIM_MM
     base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
     lugs = [disc(place, lug_radius(chamber.screw)) for place in spots.rim]
     feet = [disc(place, lug_radius(chamber.screw) + RIM_MM) for place in spots.columns]
-    pins = [disc(place, _DOWEL_MM / 2 + 4.5) for place in spots.dowels]
-    contour = joined([base, *lugs, *feet, *pins])
-    below = from_behind(joint.frame)
-    head, plenum = joint.pieces
-    mouth_name, floor_name = joint.name.replace("runner", "mouth"), joint.name.replace("runner", "floor")
-    floor = Flange(
-        name=floor_name,
-        piece=plenum,
+    pins = [disc(place, _DOWEL_MM / 2 + _PIN_LAND_MM) for place in spots.dowels]
+    return Flange(
+        name=joint.name.replace("runner", "floor"),
+        piece=joint.pieces[1],
         joint=joint.name,
         frame=joint.frame,
-        contour=contour,
+        contour=joined([base, *lugs, *feet, *pins, *([pad] if pad else [])]),
         thickness_mm=chamber.floor_mm,
     )
-    mouth = Flange(
-        name=mouth_name,
-        piece=head,
+
+
+def mouth_flange(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> Flange:
+    """The plate under the floor: round the mouths with their root blends and the seal, and out to each screw."""
+    name = joint.name.replace("runner", "mouth")
+    root = sheet.runner.wall_mm + sheet.runner.root_blend_mm + 1.0
+    half = chamber.bore_mm / 2 + max(root, groove_width(chamber.cord_mm) + 2 * LAND_MM)
+    row = (chamber.mouths - 1) * chamber.pitch_mm / 2
+    shapes = [bar((-row, 0.0), (row, 0.0), half)]
+    for spot, radius in [(spot, lug_radius(chamber.screw)) for spot in spots.rim] + [
+        (spot, _DOWEL_MM / 2 + _PIN_LAND_MM) for spot in spots.dowels
+    ]:
+        inner = (min(max(spot[0], -row), row), 0.0)
+        shapes += [disc(spot, radius), bar(spot, inner, radius * _ARM_SHARE)]
+    below = from_behind(joint.frame)
+    return Flange(
+        name=name,
+        piece=joint.pieces[0],
         joint=joint.name,
         frame=below,
-        contour=carried(contour, joint.frame, below),
-        thickness_mm=held.number(f"flange.{mouth_name}.thickness_mm", chamber.mouth_flange_mm),
+        contour=carried(joined(shapes), joint.frame, below),
+        thickness_mm=held.number(f"flange.{name}.thickness_mm", chamber.mouth_flange_mm),
     )
-    return floor, mouth
 
 
 def rim_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
@@ -149,8 +165,8 @@ def cover_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet,
 
 def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> Seal:
     """One cord round all mouths, cut into the floor's underside."""
-    groove = cord(chamber.cord_mm)
-    off = chamber.bore_mm / 2 + LAND_MM + groove.width_mm / 2
+    groove_mm = groove_width(chamber.cord_mm)
+    off = chamber.bore_mm / 2 + LAND_MM + groove_mm / 2
     width, height = (chamber.mouths - 1) * chamber.pitch_mm + 2 * off, 2 * off
     return _cord(joint, joint.pieces[1], (width, height, off), sheet, held)
 
@@ -181,6 +197,7 @@ def dowels(joint: Joint, spots: Places) -> tuple[Dowel, ...]:
 
 def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: JobSheet, held: Held) -> Seal:
     groove = cord(sheet.joint.cord_mm)
+    groove_mm = groove_width(sheet.joint.cord_mm)
     width, height, radius = sizes
     path = f"seal.{joint.name}"
     return Seal(
@@ -189,7 +206,7 @@ def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: Jo
         kind="cord",
         piece=piece,
         section_mm=sheet.joint.cord_mm,
-        groove_width_mm=held.number(f"{path}.groove_width_mm", groove.width_mm),
+        groove_width_mm=held.number(f"{path}.groove_width_mm", groove_mm),
         groove_depth_mm=held.number(f"{path}.groove_depth_mm", groove.depth_mm),
         path=box((0.0, 0.0), width, height, radius),
         material=sheet.joint.seal_material or "",

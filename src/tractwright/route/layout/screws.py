@@ -17,6 +17,7 @@ PROOF_SHARE = 0.75
 EDGE_DIAMETERS = 1.5
 """Metal from a screw's centre to an edge, in diameters. Source key: edge_distance."""
 PAST_TIP_PITCHES = 1.0
+_SPARE_MM = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +48,7 @@ def head_radius(size: str, with_washer: bool) -> float:
 
 def lug_radius(size: str, with_washer: bool = False) -> float:
     """Radius of the metal round a screw [mm]: the edge distance, and a land round the head."""
-    return max(EDGE_DIAMETERS * thread(size).major_mm, head_radius(size, with_washer) + 1.0)
+    return max(EDGE_DIAMETERS * thread(size).major_mm + _SPARE_MM, head_radius(size, with_washer) + 1.0)
 
 
 def make_screw(

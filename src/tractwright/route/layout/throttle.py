@@ -8,6 +8,7 @@ import numpy as np
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
+from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Frame, frame_from_normal, vec3
 from tractwright.geometry.placing import from_behind
 from tractwright.job.sheet import JobSheet
@@ -17,14 +18,17 @@ from tractwright.route.layout.chamber import (
     LAND_MM,
     NECK_FLANGE_MM,
     NECK_WALL_MM,
+    PAD_CORNER_MM,
     PAD_MM,
+    RIM_MM,
     ROOT_MM,
     TOP_PAD_MM,
     Chamber,
+    groove_width,
     neck_reach,
     throttle_height,
 )
-from tractwright.route.layout.outlines import Point, disc, joined
+from tractwright.route.layout.outlines import Point, box, disc, joined
 from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
 from tractwright.standards.cords import cord
 from tractwright.standards.keys import hex_key
@@ -35,6 +39,22 @@ _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _WANTED_DIAMETERS = 1.5
 _PAD_THREAD_DIAMETERS = 1.6
 _BODY_LUG_MM = 8.0
+
+
+def pad_on_floor(chamber: Chamber, flange: Flange, frame: Frame) -> Contour | None:
+    """What a wall pad covers of the floor, grown by the rim, in the plenum's x-y; None for a neck on the cover."""
+    corners = frame.to_local(flange.frame.to_world(polyline(flange.contour)))
+    out = frame.matrix() @ np.array(flange.frame.z)
+    if abs(out[2]) > 0.5:
+        return None
+    low, high = corners[:, :2].min(axis=0), corners[:, :2].max(axis=0)
+    wide = (high - low) / 2 + PAD_CORNER_MM + RIM_MM
+    centre = (low + high) / 2
+    along = int(np.argmax(np.abs(out[:2])))
+    edge = float((frame.to_local(flange.frame.origin_mm))[along])
+    wide[along] = (abs(edge) + RIM_MM) / 2
+    centre[along] = np.sign(edge) * wide[along]
+    return box((float(centre[0]), float(centre[1])), float(2 * wide[0]), float(2 * wide[1]), PAD_CORNER_MM + RIM_MM)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +115,7 @@ def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
 
 def _least_neck(size: str) -> float:
     """Room between the two flanges for a screw's head and the root blends [mm]."""
-    return NECK_FLANGE_MM + BODY_FLANGE_MM + screw_head("cap", size).height_mm + 4.0
+    return NECK_FLANGE_MM + BODY_FLANGE_MM + max(screw_head("cap", size).height_mm + 2.0, 2 * ROOT_MM + 2.0)
 
 
 def _body_holes(pattern: Pattern, sheet: JobSheet) -> tuple[Point, ...]:
@@ -179,14 +199,15 @@ def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: Job
 
 def _seal(joint: Joint, throttle: Throttle, sheet: JobSheet, held: Held) -> Seal:
     groove = cord(sheet.joint.cord_mm)
+    groove_mm = groove_width(sheet.joint.cord_mm)
     return Seal(
         name=joint.name,
         joint=joint.name,
         kind="cord",
         piece="neck",
         section_mm=sheet.joint.cord_mm,
-        groove_width_mm=held.number(f"seal.{joint.name}.groove_width_mm", groove.width_mm),
+        groove_width_mm=held.number(f"seal.{joint.name}.groove_width_mm", groove_mm),
         groove_depth_mm=held.number(f"seal.{joint.name}.groove_depth_mm", groove.depth_mm),
-        path=disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove.width_mm / 2),
+        path=disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove_mm / 2),
         material=sheet.joint.seal_material or "",
     )
