@@ -1,4 +1,4 @@
-"""Plates with tubes between them, posts on them and holes in them, sewn face by face.
+"""Plates with tubes between them and posts on them, sewn face by face.
 
 No boolean operation, so nothing that can fail at a tangent blend. Whoever asks sees to it that the parts keep clear of
 one another; a mesh twin shows whether they did.
@@ -44,36 +44,32 @@ class Tube:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turned:
-    """A post, a hole or both, turned about a line square to a plate.
+class Post:
+    """A post turned about a line square to a plate, standing on its far face.
 
-    at_mm : the line's place in the plate's x-y. profile : (radius, height over the near face, bulge), an open chain; it
-    starts on the near face or on the line (a blind hole's floor from the far side), and ends on the far face or on the
-    line (a blind hole's floor). near_mm, far_mm : radius of the ring it leaves in each face, 0 where it leaves none.
+    at_mm : the line's place in the plate's x-y. profile : (radius, height over the near face, bulge), an open chain from
+    the line at the post's top to the post's foot on the far face.
     """
 
     plate: int
     at_mm: tuple[float, float]
     profile: tuple[Vertex, ...]
-    near_mm: float
-    far_mm: float
 
 
-def tubular_body(plates: Sequence[Plate], tubes: Sequence[Tube], turned: Sequence[Turned], step: str) -> Solid:
+def tubular_body(plates: Sequence[Plate], tubes: Sequence[Tube], posts: Sequence[Post], step: str) -> Solid:
     """Everything as one solid. Raises KernelError where the faces do not close."""
     outer = [skin_of(tube.outer_mm) for tube in tubes]
     inner = [skin_of(tube.inner_mm) for tube in tubes]
     faces = [face for skin in (*outer, *inner) for face in skin.faces]
     for index, plate in enumerate(plates):
-        here = [item for item in turned if item.plate == index]
+        here = [item for item in posts if item.plate == index]
         wire = contour_wire(plate.contour, plate.frame)
         faces += faces_of(BRepPrimAPI_MakePrism(wire, along(plate.frame.z, plate.thickness_mm)).Shape())
-        near = [_circle(plate.frame, item.at_mm, item.near_mm) for item in here if item.near_mm > 0.0]
-        faces.append(plane_face(plate.frame, wire, [*_rings(index, tubes, inner), *near]))
+        faces.append(plane_face(plate.frame, wire, _rings(index, tubes, inner)))
         top = plate.frame.moved((0.0, 0.0, plate.thickness_mm))
-        far = [_circle(top, item.at_mm, item.far_mm) for item in here if item.far_mm > 0.0]
-        faces.append(plane_face(top, contour_wire(plate.contour, top), [*_rings(index, tubes, outer), *far]))
-        faces += [face for item in here for face in _turned_faces(plate.frame, item)]
+        feet = [circle_wire(top.moved((*item.at_mm, 0.0)), item.profile[-1][0]) for item in here]
+        faces.append(plane_face(top, contour_wire(plate.contour, top), [*_rings(index, tubes, outer), *feet]))
+        faces += [face for item in here for face in _post_faces(plate.frame, item)]
     return sewn_solid(faces, step)
 
 
@@ -87,11 +83,7 @@ def _rings(index: int, tubes: Sequence[Tube], skins: Sequence[Skin]) -> list[Top
     return found
 
 
-def _circle(face: Frame, at_mm: tuple[float, float], radius_mm: float) -> TopoDS_Wire:
-    return circle_wire(face.moved((*at_mm, 0.0)), radius_mm)
-
-
-def _turned_faces(plate: Frame, item: Turned) -> list[TopoDS_Face]:
+def _post_faces(plate: Frame, item: Post) -> list[TopoDS_Face]:
     here = plate.moved((*item.at_mm, 0.0))
     half_plane = Frame(origin_mm=here.origin_mm, x=here.x, y=here.z, z=vec3([-c for c in here.y]))
     edges = [_edge(half_plane, start, end) for start, end in pairwise(item.profile)]

@@ -16,13 +16,11 @@ from tractwright.kernel.solid import Solid
 from tractwright.kernel.step import read_step, write_step
 from tractwright.kernel.twins import lumps, mesh_of_twin
 from tractwright.shape.records import BuiltPiece
+from tractwright.standards.materials import material
 
 CHORD_MM = 0.05
-ANGLE_RAD = 0.2
+ANGLE_RAD = 0.25
 _SAME_SHARE = 1e-4
-_DENSITY_KG_PER_MM3 = {"7075": 2.81e-6}
-_DENSITY_OTHERWISE = 2.70e-6
-"""Source: reference figures of the alloys' handbooks, 2700 kg/m3 for 6061, 2810 for 7075."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +48,7 @@ def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...]
         solids=1,
         volume_mm3=size,
         twin_volume_mm3=body.twin.volume(),
-        mass_kg=size * density(piece.material),
+        mass_kg=size * material(piece.material).density_kg_mm3,
         blends_wanted=blends.wanted,
         blends_made=blends.made,
         rung="; ".join(dict.fromkeys(body.rungs)),
@@ -74,18 +72,13 @@ def only_twin(
         solids=lumps(twin),
         volume_mm3=twin.volume(),
         twin_volume_mm3=twin.volume(),
-        mass_kg=twin.volume() * density(piece.material),
+        mass_kg=twin.volume() * material(piece.material).density_kg_mm3,
         blends_wanted=blends.wanted,
         blends_made=blends.made,
         rung="none",
         fallback=str(fault),
         notes=notes,
     )
-
-
-def density(material: str) -> float:
-    """Density of a material [kg/mm3]."""
-    return next((value for alloy, value in _DENSITY_KG_PER_MM3.items() if alloy in material), _DENSITY_OTHERWISE)
 
 
 def _read_back(name: str, solid: Solid) -> Solid:

@@ -1,7 +1,8 @@
-"""What a head piece is made of: its plates, the runners between them, and the posts and holes of its joints."""
+"""What a head piece is made of: its plates, the runners between them, the posts on its flanges."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 import shapely
@@ -13,28 +14,34 @@ from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.kernel.tubular import Plate
 from tractwright.shape.roots import Foot, Sampling, Sheet, base_outline, passage_rows, rows_of, sheet_of
-from tractwright.shape.turned import Hole, apart, dowel_hole, foot_room, screw_hole
+from tractwright.shape.seats import Seat, apart, foot_room, seat_of
+from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
 _NEAR_MM = 1.0
+_ROUGH_ANGLES = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
-    """A runner with the places in the list of plates where it starts and ends, and its root radii there [mm]."""
+    """A runner with the places in the list of plates where it starts and ends, and its root radii there [mm].
+
+    merges : the runners, by place, that stand so near that no cutter goes between: metal joins them.
+    """
 
     runner: Runner
     ends: tuple[int, int]
     radii_mm: tuple[float, float]
+    merges: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """A post or hole of one plate, with the radius its post's foot has room for [mm] and the one wanted."""
+    """A seat on one plate; where it is a post, the foot radius it has room for and the one wanted [mm]."""
 
     plate: int
-    hole: Hole
-    foot_mm: float
-    foot_wanted_mm: float
+    seat: Seat
+    foot_mm: float = 0.0
+    foot_wanted_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +51,7 @@ class HeadForms:
     design: Design
     flanges: tuple[Flange, ...]
     courses: tuple[Course, ...]
-    placed: tuple[Placed, ...]
+    seats: tuple[Placed, ...] = ()
 
     @property
     def plates(self) -> tuple[Plate, ...]:
@@ -53,10 +60,19 @@ class HeadForms:
             Plate(frame=item.frame, contour=item.contour, thickness_mm=item.thickness_mm) for item in self.flanges
         )
 
+    @property
+    def posts(self) -> tuple[Placed, ...]:
+        """The seats that stand on posts."""
+        return tuple(item for item in self.seats if item.seat.raised)
+
     def face(self, plate: int) -> Frame:
         """The frame on a plate's outer face, z into the air."""
         flange = self.flanges[plate]
         return flange.frame.moved((0.0, 0.0, flange.thickness_mm))
+
+    def ground(self, plate: int) -> shapely.Polygon:
+        """A plate's contour as a polygon."""
+        return shapely.Polygon(polyline(self.flanges[plate].contour))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -68,7 +84,7 @@ class Rows:
 
 
 def head_forms(piece: Piece, design: Design) -> HeadForms:
-    """The parts of a head piece. Raises KernelError where a runner of its bank does not meet its flanges."""
+    """The parts of a head piece. Raises KernelError where none of the runners goes through its flanges."""
     kinds = {joint.name: joint.kind for joint in design.joints}
     flanges = tuple(item for item in design.flanges if item.piece == piece.name and item.joint in kinds)
     heads = [i for i, item in enumerate(flanges) if kinds[item.joint] == "head"]
@@ -81,31 +97,56 @@ def head_forms(piece: Piece, design: Design) -> HeadForms:
     )
     if not courses:
         raise KernelError(f"parts of {piece.name}", "no runner goes from its head flange to another flange of it")
-    forms = HeadForms(design=design, flanges=flanges, courses=courses, placed=())
-    return HeadForms(design=design, flanges=flanges, courses=courses, placed=_placed(forms))
+    forms = _with_merges(HeadForms(design=design, flanges=flanges, courses=courses))
+    return replace(forms, seats=_seats(forms))
 
 
 def rows(forms: HeadForms, sampling: Sampling, beyond_mm: float = 0.0) -> tuple[Rows, ...]:
     """The skins of every runner. beyond_mm : how far a passage runs out past the joint faces, for cutting it."""
-    design = forms.design
-    outer = [sheet_of(item.runner, design, sampling.angles) for item in forms.courses]
-    inner = [sheet_of(item.runner, design, sampling.angles, "inner") for item in forms.courses]
-    feet = _feet(forms, outer)
-    planes = [
-        (_joint(forms, item.ends[0], beyond_mm), _joint(forms, item.ends[1], beyond_mm)) for item in forms.courses
-    ]
-    return tuple(
-        Rows(outer_mm=rows_of(outer[i], feet[i], sampling), inner_mm=passage_rows(inner[i], planes[i], sampling))
-        for i in range(len(forms.courses))
-    )
+    outer = _outer_sheets(forms, sampling.angles)
+    inner = [sheet_of(item.runner, forms.design, sampling.angles, "inner") for item in forms.courses]
+    bases = base_outlines(forms, outer)
+    found: list[Rows] = []
+    for i, course in enumerate(forms.courses):
+        feet = (_foot(forms, bases, i, 0), _foot(forms, bases, i, 1))
+        planes = _joint(forms, course.ends[0], beyond_mm), _joint(forms, course.ends[1], beyond_mm)
+        found.append(
+            Rows(outer_mm=rows_of(outer[i], feet, sampling), inner_mm=passage_rows(inner[i], planes, sampling))
+        )
+    return tuple(found)
 
 
 def base_outlines(forms: HeadForms, outer: Sequence[Sheet]) -> list[tuple[shapely.Polygon, shapely.Polygon]]:
-    """Where each runner's plain skin goes through the outer faces of its two plates."""
+    """Where each runner's skin without blends goes through the outer faces of its two plates."""
     return [
         (base_outline(sheet, forms.face(course.ends[0])), base_outline(sheet, forms.face(course.ends[1])))
         for course, sheet in zip(forms.courses, outer, strict=True)
     ]
+
+
+def root_outlines(forms: HeadForms) -> list[tuple[shapely.Polygon, shapely.Polygon]]:
+    """The base outlines, webs included."""
+    return base_outlines(forms, _outer_sheets(forms, _ROUGH_ANGLES))
+
+
+def _outer_sheets(forms: HeadForms, angles: int) -> list[Sheet]:
+    """The outer skins, thickened where a web joins two of them."""
+    plain = [sheet_of(item.runner, forms.design, angles) for item in forms.courses]
+    return [
+        webbed(plain[i], [plain[k] for k in course.merges]) if course.merges else plain[i]
+        for i, course in enumerate(forms.courses)
+    ]
+
+
+def _with_merges(forms: HeadForms) -> HeadForms:
+    sheets = [sheet_of(item.runner, forms.design, _ROUGH_ANGLES) for item in forms.courses]
+    merges: list[set[int]] = [set() for _ in sheets]
+    for i, k in combinations(range(len(sheets)), 2):
+        if float(gap_field(sheets[i], sheets[k]).min()) < WEB_BELOW_MM:
+            merges[i].add(k)
+            merges[k].add(i)
+    courses = [replace(item, merges=tuple(sorted(found))) for item, found in zip(forms.courses, merges, strict=True)]
+    return replace(forms, courses=tuple(courses))
 
 
 def _joint(forms: HeadForms, plate: int, beyond_mm: float) -> Frame:
@@ -124,74 +165,55 @@ def _meets(runner: Runner, design: Design, flanges: tuple[Flange, ...], among: l
     return None
 
 
-def _feet(forms: HeadForms, outer: Sequence[Sheet]) -> list[tuple[Foot, Foot]]:
-    bases = base_outlines(forms, outer)
-    return [(_foot(forms, bases, i, 0), _foot(forms, bases, i, 1)) for i in range(len(forms.courses))]
-
-
 def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: int) -> Foot:
-    plate = forms.courses[index].ends[end]
-    ground = shapely.Polygon(polyline(forms.flanges[plate].contour))
-    here = [item.hole for item in forms.placed if item.plate == plate and item.hole.bottom_mm is None]
-    taken = [_disc(hole) for hole in here if hole.post_mm == 0.0]
-    posts = [_disc(hole) for hole in here if hole.post_mm > 0.0]
+    course = forms.courses[index]
+    plate = course.ends[end]
+    here = [item.seat for item in forms.seats if item.plate == plate]
     neighbours = [
         outline
-        for other, course in enumerate(forms.courses)
-        for outline, its_plate in zip(bases[other], course.ends, strict=True)
-        if its_plate == plate and other != index
+        for other, its_course in enumerate(forms.courses)
+        for outline, its_plate in zip(bases[other], its_course.ends, strict=True)
+        if its_plate == plate and other != index and other not in course.merges
     ]
     return Foot(
         face=forms.face(plate),
-        radius_mm=forms.courses[index].radii_mm[end],
-        limits=(*neighbours, *posts),
-        edge=ground.difference(shapely.union_all(taken)),
+        radius_mm=course.radii_mm[end],
+        limits=(*neighbours, *(_disc(seat) for seat in here if seat.raised)),
+        edge=forms.ground(plate).difference(shapely.union_all([_disc(seat) for seat in here if not seat.raised])),
     )
 
 
-def _disc(hole: Hole) -> shapely.Polygon:
-    return shapely.Point(hole.at_mm).buffer(max(hole.ground_mm, hole.bore_mm / 2.0), quad_segs=32)
+def _disc(seat: Seat) -> shapely.Polygon:
+    return shapely.Point(seat.at_mm).buffer(seat.radius_mm, quad_segs=32)
 
 
-def _placed(forms: HeadForms) -> tuple[Placed, ...]:
-    design = forms.design
-    outer = [sheet_of(item.runner, design, 48) for item in forms.courses]
-    bases = base_outlines(forms, outer)
+def _seats(forms: HeadForms) -> tuple[Placed, ...]:
+    bases = root_outlines(forms)
     found: list[Placed] = []
     for plate, flange in enumerate(forms.flanges):
-        holes = [screw_hole(screw, flange) for screw in design.screws if screw.joint == flange.joint]
-        holes += [dowel_hole(dowel, flange) for dowel in design.dowels if dowel.joint == flange.joint]
-        outlines = [
-            outline
+        own = [screw for screw in forms.design.screws if screw.joint == flange.joint]
+        seats = [seat for screw in own if (seat := seat_of(screw, flange)) is not None]
+        ends = [
+            (outline, radius)
             for pair, course in zip(bases, forms.courses, strict=True)
-            for outline, its_plate in zip(pair, course.ends, strict=True)
+            for outline, its_plate, radius in zip(pair, course.ends, course.radii_mm, strict=True)
             if its_plate == plate
         ]
-        wanted = min(
-            (
-                radius
-                for item in forms.courses
-                for radius, end in zip(item.radii_mm, item.ends, strict=True)
-                if end == plate
-            ),
-            default=0.0,
-        )
-        for hole in holes:
-            room = _room_round(hole, holes, outlines, flange)
-            foot = foot_room(hole, room, wanted)
-            found.append(Placed(plate=plate, hole=hole, foot_mm=foot, foot_wanted_mm=wanted if hole.post_mm else 0.0))
+        wanted = min((radius for _, radius in ends), default=0.0)
+        for seat in seats:
+            room = _room_round(seat, seats, [outline for outline, _ in ends], forms.ground(plate))
+            foot = Placed(plate=plate, seat=seat, foot_mm=foot_room(seat, room, wanted), foot_wanted_mm=wanted)
+            found.append(foot if seat.raised else Placed(plate=plate, seat=seat))
     return tuple(found)
 
 
-def _room_round(hole: Hole, holes: list[Hole], outlines: list[shapely.Polygon], flange: Flange) -> Array:
-    """Ground round a post: half the way to skins and other posts, all the way to seats, holes and the flange's edge."""
-    centre = shapely.Point(hole.at_mm)
-    edge = shapely.Polygon(polyline(flange.contour)).exterior
-    room = [centre.distance(edge) - hole.post_mm]
-    room += [(centre.distance(outline) - hole.post_mm) / 2.0 for outline in outlines]
-    for other in holes:
-        if other is hole or other.bottom_mm is not None:
-            continue
-        gap = apart(hole, other) - hole.post_mm - max(other.ground_mm, other.bore_mm / 2.0)
-        room.append(gap / 2.0 if other.post_mm > 0.0 else gap)
+def _room_round(seat: Seat, seats: list[Seat], outlines: list[shapely.Polygon], ground: shapely.Polygon) -> Array:
+    """Ground round a post: half the way to skins and other posts, all the way to other seats and the flange's edge."""
+    centre = shapely.Point(seat.at_mm)
+    room = [centre.distance(ground.exterior) - seat.radius_mm]
+    room += [(centre.distance(outline) - seat.radius_mm) / 2.0 for outline in outlines]
+    for other in seats:
+        if other is not seat:
+            gap = apart(seat, other) - seat.radius_mm - other.radius_mm
+            room.append(gap / 2.0 if other.raised else gap)
     return np.array(room)

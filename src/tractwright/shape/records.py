@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.design.records import PieceKind
+from tractwright.design.records import Piece, PieceKind
+from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.solid import Solid
 
@@ -41,3 +42,23 @@ class BuiltPiece:
     rung: str
     fallback: str
     notes: tuple[str, ...] = ()
+
+
+def nothing_built(piece: Piece, fault: KernelError) -> BuiltPiece:
+    """The record of a piece of which there is neither a solid nor a twin."""
+    return BuiltPiece(
+        name=piece.name,
+        kind=piece.kind,
+        solid=None,
+        mesh=(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32)),
+        valid=False,
+        watertight=False,
+        solids=0,
+        volume_mm3=0.0,
+        twin_volume_mm3=0.0,
+        mass_kg=0.0,
+        blends_wanted=0,
+        blends_made=0,
+        rung="none",
+        fallback=str(fault),
+    )

@@ -81,10 +81,20 @@ def sheet_of(runner: Runner, design: Design, angles: int, side: Literal["outer",
     along = np.gradient(points, s, axis=0)
     if np.einsum("nmk,nk->nm", along, tube.tangent).min() < _LEAST_FORWARD:
         raise KernelError(f"skin of {runner.name}", "it bends tighter than its own half width")
+    return _sheet(s, points, length / 2.0)
+
+
+def resampled(sheet: Sheet, points_mm: Array) -> Sheet:
+    """The sheet with its points moved (n, m, 3), normals found again."""
+    return _sheet(sheet.s_mm, points_mm, sheet.middle_mm)
+
+
+def _sheet(s: Array, points: Array, middle: float) -> Sheet:
+    along = np.gradient(points, s, axis=0)
     around = np.roll(points, -1, axis=1) - np.roll(points, 1, axis=1)
     normals = unit(np.cross(around, along))
     pieces = CubicSpline(s, np.concatenate([points, normals], axis=2)).c
-    return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, middle_mm=length / 2.0)
+    return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, middle_mm=middle)
 
 
 def base_outline(sheet: Sheet, face: Frame) -> shapely.Polygon:

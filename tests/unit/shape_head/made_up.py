@@ -80,7 +80,7 @@ def made_up(made: Made) -> Design:
         runners=runners,
         plena=(_plenum(made, frame, width),),
         throttles=(),
-        pieces=(Piece(name="head", kind="head", material="6061-T6"), Piece(name="plenum", kind="plenum", material="6061-T6")),
+        pieces=(Piece(name="head", kind="head", material="6061-T651"), Piece(name="plenum", kind="plenum", material="6061-T651")),
         flanges=(
             Flange(
                 name="flange.head", piece="head", joint="joint.head", frame=Frame(), thickness_mm=made.flange_mm,

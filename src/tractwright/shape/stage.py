@@ -1,0 +1,45 @@
+"""Exact solids of the pieces the tool makes: each built in its own process by the builder of its kind."""
+
+import os
+from functools import cache
+from types import ModuleType
+
+from tractwright.design.records import Design, Piece
+from tractwright.errors import KernelError
+from tractwright.kernel.child import Work, in_children
+from tractwright.registry import modules_in
+from tractwright.shape import builders
+from tractwright.shape.records import BuiltPiece, nothing_built
+
+_LIMIT_SECONDS = 600.0
+"""Processor time of one piece: some twenty times the usual. It ends a hang, no more."""
+_MOST_AT_ONCE = 4
+
+
+@cache
+def builder_of(kind: str) -> ModuleType:
+    """The builder of a kind of piece. Raises KernelError where no builder makes it."""
+    found = {module.KIND: module for module in modules_in(builders)}
+    if kind not in found:
+        raise KernelError("builders", f"none makes a piece of kind {kind!r}; there are {', '.join(sorted(found))}")
+    return found[kind]
+
+
+def build(design: Design) -> tuple[BuiltPiece, ...]:
+    """Every piece of the design that the tool makes, in the design's order, in the job frame.
+
+    A piece that could not be built stands in the result with its fallback and the reason: nothing is dropped.
+    """
+    own = [piece for piece in design.pieces if not piece.own]
+    works = [Work(function=build_one, arguments=(piece, design), step=f"building {piece.name}") for piece in own]
+    results = in_children(works, at_once=min(_MOST_AT_ONCE, os.cpu_count() or 1), limit_seconds=_LIMIT_SECONDS)
+    return tuple(
+        nothing_built(piece, result) if isinstance(result, KernelError) else result
+        for piece, result in zip(own, results, strict=True)
+    )
+
+
+def build_one(piece: Piece, design: Design) -> BuiltPiece:
+    """One piece, here and now. Raises KernelError where its builder gives up."""
+    built: BuiltPiece = builder_of(piece.kind).build(piece, design)
+    return built
