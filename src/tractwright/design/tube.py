@@ -104,6 +104,15 @@ def tube_at(runner: Runner, design: Design, s_mm: Array, angles: int, extra_mm: 
     )
 
 
+def sections_at(runner: Runner, design: Design, fraction: Array, angles: int) -> tuple[Array, Array]:
+    """Inner and outer section (n, m, 2) in the cross axes at fractions of the length, without a centreline.
+
+    Section 0 is the port's outline, turned as the port is; rows of both face each other.
+    """
+    area, wall = schedule_at(runner.area_mm2, fraction), schedule_at(runner.wall_mm, fraction)
+    return _section_points(runner, design, fraction, area, wall, angles)
+
+
 def runner_ports(runner: Runner, design: Design) -> tuple[Port, ...]:
     """The ports a runner feeds."""
     return tuple(port for port in design.ports if port.name in runner.ports)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from tractwright.design.records import Design, Flange, Joint, Screw, Seal
-from tractwright.geometry.contours import contour_area, contour_length, polyline, segment_length
+from tractwright.geometry.contours import contour_area, contour_length, segment_length, spread_points
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import outline_area
 from tractwright.standards.clamp import end_force_n, separation_factor, settled_clamp_n
@@ -17,6 +17,7 @@ SQUEEZE_KEPT = 0.10
 """Share of its section a cord must stay squeezed to seal. Source key: shop_judgement."""
 SHEET_FOLLOWS_MM = 0.05
 """How far a sheet gasket follows an opening joint. Source key: shop_judgement."""
+_ROUND = 240
 CORD_PUSH_N_MM = 4.0
 """Force of a squeezed cord for 1 mm of its length. Source key: shop_judgement."""
 
@@ -141,12 +142,12 @@ def _round_joint(joint: Joint, design: Design) -> Array | None:
     """Points (n, 2) round the joint in its own plane: its cord's path, else its largest flange's contour."""
     for seal in design.seals:
         if seal.joint == joint.name and seal.kind == "cord":
-            return polyline(seal.path, 0.5)
+            return spread_points(seal.path, _ROUND)
     flanges = [flange for flange in design.flanges if flange.joint == joint.name]
     if not flanges:
         return None
     largest = max(flanges, key=lambda flange: abs(contour_area(flange.contour)))
-    return joint.frame.to_local(largest.frame.to_world(polyline(largest.contour, 0.5)))[:, :2]
+    return joint.frame.to_local(largest.frame.to_world(spread_points(largest.contour, _ROUND)))[:, :2]
 
 
 def _spacing_limit_mm(joint: Joint, screws: tuple[Screw, ...], design: Design) -> float:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.design.records import Design, Flange, Plenum, Runner
-from tractwright.design.tube import Tube, tube
+from tractwright.design.tube import schedule_at, sections_at
 from tractwright.geometry.frames import Array
 from tractwright.standards.materials import Material, material
 from tractwright.strength.plates import (
@@ -18,7 +18,7 @@ from tractwright.strength.plates import (
 from tractwright.strength.records import PlateLoad, PlatePart, Pressures, RunnerLoad
 from tractwright.strength.rings import ring_state, ring_wall_mm
 
-_STATIONS = 17
+_STATIONS = 9
 _ANGLES = 144
 _LEAST_LEFT = 0.1
 
@@ -68,27 +68,27 @@ def plenum_plates(plenum: Plenum, design: Design, pressures: Pressures) -> tuple
 
 def runner_load(runner: Runner, design: Design, pressures: Pressures) -> RunnerLoad:
     """The worst slice of a runner's wall under what stays on, each station's own section and wall."""
-    model = tube(runner, design, stations=_STATIONS, angles=_ANGLES)
-    metal = _metal(design, None, "head")
-    pressure = pressures.wall_mpa
-    stresses, bows, walls = np.zeros(_STATIONS), np.zeros(_STATIONS), np.zeros(_STATIONS)
-    for k in range(_STATIONS):
-        wall = float(model.wall_mm[k])
-        state = ring_state(_middle(model, k), pressure, wall, metal.modulus_mpa, metal.poisson)
+    fraction = np.linspace(0.0, 1.0, _STATIONS)
+    walls = schedule_at(runner.wall_mm, fraction)
+    inner, outer = sections_at(runner, design, fraction, _ANGLES)
+    metal, pressure = _metal(design, None, "head"), pressures.wall_mpa
+    stresses, bows, needed = np.zeros(_STATIONS), np.zeros(_STATIONS), np.zeros(_STATIONS)
+    for k, wall in enumerate(walls.tolist()):
+        state = ring_state((inner[k] + outer[k]) / 2.0, pressure, wall, metal.modulus_mpa, metal.poisson)
         stresses[k] = state.stress_mpa(wall).max()
         bows[k] = np.abs(state.bow_mm).max()
-        walls[k] = ring_wall_mm(state, metal.allowable_mpa)
+        needed[k] = ring_wall_mm(state, metal.allowable_mpa)
     worst = int(np.argmax(stresses))
     return RunnerLoad(
         runner=runner.name,
-        at_fraction=float(model.s_mm[worst] / model.s_mm[-1]),
-        wall_mm=float(model.wall_mm[worst]),
+        at_fraction=float(fraction[worst]),
+        wall_mm=float(walls[worst]),
         stress_mpa=float(stresses[worst]),
         backfire_mpa=float(stresses[worst]) * pressures.backfire_mpa / pressure,
         allowed_mpa=metal.allowable_mpa,
         yield_mpa=metal.yield_mpa,
         bow_mm=float(bows.max()),
-        least_mm=float(walls.max()),
+        least_mm=float(needed.max()),
     )
 
 
@@ -101,7 +101,7 @@ def metal_left(plenum: Plenum, design: Design) -> float:
     bores = np.array([mouth.bore_mm for mouth in mouths])
     gaps = np.linalg.norm(places[:, None, :] - places[None, :, :], axis=2)
     np.fill_diagonal(gaps, max(plenum.width_mm, plenum.height_mm))
-    taken = (bores[:, None] + bores[None, :]) / 2.0 / gaps
+    taken = (bores[:, None] + bores[None, :]) / 2.0 / np.maximum(gaps, 1e-6)
     return max(_LEAST_LEFT, 1.0 - float(taken.max()))
 
 
@@ -123,12 +123,6 @@ def _plate_load(subject: str, side: _Side, metal: Material, pressures: Pressures
         least_mm=plate_thickness_mm(side.edges, sides, pressures.wall_mpa / side.left, metal.allowable_mpa),
         frequency_hz=plate_frequency_hz(side.edges, sides, thick, metal) * side.left**0.5,
     )
-
-
-def _middle(model: Tube, station: int) -> Array:
-    """The wall's middle line at a station in the section's own axes (m, 2)."""
-    about = 0.5 * (model.inner_mm[station] + model.outer_mm[station]) - model.centre_mm[station]
-    return np.column_stack([about @ model.u[station], about @ model.v[station]])
 
 
 def _nearest_flange(design: Design, kind: str, place_mm: Array) -> Flange | None:
