@@ -65,8 +65,9 @@ def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rp
     """The shortest length with a strong torque peak at the wanted revs.
 
     torque : (lengths, speeds) [N m]. Peaks move down in revs as the length grows: where one passes the wanted revs
-    between two lengths there is a candidate; elsewhere a tried length with a peak within BAND of them. Lengths whose torque also peaks clearly higher elsewhere come second. With
-    no candidate: the length with the most torque at the wanted revs.
+    between two lengths there is a candidate; elsewhere a tried length with a peak within BAND of them.
+    Lengths whose torque also peaks clearly higher elsewhere come second. With no candidate: the length with the most
+    torque at the wanted revs.
     """
     candidates = _candidates(lengths, rpm, torque, wanted_rpm)
     strong = [one for one in candidates if one.torque >= STRONG * max(c.torque for c in candidates)]

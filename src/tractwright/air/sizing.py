@@ -19,7 +19,7 @@ Array = npt.NDArray[np.float64]
 SEARCH_CELL = 0.025  # m: filling within 0.2 % of cells a third as long
 SEARCH_SETTLED = 2e-3
 LENGTHS_MM = tuple(float(x) for x in np.linspace(150.0, 450.0, 11))
-SPEEDS = np.linspace(0.65, 1.35, 9)  # x wanted revs
+SPEEDS = np.linspace(0.7, 1.3, 11)  # x wanted revs
 MIDDLE_LENGTH_MM = 300.0
 VOLUMES = (1.0, 1.3, 1.6, 2.0, 2.5)  # x displacement
 LITTLE = 0.005  # a larger plenum must give this share of torque more
@@ -85,11 +85,11 @@ def _without_engine(sheet: JobSheet, port: _Told, runners: int) -> Wanted:
     length = _Told(facts.length_mm or MIDDLE_LENGTH_MM, "runner length: the sheet's")
     if facts.length_mm is None:
         length = replace(length, why=f"runner length {MIDDLE_LENGTH_MM:.0f} mm: no engine, none given; a middle length")
-    bore = facts.bore_mm or bore_of(port.value * LEAST_TAPER)
+    bore = facts.bore_mm or round(bore_of(port.value * LEAST_TAPER), 1)
     mouth = _Told(
         area_of(bore), f"bore {bore:.1f} mm: " + ("the sheet's" if facts.bore_mm else "a little over the port")
     )
-    volume = runners * mouth.value * 1e-6 * VOLUME_OVER_AREA * 1e3
+    volume = round(runners * mouth.value * 1e-6 * VOLUME_OVER_AREA * 1e3, 1)
     plenum = _Told(volume, f"plenum {volume:.1f} l: rule of thumb, half a metre of the mouths' area (common practice)")
     if sheet.plenum.volume_l is not None:
         plenum = _Told(sheet.plenum.volume_l, "plenum volume: the sheet's")
@@ -107,6 +107,7 @@ def _mouth_area(sheet: JobSheet, engine: Engine, port_area: float, runners: int)
     bores_long = (sheet.runner.length_mm or MIDDLE_LENGTH_MM) / bore_of(port_area)
     most = port_area * (1.0 + MOST_TAPER_PER_BORE * bores_long)
     area = float(np.clip(aim, LEAST_TAPER * port_area, max(most, LEAST_TAPER * port_area)))
+    area = area_of(round(bore_of(area), 1))
     speed = GAS_SPEED * aim / area
     return _Told(
         area,
@@ -118,7 +119,7 @@ def _mouth_area(sheet: JobSheet, engine: Engine, port_area: float, runners: int)
 def _lip(sheet: JobSheet, bore: float) -> _Told:
     if sheet.runner.lip_radius_mm is not None:
         return _Told(sheet.runner.lip_radius_mm, "lip radius: the sheet's")
-    radius = LIP_OVER_BORE * bore
+    radius = round(2.0 * LIP_OVER_BORE * bore) / 2.0
     return _Told(
         radius, f"lip radius {radius:.1f} mm: {LIP_OVER_BORE} of the bore, beyond which the entry gains nothing"
     )
@@ -137,7 +138,7 @@ def _plenum(sheet: JobSheet, engine: Engine, plan: Plan) -> _Told:
     """The smallest of a few volumes past which torque gains little."""
     if sheet.plenum.volume_l is not None:
         return _Told(sheet.plenum.volume_l, "plenum volume: the sheet's")
-    litres = [factor * _displacement_l(engine) for factor in VOLUMES]
+    litres = [round(factor * _displacement_l(engine), 1) for factor in VOLUMES]
     revs = np.array([0.75, 1.0, 1.2]) * engine.wanted_peak_rpm
     torque = _torque(sheet, engine, [replace(plan, plenum_volume_l=litre) for litre in litres], revs).mean(axis=1)
     pick = int(np.flatnonzero(torque >= (1.0 - LITTLE) * torque.max())[0])
@@ -152,10 +153,11 @@ def _length(sheet: JobSheet, engine: Engine, plan: Plan) -> _Told:
     if sheet.runner.length_mm is not None:
         return _Told(sheet.runner.length_mm, "runner length: the sheet's")
     choice = chosen_length(sheet, engine, plan)
+    length = float(round(choice.length))
     others = ", ".join(sorted({f"{one.length:.0f}" for one in choice.candidates if one.length != choice.length}))
     return _Told(
-        choice.length,
-        f"runner length {choice.length:.0f} mm for {engine.wanted_peak_rpm:.0f} revs by simulation of"
+        length,
+        f"runner length {length:.0f} mm for {engine.wanted_peak_rpm:.0f} revs by simulation of"
         f" {LENGTHS_MM[0]:.0f} to {LENGTHS_MM[-1]:.0f} mm: {choice.how}" + (f"; others: {others} mm" if others else ""),
     )
 

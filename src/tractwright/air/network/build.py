@@ -59,7 +59,8 @@ class End:
 class Pipe:
     """A pipe. places (m,) rising from 0 to its length [m], area (m,) [m2] there, joined by straight lines.
 
-    darcy : friction factor; loss : further loss coefficient (bends), spread over the length; wall_temperature [K].
+    darcy : friction factor; loss : further loss coefficient (bends), spread over the length; wall_temperature [K], None
+    for walls that take and give no heat.
     pressure [Pa], temperature [K], speed [m/s] : at the start, one value or one a cell.
     """
 
@@ -70,7 +71,7 @@ class Pipe:
     high: End
     darcy: float = 0.0
     loss: float = 0.0
-    wall_temperature: float = 300.0
+    wall_temperature: float | None = None
     pressure: float | Array = 101325.0
     temperature: float | Array = 300.0
     speed: float | Array = 0.0
@@ -133,11 +134,6 @@ class _Tables:
 
     def array(self) -> Array:
         return np.array(self.rows) if self.rows else np.zeros((1, TABLE_POINTS))
-
-
-def straight(length: float, area: float, cells: int, low: End, high: End) -> Pipe:
-    """A pipe of one area [m2] with no losses."""
-    return Pipe(places=np.array([0.0, length]), area=np.array([area, area]), cells=cells, low=low, high=high)
 
 
 def cells_for(length: float, cell: float) -> int:
@@ -222,8 +218,9 @@ def _lay_pipe(network: Network, state: State, pipe: Pipe, where: slice) -> None:
     shape[AREA_SLOPE, where] = (area[1:] - area[:-1]) * cell / size
     shape[PER_VOLUME, where] = 1.0 / size
     shape[FRICTION, where] = rub + 0.5 * pipe.loss / pipe.places[-1]
-    shape[WALL_HEAT, where] = rub * PRANDTL_FACTOR
-    shape[WALL_TEMPERATURE, where] = pipe.wall_temperature
+    if pipe.wall_temperature is not None:
+        shape[WALL_HEAT, where] = rub * PRANDTL_FACTOR
+        shape[WALL_TEMPERATURE, where] = pipe.wall_temperature
     shape[FACE_AREA, where.start : where.stop + 1] = area
     density = pipe.pressure / (GAS_CONSTANT * np.asarray(pipe.temperature))
     state.conserved[0, where] = density

@@ -1,0 +1,33 @@
+"""Entry and bend losses against an independent library of published correlations (package fluids).
+
+Sources: Idelchik's rounded inlets (the library's own fit of the same table family); Crane TP-410 bends.
+"""
+
+import numpy as np
+import pytest
+from fluids.fittings import bend_rounded_Crane, entrance_rounded
+
+from tractwright.air.losses import MACHINED_DARCY, bend_loss, entry_loss, throat_of_loss
+
+
+@pytest.mark.parametrize("share", [0.0, 0.02, 0.05, 0.10, 0.16, 0.20])
+def test_rounded_entry(share):
+    """The table's own certainty is 10 %; near nothing, 0.01."""
+    published = entrance_rounded(Di=0.04, rc=0.04 * share, method="Idelchik")
+    assert entry_loss(share) == pytest.approx(published, rel=0.10, abs=0.012)
+
+
+@pytest.mark.parametrize("radius_over_bore", [1.5, 2.0, 3.0, 4.0, 6.0, 8.0])
+def test_quarter_bend(radius_over_bore):
+    """The library turns its own friction factor into the loss; ours is that of a machined wall."""
+    bore = 0.0409  # nominal 1.5 inch pipe
+    radius = radius_over_bore * bore
+    arc = np.linspace(0.0, 0.5 * np.pi * radius, 50)
+    ours = bend_loss(arc, np.full(50, 1.0 / radius), np.full(50, bore)) / MACHINED_DARCY
+    crane_friction = 0.25 / np.log10(0.000045 / bore / 3.7) ** 2  # its fully rough commercial steel
+    assert ours == pytest.approx(bend_rounded_Crane(Di=bore, rc=radius, angle=90.0) / crane_friction, rel=0.05)
+
+
+def test_a_loss_as_a_throat():
+    """Borda and Carnot: widening from share s to 1 costs (1 / s - 1)^2 of the pipe's head; an inlet throat 1 / s^2 - 1."""
+    assert 1.0 / throat_of_loss(0.5) ** 2 - 1.0 == pytest.approx(0.5)
