@@ -121,11 +121,13 @@ def lengths(packed: Packed, stations: Stations, sight: Sight, strict: Strictness
 
 
 def neighbours(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Rows:
-    """Skins stand a gap apart; ports that stand closer let the gap grow over the first third."""
-    early = np.clip(stations.u / _EARLY, 0.0, 1.0)[None, :]
-    gap, at_port = packed.problem.gap_mm, packed.port_gap[:, None] - 0.1
-    need = np.where(at_port < gap, at_port + (gap - at_port) * early, gap)
-    need = need + 2.0 * between(packed, stations, strict)[packed.pair[:, 0]]
+    """Skins stand a gap apart; in their first half no further than ports set apart as they are let them."""
+    first, second = packed.pair[:, 0], packed.pair[:, 1]
+    skins = (stations.beside[first] + stations.beside[second])[:, LEAD:-LEAD]
+    side_by_side = packed.port_apart[:, None] - skins - 0.1 - 0.3 * strict.between
+    need = packed.problem.gap_mm + 0.5 * between(packed, stations, strict)[first]
+    late = np.clip((stations.u - _EARLY) / 0.2, 0.0, 1.0)
+    need = need - np.maximum(0.0, need - side_by_side) * (1.0 - late)
     facts = (np.ascontiguousarray(sight.points), stations.beside, stations.value, packed.pair, need)
     value, on_first, on_second = neighbour_rows(*facts, strict.sharpness, LEAD)
     pairs, count = value.shape

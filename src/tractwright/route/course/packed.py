@@ -48,7 +48,7 @@ class Packed:
 
     start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, corner, wall, mouth_radius, share (length over the common
     length) (n,); face_of (n,), place (n,) steps from the middle of the row; base (f, 3, 3) rows: along the row, up, out
-    of the ports; origin (f, 3) mean port centre; port_pitch (f,); pair (q, 2), port_gap (q,) gap between the ports' skins.
+    of the ports; origin (f, 3) mean port centre; port_pitch (f,); pair (q, 2), port_apart (q,) between the port centres.
     """
 
     problem: CourseProblem
@@ -69,7 +69,7 @@ class Packed:
     origin: Array
     port_pitch: Array
     pair: Ints
-    port_gap: Array
+    port_apart: Array
     key_start: Array
     key_direction: Array
     key_length: Array
@@ -119,7 +119,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
     start = _rows([runner.start_mm for runner in runners])
     axis = unit(_rows([runner.axis for runner in runners]))
     base, origin = _bases(problem, start, axis)
-    pair, port_gap = _pairs(runners, start)
+    pair = _pairs(runners)
     free_room = pack(without(problem.room, HEAD_FACE))
     heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
     key_start, key_direction, key_length, key_radius = _key_arrays(problem.key_ways)
@@ -145,7 +145,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         origin=origin,
         port_pitch=np.array([_pitch(face, runners) for face in faces]),
         pair=pair,
-        port_gap=port_gap,
+        port_apart=apart(start, pair),
         key_start=key_start,
         key_direction=key_direction,
         key_length=key_length,
@@ -223,26 +223,23 @@ def _bases(problem: CourseProblem, start: Array, axis: Array) -> tuple[Array, Ar
     return base, origin
 
 
-def _pairs(runners: tuple[CourseRunner, ...], start: Array) -> tuple[Ints, Array]:
+def _pairs(runners: tuple[CourseRunner, ...]) -> Ints:
     """Pairs to be kept apart while searching: next to each other in a row, and all across banks or faces.
 
-    Gap between their ports' skins as they stand. Verification looks at all pairs.
+    Verification looks at all pairs.
     """
     pairs: list[tuple[int, int]] = []
     for i, first in enumerate(runners):
         for j in range(i + 1, len(runners)):
-            apart = first.bank != runners[j].bank or first.face != runners[j].face
-            if apart or j == i + 1:
+            across = first.bank != runners[j].bank or first.face != runners[j].face
+            if across or j == i + 1:
                 pairs.append((i, j))
-    pair = np.array(pairs, dtype=np.int64).reshape(-1, 2)
-    return pair, port_gaps(runners, start, pair)
+    return np.array(pairs, dtype=np.int64).reshape(-1, 2)
 
 
-def port_gaps(runners: tuple[CourseRunner, ...], start: Array, pair: Ints) -> Array:
-    """Gap between the skins of pairs of ports."""
-    outer = beside_half(runners, start)
-    apart = np.linalg.norm(start[pair[:, 0]] - start[pair[:, 1]], axis=1)
-    return apart - outer[pair[:, 0]] - outer[pair[:, 1]]
+def apart(start: Array, pair: Ints) -> Array:
+    """Distance between the port centres of pairs (q,)."""
+    return np.linalg.norm(start[pair[:, 0]] - start[pair[:, 1]], axis=1)
 
 
 def beside_half(runners: tuple[CourseRunner, ...], start: Array) -> Array:

@@ -124,7 +124,8 @@ class CourseSolution:
 
     frames : per face; origin on the joint plane under the floor, midway between the mouths, x along the mouths, z into
     the plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified. binding : demands
-    that hold the result where it is, heaviest first, with their weight. starts_tried, evaluations : the work done.
+    that hold the result where it is ('room: <name>' for a thing kept out), heaviest first, with their share of the pull.
+    starts_tried, evaluations : the work done. freed_by : demands any one of which, dropped, lets all others be met.
     """
 
     courses: tuple[RunnerCourse, ...]
@@ -135,3 +136,4 @@ class CourseSolution:
     binding: tuple[tuple[str, float], ...]
     starts_tried: int
     evaluations: int
+    freed_by: tuple[str, ...] = ()

@@ -8,7 +8,7 @@ from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array, vec3
 from tractwright.route.course.demands import Question, rows_of
 from tractwright.route.course.demands_plenum import plenum_room
-from tractwright.route.course.packed import Ints, Packed, Stations, port_gaps, stations_of
+from tractwright.route.course.packed import Ints, Packed, Stations, apart, stations_of
 from tractwright.route.course.records import RunnerCourse
 from tractwright.route.course.rows import KINDS, Rows, Strictness, joined, outer_towards
 from tractwright.route.course.sight import Sight, seen
@@ -70,7 +70,7 @@ def all_pairs(packed: Packed) -> Packed:
     """The problem with every pair of runners to be kept apart."""
     first, second = np.triu_indices(len(packed.start), 1)
     pair: Ints = np.stack([first, second], axis=1).astype(np.int64)
-    return replace(packed, pair=pair, port_gap=port_gaps(packed.problem.runners, packed.start, pair))
+    return replace(packed, pair=pair, port_apart=apart(packed.start, pair))
 
 
 def courses_of(verdict: Verdict) -> tuple[RunnerCourse, ...]:
