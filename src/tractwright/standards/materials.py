@@ -11,7 +11,7 @@ class Material:
     """Values to design with. tensile_mpa, yield_mpa : least; the rest typical.
 
     fatigue_mpa : stress amplitude allowed for many cycles on a machined surface; seat_limit_mpa : pressure a screw head
-    may make; emissivity : of the surface as delivered or machined.
+    may make (source key: vdi_2230_seat, for wrought AlMgSi); emissivity : of the surface as delivered or machined.
     """
 
     name: str

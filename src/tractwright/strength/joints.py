@@ -1,8 +1,11 @@
 """Each joint: clamp against pressure, how far apart its screws stand, how far its flanges open midway; each cord."""
 
+from math import dist, pi
+from typing import TypeVar
+
 import numpy as np
 
-from tractwright.design.records import Design, Flange, Joint, Screw, Seal
+from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Screw, Seal, Throttle
 from tractwright.geometry.contours import contour_area, contour_length, segment_length, spread_points
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import outline_area
@@ -12,6 +15,8 @@ from tractwright.standards.materials import material
 from tractwright.standards.spacing import GASKET_FACTOR, widest_spacing_mm
 from tractwright.standards.threads import thread
 from tractwright.strength.records import JointLoad, Pressures, ScrewLoad, SealLoad
+
+Placed = TypeVar("Placed", Bank, Plenum, Throttle)
 
 SQUEEZE_KEPT = 0.10
 """Share of its section a cord must stay squeezed to seal. Source key: shop_judgement."""
@@ -125,17 +130,21 @@ def in_joint_mm(frame: Frame, screws: tuple[Screw, ...]) -> Array:
 
 
 def _openings_mm2(joint: Joint, design: Design) -> float:
-    if joint.kind == "head":
-        banks = {bank.name for bank in design.banks if bank.frame.origin_mm == joint.frame.origin_mm}
-        ports = [port for port in design.ports if not banks or port.bank in banks]
-        return sum(outline_area(port.outline) for port in ports)
-    if joint.kind == "runner":
-        return sum(runner.area_mm2[-1][1] for runner in design.runners)
-    if joint.kind in ("neck", "body"):
-        return sum(np.pi / 4.0 * throttle.bore_mm**2 for throttle in design.throttles) / max(
-            1, sum(other.kind == joint.kind for other in design.joints)
-        )
+    """Air's way through the joint: ports of the bank, mouths of the plenum, bore of the throttle nearest to it."""
+    if joint.kind == "head" and design.banks:
+        bank = _nearest(design.banks, joint)
+        return sum(outline_area(port.outline) for port in design.ports if port.bank == bank.name)
+    if joint.kind == "runner" and design.plena:
+        plenum = _nearest(design.plena, joint)
+        return sum(runner.area_mm2[-1][1] for runner in design.runners if runner.mouth.plenum == plenum.name)
+    if joint.kind in ("neck", "body") and design.throttles:
+        return pi / 4.0 * _nearest(design.throttles, joint).bore_mm ** 2
     return 0.0
+
+
+def _nearest(items: tuple[Placed, ...], joint: Joint) -> Placed:
+    place = joint.frame.origin_mm
+    return min(items, key=lambda item: dist(item.frame.origin_mm, place))
 
 
 def _round_joint(joint: Joint, design: Design) -> Array | None:

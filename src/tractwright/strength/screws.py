@@ -2,7 +2,7 @@
 
 from tractwright.design.records import Design, Screw
 from tractwright.job.sheet import JobSheet
-from tractwright.standards.clamp import K_HIGH_SHARE, K_LOW_SHARE, clamp_of, proof_used, seat_pressure_mpa
+from tractwright.standards.clamp import clamp_of, proof_used, seat_pressure_mpa
 from tractwright.standards.classes import proof_load_n
 from tractwright.standards.engagement import engagement_for_clamp_mm, engagement_needed_mm, strip_load_n
 from tractwright.standards.materials import Material, material
@@ -57,9 +57,3 @@ def tapped_metal(screw: Screw, sheet: JobSheet, design: Design) -> Material:
         return material(sheet.head.material)
     ours = {piece.name: piece.material for piece in design.pieces}
     return material(ours.get(screw.tapped_in, "cast aluminium"))
-
-
-def nut_factors(sheet: JobSheet) -> tuple[float, float, float]:
-    """The sheet's nut factor with its spread: low, stated, high."""
-    stated = sheet.joint.nut_factor
-    return K_LOW_SHARE * stated, stated, K_HIGH_SHARE * stated

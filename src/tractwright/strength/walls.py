@@ -133,8 +133,6 @@ def _nearest_flange(design: Design, kind: str, place_mm: Array) -> Flange | None
 
 
 def _metal(design: Design, flange: Flange | None, kind: str) -> Material:
-    """The metal of a flange's piece; without a flange, of the first piece of that kind."""
-    for piece in design.pieces:
-        if piece.name == flange.piece if flange is not None else piece.kind == kind:
-            return material(piece.material)
-    return material("6061-T651")
+    """The metal of a flange's piece; without a flange, of the first piece of that kind, or of any."""
+    wanted = [p for p in design.pieces if (p.name == flange.piece if flange is not None else p.kind == kind)]
+    return material((wanted or list(design.pieces))[0].material)

@@ -6,7 +6,7 @@ from math import pi
 import numpy as np
 import pytest
 
-from tractwright.design.records import Design, Flange, Joint, Piece, Screw, Seal
+from tractwright.design.records import Design, Flange, Joint, Piece, Screw, Seal, Throttle
 from tractwright.errors import TableError
 from tractwright.geometry.frames import Frame
 from tractwright.job.sheet import AirSupply, JobSheet
@@ -228,3 +228,21 @@ def test_a_thread_no_table_holds_is_told(bend):
     design = made_up(bend)
     with pytest.raises(TableError):
         loads(sheet(), replace(design, screws=(replace(SCREW, thread="M9"),)))
+
+
+def test_each_joint_counts_only_the_openings_nearest_to_it(bend):
+    """Two plena far apart: a gasketed joint under one knows nothing of the other's mouths; a neck has its own throttle."""
+    design = made_up(bend, kind="gasket")
+    first, run = design.plena[0], design.runners[0]
+    second = replace(first, name="second", frame=Frame(origin_mm=(0.0, 500.0, 0.0)))
+    wide = replace(run, name="r2", mouth=replace(run.mouth, plenum="second"), area_mm2=((0.0, 900.0), (1.0, 900.0)))
+    throttle = Throttle(
+        name="throttle", plenum="second", place="end_1", bore_mm=70.0, frame=Frame(origin_mm=(-200.0, 500.0, 40.0)),
+        neck_mm=30.0, holes_mm=(), hole_thread="M6",
+    )  # fmt: skip
+    both = replace(design, plena=(first, second), runners=(run, wide), throttles=(throttle,))
+    for kind, area in (("runner", 900.0), ("neck", pi / 4 * 70.0**2)):
+        joint = Joint(name="far", kind=kind, pieces=("head", "plenum"), frame=second.frame)
+        gasketed = replace(both, seals=(replace(design.seals[0], joint="far"),))
+        assert sealed_area_mm2(joint, gasketed) == pytest.approx(area)
+    assert len(loads(sheet(), both).plates) == 8
