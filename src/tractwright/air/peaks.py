@@ -92,7 +92,7 @@ def _candidates(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rpm:
     passing: list[Candidate] = []
     for i, (before, after) in enumerate(pairwise(tops)):
         for high, low in product(before, after):
-            if low.rpm <= wanted_rpm <= high.rpm and high.rpm - low.rpm < SAME_PEAK * wanted_rpm:
+            if low.rpm < wanted_rpm <= high.rpm and high.rpm - low.rpm < SAME_PEAK * wanted_rpm:
                 share = (high.rpm - wanted_rpm) / max(high.rpm - low.rpm, 1e-9)
                 height = high.torque + share * (low.torque - high.torque)
                 tallest = highest[i] + share * (highest[i + 1] - highest[i])

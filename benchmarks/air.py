@@ -1,0 +1,167 @@
+"""The air stage's bars: speed of cells, of a sweep, of many designs; extreme designs; half the cells; conservation.
+
+python benchmarks/air.py [--seed N] [--count N]      count: designs of the extreme and the many sets (300 and 500)
+The last line printed, also after a part of the work, is one JSON object: figure -> value, bar, holds, count.
+"""
+
+import argparse
+import json
+from collections.abc import Iterator
+from time import perf_counter, process_time
+
+import numpy as np
+
+from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir
+from tractwright.air.network.build import End, Pipe, build
+from tractwright.air.network.kernels import advance
+from tractwright.air.peaks import torque_peaks
+from tractwright.air.sizing import wanted_of
+from tractwright.air.sweep import run_all, run_at
+from tractwright.design.pattern import Pattern
+from tractwright.design.records import Bank, Port
+from tractwright.geometry.frames import Frame
+from tractwright.geometry.outlines import circle
+from tractwright.job.sheet import AirSupply, Engine, JobSheet
+
+Figure = tuple[str, float, float, bool, int]
+
+
+def an_intake(draw: np.random.Generator, cylinders: int, extreme: bool) -> Intake:
+    """Like runners, drawn at random: anything at all, or anything sensible."""
+    bore = draw.uniform(0.018, 0.07) if extreme else draw.uniform(0.036, 0.05)
+    length = draw.uniform(0.03, 0.9) if extreme else draw.uniform(0.15, 0.5)
+    taper = draw.uniform(0.4, 2.0) if extreme else draw.uniform(0.75, 1.0)
+    area = np.pi / 4.0 * bore**2 * np.array([1.0, taper])
+    runners = tuple(
+        RunnerAir(places=np.array([0.0, length]), area=area, loss=0.3, entry_share=0.98, cylinders=(number,), plenum=0)
+        for number in range(1, cylinders + 1)
+    )
+    size = 10 ** draw.uniform(-3.7, -1.5) if extreme else draw.uniform(1.5e-3, 5e-3)
+    throttle = draw.uniform(0.015, 0.1) if extreme else 0.065
+    plenum = PlenumAir(size=float(size), throttle_bores=(float(throttle),), neck=0.03)
+    return Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
+
+
+def an_engine(**given: float) -> Engine:
+    """A two-litre four, or what is given."""
+    return Engine.model_validate({"cylinders": 4, "bore": 86.0, "stroke": 86.0, "highest": 7500.0, **given})
+
+
+def cell_rate() -> Iterator[Figure]:
+    """One long pipe, nothing but cells."""
+    pipe = Pipe(places=np.array([0.0, 3.0]), area=np.full(2, 1e-3), cells=400, low=End(), high=End(), speed=20.0)
+    network, state = build([pipe], [])
+    advance(network, state, 1e-4, 0.0, 0.85)
+    start = process_time()
+    steps = advance(network, state, 0.5, 0.0, 0.85)
+    rate = steps * 400 / (process_time() - start) / 1e6
+    yield "cell updates [M/s a core]", rate, 100.0, rate >= 100.0, steps
+
+
+def a_sweep(seed: int) -> Iterator[Figure]:
+    """Sixteen speeds of a four, and the same with half the cells."""
+    draw = np.random.default_rng(seed)
+    intake = an_intake(draw, 4, extreme=False)
+    revs = np.linspace(2000.0, 7500.0, 16)
+    runs = []
+    for cell in (0.0075, 0.00375):
+        breather = Breather(engine=an_engine(), air=AirSupply(), intake=intake, cell=cell)
+        start = process_time()
+        runs.append(run_all([(breather, float(rpm)) for rpm in revs]))
+        if cell == 0.0075:
+            seconds = process_time() - start
+            yield "16-point sweep of a four [s CPU]", seconds, 2.0, seconds <= 2.0, 16
+    worst = max(abs(a.trapped.mean() / b.trapped.mean() - 1.0) for a, b in zip(*runs, strict=True))
+    yield "filling against half the cells", worst, 0.01, worst <= 0.01, 16
+    spread = max(float(np.ptp(run.trapped) / run.trapped.mean()) for run in runs[0])
+    yield "spread of equal cylinders", spread, 1e-3, spread <= 1e-3, 16
+
+
+def a_wanted_length() -> Iterator[Figure]:
+    """What to ask for a four: all of it, and how far the peak ends from the wanted revs at fine cells."""
+    sheet = JobSheet.model_validate(
+        {"job": {"name": "bench"}, "engine": {"cylinders": 4, "bore": 86.0, "stroke": 86.0, "wanted_peak": 5000.0}}
+    )
+    ports = tuple(
+        Port(
+            name=f"p{i}",
+            bank="a",
+            cylinders=(i,),
+            at_mm=(95.0 * i, 0.0),
+            outline=circle(38.0),
+            turn_deg=0.0,
+            axis=(0, 0, 1),
+        )
+        for i in (1, 2, 3, 4)
+    )
+    start = process_time()
+    wanted_of(sheet, Pattern(banks=(Bank(name="a", frame=Frame()),), ports=ports, head_holes=()))
+    seconds = process_time() - start
+    yield "wanted() of a four [s CPU]", seconds, 6.0, seconds <= 6.0, 1
+
+
+def extremes(seed: int, count: int) -> Iterator[Figure]:
+    """Designs far outside the sensible, at any revs: none may fail."""
+    failed = 0
+    for i in range(count):
+        draw = np.random.default_rng((seed, i))
+        cylinders = int(draw.integers(1, 7))
+        engine = an_engine(
+            cylinders=cylinders,
+            intake_closes_abdc=float(draw.uniform(10, 100)),
+            intake_opens_btdc=float(draw.uniform(-20, 60)),
+            exhaust_closes_atdc=float(draw.uniform(-20, 60)),
+        )
+        air = AirSupply.model_validate(
+            {"boost": float(draw.choice([0.0, 1.5])), "ambient": float(draw.uniform(0.6, 1.1))}
+        )
+        cell = float(draw.uniform(0.006, 0.03))
+        breather = Breather(engine=engine, air=air, intake=an_intake(draw, cylinders, extreme=True), cell=cell)
+        run = run_at(breather, float(draw.uniform(400, 14000)))
+        failed += not bool(np.all((run.trapped > 0.0) & (run.trapped < 2.0)) and np.isfinite(run.torque))
+        yield "extreme designs that fail", float(failed), 0.0, failed == 0, i + 1
+
+
+def many_designs(seed: int, count: int) -> Iterator[Figure]:
+    """Sensible designs at eight speeds, 10 mm cells, all processors; the time is that of 500."""
+    start = perf_counter()
+    revs = np.linspace(2000.0, 8000.0, 8)
+    peaked = 0
+    for i in range(count):
+        intake = an_intake(np.random.default_rng((seed, i)), 4, extreme=False)
+        breather = Breather(engine=an_engine(), air=AirSupply(), intake=intake, cell=0.010)
+        runs = run_all([(breather, float(rpm)) for rpm in revs])
+        peaked += bool(torque_peaks(revs, np.array([run.torque for run in runs])))
+        minutes = (perf_counter() - start) / (i + 1) * 500 / 60
+        yield "500 designs x 8 speeds [min]", minutes, 3.0, minutes <= 3.0, i + 1
+    yield "designs with a torque peak inside", peaked / count, 0.9, peaked / count >= 0.9, count
+
+
+def main() -> None:
+    """Run all, telling each figure as it grows."""
+    options = argparse.ArgumentParser()
+    options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--count", type=int, default=300)
+    asked = options.parse_args()
+    run_at(
+        Breather(engine=an_engine(), air=AirSupply(), intake=an_intake(np.random.default_rng(0), 4, False), cell=0.02),
+        6000.0,
+    )
+    told: dict[str, dict[str, float | bool | int]] = {}
+    try:
+        for part in (
+            cell_rate(),
+            a_sweep(asked.seed),
+            a_wanted_length(),
+            extremes(asked.seed, asked.count),
+            many_designs(asked.seed, max(asked.count * 5 // 3, 1)),
+        ):
+            for name, value, bar, holds, count in part:
+                told[name] = {"value": round(value, 5), "bar": bar, "holds": holds, "count": count}
+            print(name, told[name], flush=True)
+    finally:
+        print(json.dumps(told))
+
+
+if __name__ == "__main__":
+    main()
