@@ -123,9 +123,9 @@ def test_neck_between_two_flanges():
         return Slab(contour=disc(0, 0, 45), frame=frame, thickness_mm=thickness)
 
     far = from_behind(FRAME.moved((0.0, 0.0, 60.0)))
-    tubing = Tubing(axis=FRAME, length_mm=60, bore_mm=60, outer_mm=70, root_mm=4)
+    tubing = Tubing(axis=FRAME, length_mm=60, bore_mm=60, outer_mm=70, roots_mm=(4, 2.5))
     solid = flanged_tube(slab(FRAME, 10), slab(far, 12), tubing)
-    area, out = spandrel(4, 4)
-    exact = pi * 45**2 * 22 + pi * 35**2 * 38 + 2 * 2 * pi * (35 + out) * area - pi * 30**2 * 60
+    roots = sum(2 * pi * (35 + out) * area for area, out in (spandrel(4, 4), spandrel(2.5, 2.5)))
+    exact = pi * 45**2 * 22 + pi * 35**2 * 38 + roots - pi * 30**2 * 60
     assert volume(solid) == pytest.approx(exact, rel=1e-12)
     assert is_valid(solid)

@@ -64,13 +64,13 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tubing:
-    """A straight round tube. axis : origin on the first slab's plane, z along the tube."""
+    """A straight round tube. axis : origin on the first slab's plane, z along it; roots_mm : root radius at each end."""
 
     axis: Frame
     length_mm: float
     bore_mm: float
     outer_mm: float
-    root_mm: float
+    roots_mm: tuple[float, float]
 
 
 @kernel_step("a plate with what stands on it")
@@ -138,31 +138,38 @@ def flanged_tube(first: Slab, second: Slab, tubing: Tubing) -> Solid:
 
     second : its z runs against the tube's. Raises KernelError where a root finds no room.
     """
-    outer, root, line = tubing.outer_mm / 2.0, tubing.root_mm, tubing.axis
+    outer, line = tubing.outer_mm / 2.0, tubing.axis
+    lower, upper = tubing.roots_mm
     low, high = first.thickness_mm, tubing.length_mm - second.thickness_mm
-    if high - low < 2.0 * root + 0.1:
+    if high - low < lower + upper + 0.1:
         raise KernelError("a tube between two flanges", "no length is left between the roots")
     half_plane = _half_plane(line)
     edges = [
-        _line(half_plane, (outer, low + root), (outer, high - root)),
+        _line(half_plane, (outer, low + lower), (outer, high - upper)),
         _line(half_plane, (tubing.bore_mm / 2.0, 0.0), (tubing.bore_mm / 2.0, tubing.length_mm)),
     ]
-    if root > 0.0:
-        edges.append(arc_edge(half_plane, (outer + root, low + root), (outer + root, low), -_HALF_PI))
-        edges.append(arc_edge(half_plane, (outer + root, high - root), (outer, high - root), -_HALF_PI))
+    if lower > 0.0:
+        edges.append(arc_edge(half_plane, (outer + lower, low + lower), (outer + lower, low), -_HALF_PI))
+    if upper > 0.0:
+        edges.append(arc_edge(half_plane, (outer + upper, high - upper), (outer, high - upper), -_HALF_PI))
     faces = _revolved(edges, line)
-    for slab, near, far in ((first, 0.0, low), (second, tubing.length_mm, high)):
-        sides, rim = broken_side(slab.contour, slab.frame, (0.0, slab.thickness_mm), slab.break_mm)
-        _hold_circle(rim, slab.frame, line, outer + root)
-        upper = slab.frame.moved((0.0, 0.0, slab.thickness_mm))
-        bore = circle_wire(line.moved((0.0, 0.0, near)), tubing.bore_mm / 2.0)
-        foot = circle_wire(line.moved((0.0, 0.0, far)), outer + root)
-        faces += [
-            *sides,
-            plane_face(slab.frame, contour_wire(slab.contour, slab.frame), [bore]),
-            plane_face(upper, contour_wire(rim, upper), [foot]),
-        ]
+    ends = ((first, 0.0, low, outer + lower), (second, tubing.length_mm, high, outer + upper))
+    for slab, near, far, foot in ends:
+        faces += _flange_faces(slab, line, (near, tubing.bore_mm / 2.0), (far, foot))
     return sewn_solid(faces, "a tube between two flanges")
+
+
+def _flange_faces(slab: Slab, line: Frame, bore: tuple[float, float], foot: tuple[float, float]) -> list[TopoDS_Face]:
+    """A flange with the bore in its joint face and the root's ring in the other: each (height on the line, radius)."""
+    sides, rim = broken_side(slab.contour, slab.frame, (0.0, slab.thickness_mm), slab.break_mm)
+    _hold_circle(rim, slab.frame, line, foot[1])
+    upper = slab.frame.moved((0.0, 0.0, slab.thickness_mm))
+    rings = [circle_wire(line.moved((0.0, 0.0, height)), radius) for height, radius in (bore, foot)]
+    return [
+        *sides,
+        plane_face(slab.frame, contour_wire(slab.contour, slab.frame), [rings[0]]),
+        plane_face(upper, contour_wire(rim, upper), [rings[1]]),
+    ]
 
 
 def _hold_circle(rim: Contour, frame: Frame, line: Frame, radius_mm: float) -> None:

@@ -11,6 +11,7 @@ from tractwright.geometry.offsets import is_smooth
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, chamber, plate
+from tractwright.route.layout.chamber import FLOOR_RADIUS_MM
 from tractwright.shape.finish import Blends, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import prism
@@ -18,7 +19,6 @@ from tractwright.shape.parts.features import with_features
 from tractwright.shape.parts.finishes import (
     BEYOND_MM,
     BREAK_MM,
-    FLOOR_RADIUS_MM,
     LEAST_FLOOR_RADIUS_MM,
     ROOTS_MM,
 )
@@ -109,15 +109,15 @@ def _inside(plenum: Plenum, gates: tuple[Gate, ...], design: Design) -> _Inside:
         Opening(at_mm=r.mouth.at_mm, radius_mm=r.mouth.bore_mm / 2.0, lip_mm=r.mouth.lip_radius_mm) for r in runners
     )
     rooms = lip_rooms(openings, inner_contour(plenum))
-    spare = min((room - o.lip_mm for room, o in zip(rooms, openings, strict=True)), default=FLOOR_RADIUS_MM)
+    spare = min((room.to_edge_mm - o.lip_mm for room, o in zip(rooms, openings, strict=True)), default=FLOOR_RADIUS_MM)
     radius = min(FLOOR_RADIUS_MM, max(spare, LEAST_FLOOR_RADIUS_MM), 0.45 * plenum.corner_radius_mm)
     notes: list[str] = []
     entries: list[Entry] = []
     for runner, opening, room in zip(runners, openings, rooms, strict=True):
-        across = min(opening.lip_mm, room - radius)
+        across = room.across(opening.lip_mm, radius)
         if across < opening.lip_mm:
-            notes.append(f"lip of {runner.name}: {max(across, 0.0):.1f} mm across, not {opening.lip_mm:.1f}")
-        entries.append(_mouth(plenum, opening, max(across, 0.0)))
+            notes.append(f"lip of {runner.name}: {across:.1f} mm across, not {opening.lip_mm:.1f}")
+        entries.append(_mouth(plenum, opening, across))
     wide: list[Checked] = []
     for gate in gates:
         entry = flat_opening(gate, plenum, radius)

@@ -1,9 +1,12 @@
 """The throttle neck: a flange on the plenum, a tube with rounded roots, a flange for the throttle body."""
 
+from math import floor
+
 import numpy as np
 
 from tractwright.design.records import Design, Flange, Joint, Piece, Throttle
 from tractwright.errors import KernelError
+from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.offsets import is_smooth
 from tractwright.kernel.checked import Checked, cut, fused
@@ -19,6 +22,7 @@ from tractwright.shape.records import BuiltPiece
 KIND = "neck"
 
 _SQUARE = 1e-6
+_SPARE_MM = 0.1
 
 
 def build(piece: Piece, design: Design) -> BuiltPiece:
@@ -34,10 +38,17 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
         note = "the neck is so short that its flanges lie on one another: no tube, no root"
         return finished(piece, with_features(body, piece.name, design), Blends(), (note,))
     wall = next(plenum.wall_mm for plenum in design.plena if plenum.name == throttle.plenum)
-    body, root = _with_tube((low, high), start, length, throttle.bore_mm, wall)
-    body = with_features(body, piece.name, design)
-    small = f"the roots of the neck have {root:g} mm, not {ROOTS_MM[0]:g}: its flanges or its length leave no more"
-    return finished(piece, body, Blends(wanted=2, made=2 if root > 0.0 else 0), () if root == ROOTS_MM[0] else (small,))
+    outer = throttle.bore_mm + 2.0 * wall
+    slabs = _slab(low), _slab(high)
+    roots = _roots(slabs, start, outer / 2.0, length - low.thickness_mm - high.thickness_mm)
+    tubing = Tubing(axis=start, length_mm=length, bore_mm=throttle.bore_mm, outer_mm=outer, roots_mm=roots)
+    body = with_features(bodied(flanged_tube(*slabs, tubing)), piece.name, design)
+    notes = tuple(
+        f"the neck's root at the {end} has {root:g} mm, not {ROOTS_MM[0]:g}: there is no more room"
+        for end, root in zip(("plenum", "throttle"), roots, strict=True)
+        if root < ROOTS_MM[0]
+    )
+    return finished(piece, body, Blends(wanted=2, made=sum(root > 0.0 for root in roots)), notes)
 
 
 def _end(piece: Piece, kind: str, design: Design) -> tuple[Joint, Flange]:
@@ -57,19 +68,18 @@ def _hold_straight(start: Frame, end: Joint, throttle: Throttle) -> None:
         raise KernelError("the throttle neck", "its two ends do not lie square on one straight line")
 
 
-def _with_tube(
-    ends: tuple[Flange, Flange], start: Frame, length_mm: float, bore_mm: float, wall_mm: float
-) -> tuple[Checked, float]:
-    """Flanges and tube with the largest root radius that finds room."""
-    first, second = (_slab(flange) for flange in ends)
-    fault = KernelError("the throttle neck", "no root radius was tried")
-    for root in (*ROOTS_MM, 0.0):
-        tubing = Tubing(axis=start, length_mm=length_mm, bore_mm=bore_mm, outer_mm=bore_mm + 2 * wall_mm, root_mm=root)
-        try:
-            return bodied(flanged_tube(first, second, tubing)), root
-        except KernelError as found:
-            fault = found
-    raise fault
+def _roots(slabs: tuple[Slab, Slab], start: Frame, outer_mm: float, between_mm: float) -> tuple[float, float]:
+    """The root radius at each end that stays on its flange, in half millimetres; both share the length between."""
+    rooms = [_room(slab, start) - outer_mm for slab in slabs]
+    first, second = (floor(2.0 * min(ROOTS_MM[0], room, between_mm / 2.0 - 0.1)) / 2.0 for room in rooms)
+    return max(first, 0.0), max(second, 0.0)
+
+
+def _room(slab: Slab, start: Frame) -> float:
+    """From the tube's line to the nearest point of a flange's flat."""
+    x, y, _ = slab.frame.to_local(start.origin_mm)
+    away = float(np.min(np.linalg.norm(polyline(slab.contour) - np.array([x, y]), axis=1)))
+    return away - slab.break_mm - _SPARE_MM
 
 
 def _two_plates(low: Flange, high: Flange, start: Frame, throttle: Throttle) -> Checked:

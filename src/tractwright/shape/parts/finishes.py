@@ -1,10 +1,9 @@
 """Radii and chamfers that every plate-like piece gets where there is room. Source of all: common_practice."""
 
-ROOTS_MM = (4.0, 3.0, 2.0, 1.0)
-"""Root radius between what stands on a plate and the plate: the largest that finds room."""
+from tractwright.route.layout.chamber import ROOT_MM
 
-FLOOR_RADIUS_MM = 3.0
-"""Radius inside between walls and floor, a bull-nosed cutter's."""
+ROOTS_MM = (ROOT_MM, 3.0, 2.0, 1.0)
+"""Root radius between what stands on a plate and the plate: the largest that finds room."""
 
 LEAST_FLOOR_RADIUS_MM = 1.0
 
