@@ -63,7 +63,11 @@ def _fits(model: Tube, cutter: Cutter, skin: Array) -> Array:
 
 
 def _ball_centres(model: Tube, cutter: Cutter) -> Array:
-    inward = unit(model.centre_mm[:, None, :] - model.inner_mm)
+    along = np.gradient(model.inner_mm, axis=0)
+    around = np.roll(model.inner_mm, -1, axis=1) - np.roll(model.inner_mm, 1, axis=1)
+    normal = unit(np.cross(along, around))
+    towards = np.sum(normal * (model.centre_mm[:, None, :] - model.inner_mm), axis=2, keepdims=True)
+    inward = normal * np.where(towards < 0.0, -1.0, 1.0)
     return np.ascontiguousarray((model.inner_mm + inward * (cutter.diameter_mm / 2)).reshape(-1, 3))
 
 
@@ -162,6 +166,8 @@ def ledge(cutter: Cutter, stickout_mm: float) -> float:
 def surface_points(mesh: Mesh, count: int) -> Array:
     """Points (about count, 3) spread over a mesh by area, the same for the same mesh."""
     vertices, faces = mesh
+    if not len(faces):
+        return np.empty((0, 3))
     a, b, c = (vertices[faces[:, k]] for k in range(3))
     area = np.linalg.norm(np.cross(b - a, c - a), axis=1)
     places = (np.arange(count) + 0.5) / count * area.sum()

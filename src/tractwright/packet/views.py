@@ -1,13 +1,14 @@
 """The pictures of a packet: the whole, apart, and each piece."""
 
 import io
+from dataclasses import replace
 
 import matplotlib.image
 import numpy as np
 
 from tractwright.geometry.frames import Array
 from tractwright.packet.contents import Contents
-from tractwright.packet.picture.scene import Body, View, draw
+from tractwright.packet.picture.scene import Body, View, corner_normals, draw
 from tractwright.shape.records import BuiltPiece
 
 _COLOURS = {
@@ -17,7 +18,8 @@ _COLOURS = {
     "cover": (0.84, 0.78, 0.68),
     "neck": (0.80, 0.66, 0.56),
 }
-_OLD_PART = (0.55, 0.45, 0.30)
+OLD_PART = "old part"
+_OLD_COLOUR = (0.55, 0.45, 0.30)
 _EYES = {
     "from_above": ((-0.75, 0.85, 0.95), (0.0, 1.0, 0.0)),
     "from_below": ((0.80, -0.75, 0.85), (0.0, 1.0, 0.0)),
@@ -25,37 +27,48 @@ _EYES = {
 }
 
 
-def whole_pictures(contents: Contents, width: int = 1500, height: int = 1050) -> dict[str, bytes]:
-    """The pieces together from three sides, as PNG; the old part as a veil in the first where there was a scan."""
-    pieces = contents.case.pieces or ()
-    bodies = tuple(_body(piece, np.zeros(3)) for piece in pieces)
-    found: dict[str, bytes] = {}
-    for name, (eye, up) in _EYES.items():
-        found[name] = _png(bodies, View(towards_eye=eye, up=up, width=width, height=height))
+def bodies_of(contents: Contents) -> dict[str, Body]:
+    """Every piece ready to be drawn, and the old part as a veil where there was a scan."""
+    found = {piece.name: _body(piece) for piece in contents.case.pieces or () if len(piece.mesh[1])}
     old = contents.case.room.old_part
     if old is not None:
-        veil = Body(vertices_mm=old[0], faces=old[1], colour=_OLD_PART, solidity=0.30)
-        eye, up = _EYES["from_above"]
-        found["in_the_old_space"] = _png((*bodies, veil), View(towards_eye=eye, up=up, width=width, height=height))
+        normals = corner_normals(old[0], old[1])
+        found[OLD_PART] = Body(vertices_mm=old[0], faces=old[1], normals=normals, colour=_OLD_COLOUR, solidity=0.30)
     return found
 
 
-def apart_picture(contents: Contents, width: int = 1500, height: int = 1050) -> bytes:
-    """The pieces drawn apart along the way they are put together."""
-    pieces = contents.case.pieces or ()
-    shifts = _apart(contents)
-    bodies = tuple(_body(piece, shifts.get(piece.name, np.zeros(3))) for piece in pieces)
-    eye, up = _EYES["from_above"]
-    return _png(bodies, View(towards_eye=eye, up=up, width=width, height=height))
-
-
-def piece_pictures(contents: Contents, width: int = 1100, height: int = 760) -> dict[str, bytes]:
-    """Each piece from the eye that shows its inside or its joint."""
+def whole_pictures(bodies: dict[str, Body], width: int = 1500, height: int = 1050) -> dict[str, bytes]:
+    """The pieces together from three sides, as PNG; the old part as a veil in the first where there was a scan."""
+    solid = tuple(body for name, body in bodies.items() if name != OLD_PART)
     found: dict[str, bytes] = {}
-    for piece in contents.case.pieces or ():
-        for side, (eye, up) in (("front", _EYES["from_above"]), ("back", _EYES["from_the_head"])):
-            view = View(towards_eye=eye, up=up, width=width, height=height)
-            found[f"{piece.name}_{side}"] = _png((_body(piece, np.zeros(3)),), view)
+    for name, (eye, up) in _EYES.items():
+        found[name] = _png(solid, View(towards_eye=eye, up=up, width=width, height=height))
+    if OLD_PART in bodies:
+        eye, up = _EYES["from_above"]
+        view = View(towards_eye=eye, up=up, width=width, height=height)
+        found["in_the_old_space"] = _png((*solid, bodies[OLD_PART]), view)
+    return found
+
+
+def apart_picture(contents: Contents, bodies: dict[str, Body], width: int = 1500, height: int = 1050) -> bytes:
+    """The pieces drawn apart along the way they are put together."""
+    shifts = _apart(contents)
+    moved = tuple(
+        replace(body, vertices_mm=body.vertices_mm + shifts.get(name, np.zeros(3)))
+        for name, body in bodies.items()
+        if name != OLD_PART
+    )
+    eye, up = _EYES["from_above"]
+    return _png(moved, View(towards_eye=eye, up=up, width=width, height=height))
+
+
+def piece_pictures(bodies: dict[str, Body], width: int = 900, height: int = 620) -> dict[str, bytes]:
+    """Each piece from two sides."""
+    found: dict[str, bytes] = {}
+    for name, body in bodies.items():
+        if name != OLD_PART:
+            for side, (eye, up) in (("front", _EYES["from_above"]), ("back", _EYES["from_the_head"])):
+                found[f"{name}_{side}"] = _png((body,), View(towards_eye=eye, up=up, width=width, height=height))
     return found
 
 
@@ -73,9 +86,9 @@ def _apart(contents: Contents) -> dict[str, Array]:
     return shifts
 
 
-def _body(piece: BuiltPiece, shift_mm: Array) -> Body:
+def _body(piece: BuiltPiece) -> Body:
     vertices, faces = piece.mesh
-    return Body(vertices_mm=vertices + shift_mm, faces=faces, colour=_COLOURS[piece.kind])
+    return Body(vertices_mm=vertices, faces=faces, normals=corner_normals(vertices, faces), colour=_COLOURS[piece.kind])
 
 
 def _png(bodies: tuple[Body, ...], view: View) -> bytes:

@@ -9,17 +9,18 @@ from pathlib import Path
 import numpy as np
 import typst
 
+from tractwright.cache import kept
 from tractwright.check.measures import room_along
 from tractwright.packet.charts.air import filling_and_torque, length_and_revs
 from tractwright.packet.charts.long_section import long_section
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper import paper_data
-from tractwright.packet.views import apart_picture, piece_pictures, whole_pictures
+from tractwright.packet.views import apart_picture, bodies_of, piece_pictures, whole_pictures
 
 
 def write(contents: Contents) -> Mapping[str, bytes]:
     """The PDF, and its pictures as PNG."""
-    pictures = {**whole_pictures(contents), "apart": apart_picture(contents), **piece_pictures(contents)}
+    pictures = kept("pictures", (contents.case.design, contents.case.room.old_part), lambda: _pictures(contents))
     parts = {f"{name}.png": picture for name, picture in pictures.items()} | _charts(contents)
     data = paper_data(contents, pictures=tuple(pictures))
     parts["data.json"] = json.dumps(data).encode()
@@ -30,6 +31,13 @@ def write(contents: Contents) -> Mapping[str, bytes]:
         paper = typst.compile(str(Path(folder) / "packet.typ"), root=folder, ignore_system_fonts=True)
     pages = {f"pictures/{name}": part for name, part in parts.items() if name.endswith((".png", ".svg"))}
     return {"packet.pdf": paper, **pages}
+
+
+def _pictures(contents: Contents) -> dict[str, bytes]:
+    bodies = bodies_of(contents)
+    if not bodies:
+        return {}
+    return {**whole_pictures(bodies), "apart": apart_picture(contents, bodies), **piece_pictures(bodies)}
 
 
 def _charts(contents: Contents) -> dict[str, bytes]:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
+from numba import njit, prange
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int32]
@@ -43,3 +43,54 @@ def fill(corners: Floats, normals: Floats, owner: Ints, depth: Floats, shade: Fl
                 who[row, column] = owner[t]
                 for k in range(3):
                     shade[row, column, k] = wa * normals[t, 0, k] + wb * normals[t, 1, k] + wc * normals[t, 2, k]
+
+
+@njit(cache=True)
+def _crease(
+    depth: Floats, shade: Floats, who: Ints, place: tuple[int, int], other: tuple[int, int], far: float
+) -> float:
+    """How strongly to ink the border between two pixels: outline 0.85, crease 0.45, step in depth 0.5."""
+    row, column = place
+    r, c = other
+    if who[row, column] != who[r, c]:
+        return 0.85
+    if who[row, column] < 0:
+        return 0.0
+    if abs(depth[row, column] - depth[r, c]) > far:
+        return 0.5
+    a, b = shade[row, column], shade[r, c]
+    dot = a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+    sizes = np.sqrt((a[0] ** 2 + a[1] ** 2 + a[2] ** 2) * (b[0] ** 2 + b[1] ** 2 + b[2] ** 2))
+    return 0.45 if dot < 0.78 * sizes else 0.0
+
+
+@njit(cache=True, parallel=True)
+def paint(depth: Floats, shade: Floats, who: Ints, colours: Floats, lights: Floats, far: float) -> Floats:
+    """The picture (h, w, 3): colour by light on the normal seen, edges inked, white where nothing stands.
+
+    lights (4, 3) : three unit directions (main, second, gloss) and the ink's colour. far : a step in depth that is inked.
+    """
+    height, width = depth.shape
+    image = np.ones((height, width, 3))
+    for row in prange(height):
+        for column in range(width):
+            ink = 0.0
+            if row + 1 < height:
+                ink = max(ink, _crease(depth, shade, who, (row, column), (row + 1, column), far))
+            if column + 1 < width:
+                ink = max(ink, _crease(depth, shade, who, (row, column), (row, column + 1), far))
+            body = who[row, column]
+            if body >= 0:
+                nx, ny, nz = shade[row, column]
+                size = np.sqrt(nx * nx + ny * ny + nz * nz) + 1e-30
+                side = -1.0 if nz < 0.0 else 1.0
+                nx, ny, nz = side * nx / size, side * ny / size, side * nz / size
+                main = max(0.0, nx * lights[0, 0] + ny * lights[0, 1] + nz * lights[0, 2])
+                second = max(0.0, nx * lights[1, 0] + ny * lights[1, 1] + nz * lights[1, 2])
+                gloss = max(0.0, nx * lights[2, 0] + ny * lights[2, 1] + nz * lights[2, 2]) ** 40
+                light = 0.36 + 0.56 * main + 0.24 * second
+                for k in range(3):
+                    image[row, column, k] = min(1.0, colours[body, k] * light + 0.14 * gloss)
+            for k in range(3):
+                image[row, column, k] = image[row, column, k] * (1.0 - ink) + lights[3, k] * ink
+    return image

@@ -6,20 +6,22 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.geometry.frames import Array, unit
-from tractwright.packet.picture.kernels import fill
+from tractwright.packet.picture.kernels import fill, paint
 
 Image = npt.NDArray[np.float64]
 Triangles = npt.NDArray[np.int32]
 _SMOOTH_BELOW = np.cos(np.radians(32.0))
-_INK = np.array([0.13, 0.15, 0.18])
+_LIGHTS = np.stack([unit((-0.45, 0.65, 0.62)), unit((0.7, 0.1, 0.5)), unit((-0.25, 0.36, 0.9)), (0.13, 0.15, 0.18)])
+_STEP_MM = 2.5
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Body:
-    """A mesh with its colour (red, green, blue in 0..1) and how solid it looks (1 solid, below 1 a faint veil)."""
+    """A mesh with its corner normals, its colour (red, green, blue in 0..1) and how solid it looks (1, or less: a veil)."""
 
     vertices_mm: Array
     faces: Triangles
+    normals: Array
     colour: tuple[float, float, float]
     solidity: float = 1.0
 
@@ -70,19 +72,19 @@ def _painted(bodies: tuple[Body, ...], axes: Array, fit: tuple[float, Array], vi
         seen = (body.vertices_mm @ axes.T - middle) * np.array([scale, -scale, scale])
         corners = (seen + np.array([view.width / 2, view.height / 2, 0.0]))[body.faces]
         owner = np.full(len(body.faces), index, dtype=np.int32)
-        fill(np.ascontiguousarray(corners), corner_normals(body) @ axes.T, owner, depth, normal, who)
+        fill(np.ascontiguousarray(corners), body.normals @ axes.T, owner, depth, normal, who)
     return _shaded(bodies, depth, normal, who, scale), depth
 
 
-def corner_normals(body: Body) -> Array:
+def corner_normals(vertices_mm: Array, faces: Triangles) -> Array:
     """Normals (t, 3, 3): smooth over neighbours that turn less than the crease angle, sharp elsewhere."""
-    corners = body.vertices_mm[body.faces]
+    corners = vertices_mm[faces]
     area_normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     own = area_normal / np.maximum(np.linalg.norm(area_normal, axis=1, keepdims=True), 1e-30)
-    flat = body.faces.ravel()
+    flat = faces.ravel()
     order = np.argsort(flat, kind="stable")
-    starts = np.searchsorted(flat[order], np.arange(len(body.vertices_mm)))
-    counts = np.bincount(flat, minlength=len(body.vertices_mm))
+    starts = np.searchsorted(flat[order], np.arange(len(vertices_mm)))
+    counts = np.bincount(flat, minlength=len(vertices_mm))
     total = np.zeros((len(flat), 3))
     for shift in range(int(counts.max(initial=0))):
         has = counts[flat] > shift
@@ -95,32 +97,5 @@ def corner_normals(body: Body) -> Array:
 
 
 def _shaded(bodies: tuple[Body, ...], depth: Array, normal: Array, who: npt.NDArray[np.int32], scale: float) -> Image:
-    n = normal / np.maximum(np.linalg.norm(normal, axis=2, keepdims=True), 1e-12)
-    n = np.where(n[..., 2:] < 0.0, -n, n)
-    key = np.clip(n @ unit((-0.45, 0.65, 0.62)), 0.0, 1.0)
-    fill_light = np.clip(n @ unit((0.7, 0.1, 0.5)), 0.0, 1.0)
-    gloss = np.clip(n @ unit((-0.25, 0.36, 0.9)), 0.0, 1.0) ** 40
-    light = 0.30 + 0.52 * key + 0.22 * fill_light
     colours = np.array([body.colour for body in bodies] or [(1.0, 1.0, 1.0)])
-    image = colours[np.maximum(who, 0)] * light[..., None] + 0.16 * gloss[..., None]
-    image = np.where((who >= 0)[..., None], np.clip(image, 0.0, 1.0), 1.0)
-    ink = _edges(depth, n, who, scale)[..., None]
-    return image * (1.0 - ink) + _INK * ink
-
-
-def _edges(depth: Array, normal: Array, who: npt.NDArray[np.int32], scale: float) -> Array:
-    """Where to ink: outlines, steps in depth, creases. 0..1."""
-    level = np.where(np.isfinite(depth), depth, depth[np.isfinite(depth)].min(initial=0.0) - 1e3)
-    ink = np.zeros(depth.shape)
-    for axis in (0, 1):
-        step = np.abs(np.diff(level, 2, axis=axis)) > 2.5 * max(scale, 1.0)
-        turn = np.sum(np.delete(normal, 0, axis=axis) * np.delete(normal, -1, axis=axis), axis=2) < 0.78
-        other = np.diff(who, axis=axis) != 0
-        both_seen = np.minimum(np.delete(who, 0, axis=axis), np.delete(who, -1, axis=axis)) >= 0
-        mark = np.where(other, 0.85, 0.0) + np.where(turn & both_seen & ~other, 0.45, 0.0)
-        inner = [slice(None), slice(None)]
-        inner[axis] = slice(0, -1)
-        ink[tuple(inner)] = np.maximum(ink[tuple(inner)], mark)
-        inner[axis] = slice(1, -1)
-        ink[tuple(inner)] = np.maximum(ink[tuple(inner)], 0.55 * step)
-    return np.clip(ink, 0.0, 1.0)
+    return paint(depth, normal, who, colours, _LIGHTS, _STEP_MM * scale)

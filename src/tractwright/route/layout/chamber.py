@@ -13,6 +13,7 @@ from tractwright.standards.holes import clearance_mm
 from tractwright.standards.materials import material
 
 ROOT_MM = 4.0
+BREAK_MM = 1.0
 """Root radius between walls and rim that screw heads keep off. Source: common_practice."""
 HEAD_ROOM_MM = 0.7
 LAND_MM = 2.0
@@ -20,12 +21,11 @@ WALL_LAND_MM = 1.6
 RIM_MM = 5.5
 LIP_ROOM_MM = 0.6
 FLOOR_RADIUS_MM = 3.0
-NECK_WALL_MM = 5.0
 NECK_FLANGE_MM = 10.0
 BODY_FLANGE_MM = 12.0
-PAD_MM = 18.0
+PAD_MM = 21.0
 PAD_CORNER_MM = 3.0
-TOP_PAD_MM = 8.0
+TOP_PAD_MM = 12.0
 MOUTH_FLANGE_MM = 12.0
 _DEEPEST = 1.35
 _LEAST_FLOOR_MM = 12.0
@@ -94,8 +94,8 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         cover_mm=_LEAST_COVER_MM,
         mouth_flange_mm=held.number("flange.mouth.thickness_mm", MOUTH_FLANGE_MM),
         column_mm=wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2,
-        rim_screw_mm=wall + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM,
-        side_mm=wall + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM + lug_radius(size),
+        rim_screw_mm=wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM,
+        side_mm=wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM + lug_radius(size),
         screw=size,
         cord_mm=sheet.joint.cord_mm,
     )
@@ -121,10 +121,10 @@ def groove_width(section_mm: float) -> float:
     return ceil(width_for_fill_mm(cord(section_mm)) * 20.0) / 20.0
 
 
-def neck_reach(sheet: JobSheet) -> float:
-    """Radius over the sealing land of a neck's flange [mm]."""
+def neck_reach(sheet: JobSheet, wall_mm: float) -> float:
+    """Radius of a neck's flange over its sealing land and its tube's root [mm]."""
     seal = groove_width(sheet.joint.cord_mm) + 2 * LAND_MM + 1.0
-    return sheet.throttle.bore_mm / 2 + max(seal, NECK_WALL_MM + ROOT_MM + 1.0)
+    return sheet.throttle.bore_mm / 2 + max(seal, wall_mm + ROOT_MM + BREAK_MM)
 
 
 def throttle_height(chamber: Chamber, throttle: Throttle | None, sheet: JobSheet) -> float:
@@ -142,7 +142,7 @@ def _least_height(sheet: JobSheet) -> float:
 
 def _least_depth(sheet: JobSheet, chamber: Chamber) -> float:
     opening = sheet.throttle.bore_mm + FLOOR_RADIUS_MM + 4.0
-    flange = 2 * neck_reach(sheet) + 1.0 - chamber.floor_mm
+    flange = 2 * neck_reach(sheet, chamber.wall_mm) + 1.0 - chamber.floor_mm
     return max(1.1 * chamber.bore_mm, 0.0 if sheet.throttle.place == "top" else max(opening, flange))
 
 

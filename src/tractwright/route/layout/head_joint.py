@@ -22,7 +22,6 @@ from tractwright.standards.threads import thread
 
 _BLEND_LAND_MM = 1.0
 _BAR_SHARE = 0.75
-_HEAD_WASHER = "ISO 7089"
 _WANTED_DIAMETERS = 2.0
 _KEY_WAY_MM = 90.0
 _HEAD_WAY_MM = 14.0
@@ -74,7 +73,6 @@ def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
             joint=name,
             thread=hole.thread,
             property_class=sheet.joint.property_class,
-            washer=_HEAD_WASHER,
             tapped_in="engine",
             thread_mm=hole.depth_mm,
             wanted_mm=_WANTED_DIAMETERS * d,
@@ -83,7 +81,7 @@ def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
             gasket_mm=sheet.head.gasket_mm,
         )
         seat = vec3(bank.frame.to_world((*hole.at_mm, thickness + standoff)))
-        post = 2 * (head_radius(hole.thread, with_washer=True) + 1.0)
+        post = 2 * (head_radius(hole.thread) + 1.0)
         direction = vec3(-np.array(bank.frame.z))
         sizes = (thickness + standoff, standoff, held.number(f"screw.{screw}.post_mm", post))
         found.append(make_screw(screw, fastening, held, (seat, direction), sizes))
@@ -113,7 +111,7 @@ def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
     found: list[KeyWay] = []
     for screw in screws:
         out: Vec3 = vec3(-np.array(screw.direction))
-        head = head_radius(screw.thread, bool(screw.washer)) + 0.6
+        head = head_radius(screw.thread) + 0.6
         key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2 + 1.0
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_HEAD_WAY_MM, radius_mm=head))
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_KEY_WAY_MM, radius_mm=key))
@@ -139,7 +137,7 @@ def _lugs(ports: list[Port], holes: list[HeadHole]) -> list[Contour]:
     """A disc round each screw and bars to the nearest ports: to both neighbours where they stand about equally near."""
     shapes: list[Contour] = []
     for hole in holes:
-        radius = lug_radius(hole.thread, with_washer=True)
+        radius = lug_radius(hole.thread)
         shapes.append(disc(hole.at_mm, radius))
         near = sorted(ports, key=lambda port: dist(port.at_mm, hole.at_mm))[:2]
         nearest = dist(near[0].at_mm, hole.at_mm)

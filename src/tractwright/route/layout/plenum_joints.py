@@ -42,7 +42,7 @@ def places(chamber: Chamber, blocked_ends: frozenset[str]) -> Places:
     dowels stand off the middle by different amounts, so that the pieces go together one way only.
     """
     half_x = chamber.width_mm / 2 - chamber.corner_mm
-    least = 2 * (lug_radius(chamber.screw) + ROOT_MM + head_radius(chamber.screw, with_washer=False) + 1.0)
+    least = 2 * (lug_radius(chamber.screw) + ROOT_MM + head_radius(chamber.screw) + 1.0)
     intervals = max(1, min(int(np.ceil(2 * half_x / _WIDEST_MM)), int(2 * half_x / least)))
     steps = np.linspace(-half_x, half_x, intervals + 1)
     column_y, rim_y = chamber.height_mm / 2 + chamber.column_mm, chamber.height_mm / 2 + chamber.rim_screw_mm
@@ -107,7 +107,6 @@ def rim_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, h
         joint=joint.name,
         thread=chamber.screw,
         property_class=sheet.joint.property_class,
-        washer="",
         tapped_in=joint.pieces[0],
         thread_mm=chamber.mouth_flange_mm,
         wanted_mm=min(_WANTED_DIAMETERS * thread(chamber.screw).major_mm, chamber.mouth_flange_mm),
@@ -116,7 +115,7 @@ def rim_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, h
     )
     down = vec3(-np.array(joint.frame.z))
     seats = [vec3(joint.frame.to_world((*place, chamber.floor_mm))) for place in spots.rim]
-    sizes = (chamber.floor_mm, 0.0, 2 * (head_radius(chamber.screw, with_washer=False) + 0.5))
+    sizes = (chamber.floor_mm, 0.0, 2 * (head_radius(chamber.screw) + 0.5))
     return tuple(
         make_screw(f"{joint.name}.s{k}", fastening, held, (seat, down), sizes) for k, seat in enumerate(seats, start=1)
     )
@@ -148,7 +147,6 @@ def cover_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet,
         joint=joint.name,
         thread=chamber.screw,
         property_class=sheet.joint.property_class,
-        washer="",
         tapped_in=joint.pieces[0],
         thread_mm=depth,
         wanted_mm=_WANTED_DIAMETERS * thread(chamber.screw).major_mm,

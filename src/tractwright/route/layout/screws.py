@@ -12,10 +12,12 @@ from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
 from tractwright.standards.threads import thread
 
-PROOF_SHARE = 0.75
-"""Tightened to this share of proof at the sheet's nut factor. Source: common_practice."""
+PROOF_SHARE = 0.60
+"""Tightened to this share of proof at the sheet's nut factor, so that a low factor just reaches proof: common_practice."""
 EDGE_DIAMETERS = 1.5
 """Metal from a screw's centre to an edge, in diameters. Source key: edge_distance."""
+WASHER = "ISO 7089"
+"""Under every head: aluminium bears less than a head presses."""
 PAST_TIP_PITCHES = 1.0
 _SPARE_MM = 0.2
 
@@ -31,7 +33,6 @@ class Fastening:
     joint: str
     thread: str
     property_class: str
-    washer: str
     tapped_in: str
     thread_mm: float
     wanted_mm: float
@@ -40,15 +41,14 @@ class Fastening:
     gasket_mm: float = 0.0
 
 
-def head_radius(size: str, with_washer: bool) -> float:
-    """Radius of a cap head, or of its washer [mm]."""
-    head = screw_head("cap", size).across_mm
-    return max(head, washer(size).outer_mm if with_washer else 0.0) / 2
+def head_radius(size: str) -> float:
+    """Radius of a cap head with its washer [mm]."""
+    return max(screw_head("cap", size).across_mm, washer(size).outer_mm) / 2
 
 
-def lug_radius(size: str, with_washer: bool = False) -> float:
+def lug_radius(size: str) -> float:
     """Radius of the metal round a screw [mm]: the edge distance, and a land round the head."""
-    return max(EDGE_DIAMETERS * thread(size).major_mm + _SPARE_MM, head_radius(size, with_washer) + 1.0)
+    return max(EDGE_DIAMETERS * thread(size).major_mm + _SPARE_MM, head_radius(size) + 1.0)
 
 
 def make_screw(
@@ -61,12 +61,12 @@ def make_screw(
     grip, standoff, post = sizes
     path = f"screw.{name}"
     d, pitch = thread(fastening.thread).major_mm, thread(fastening.thread).pitch_mm
-    under_washer = washer(fastening.thread).thickness_mm if fastening.washer else 0.0
+    under_washer = washer(fastening.thread).thickness_mm
     stack = grip + under_washer + fastening.gasket_mm
     room = stack + fastening.thread_mm + (3 * pitch if fastening.through else -PAST_TIP_PITCHES * pitch)
     length = held.number(f"{path}.length_mm", _stock(fastening.thread, stack + fastening.wanted_mm, room))
     proof = proof_load_n(fastening.thread, fastening.property_class)
-    beyond = 1.0 if fastening.through else drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
+    beyond = 3 * pitch + 1.0 if fastening.through else drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
     return Screw(
         name=name,
         joint=fastening.joint,
@@ -75,7 +75,7 @@ def make_screw(
         thread=thread(fastening.thread).designation,
         property_class=fastening.property_class,
         head="cap",
-        washer=fastening.washer,
+        washer=WASHER,
         length_mm=length,
         grip_mm=grip,
         engagement_mm=min(length - stack, fastening.thread_mm),

@@ -14,10 +14,10 @@ from tractwright.geometry.placing import from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import (
     BODY_FLANGE_MM,
+    BREAK_MM,
     HEAD_ROOM_MM,
     LAND_MM,
     NECK_FLANGE_MM,
-    NECK_WALL_MM,
     PAD_CORNER_MM,
     PAD_MM,
     RIM_MM,
@@ -37,8 +37,7 @@ from tractwright.standards.threads import thread
 
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _WANTED_DIAMETERS = 1.5
-_PAD_THREAD_DIAMETERS = 1.6
-_BODY_LUG_MM = 8.0
+_PAD_THREAD_DIAMETERS = 2.0
 
 
 def pad_on_floor(chamber: Chamber, flange: Flange, frame: Frame) -> Contour | None:
@@ -87,11 +86,11 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
     carrier = "cover" if sheet.throttle.place == "top" else "plenum"
     joint = Joint(name=joint_path("neck", ""), kind="neck", pieces=(carrier, "neck"), frame=at_wall)
     body = Joint(name=joint_path("body", ""), kind="body", pieces=("neck", "throttle_body"), frame=face)
-    spots = _screw_spots(throttle, chamber.screw)
+    spots = _screw_spots(throttle, chamber)
     return Neck(
         throttle=throttle,
         joints=(joint, body),
-        flanges=(_neck_flange(joint, throttle, spots, chamber, sheet), _body_flange(body, throttle)),
+        flanges=(_neck_flange(joint, throttle, spots, chamber, sheet), _body_flange(body, throttle, chamber)),
         screws=_screws(joint, spots, chamber, sheet, held),
         seal=_seal(joint, throttle, sheet, held),
     )
@@ -130,10 +129,10 @@ def _body_holes(pattern: Pattern, sheet: JobSheet) -> tuple[Point, ...]:
     return tuple((sx * along / 2, sy * across / 2) for sx in (-1.0, 1.0) for sy in (-1.0, 1.0))
 
 
-def _screw_spots(throttle: Throttle, size: str) -> tuple[Point, ...]:
+def _screw_spots(throttle: Throttle, chamber: Chamber) -> tuple[Point, ...]:
     """Four screws round the neck, turned so that the body's lugs leave their keys free."""
-    tube = throttle.bore_mm / 2 + NECK_WALL_MM
-    radius = tube + ROOT_MM + head_radius(size, with_washer=False) + HEAD_ROOM_MM
+    size, tube = chamber.screw, throttle.bore_mm / 2 + chamber.wall_mm
+    radius = tube + ROOT_MM + head_radius(size) + HEAD_ROOM_MM
     key = hex_key(screw_head("cap", size).key_mm).across_corners_mm / 2
     clear = lug_radius(throttle.hole_thread) + key + HEAD_ROOM_MM
 
@@ -151,7 +150,10 @@ def _screw_spots(throttle: Throttle, size: str) -> tuple[Point, ...]:
 def _neck_flange(
     joint: Joint, throttle: Throttle, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet
 ) -> Flange:
-    shapes = [disc((0.0, 0.0), neck_reach(sheet)), *(disc(spot, lug_radius(chamber.screw)) for spot in spots)]
+    shapes = [
+        disc((0.0, 0.0), neck_reach(sheet, chamber.wall_mm)),
+        *(disc(spot, lug_radius(chamber.screw)) for spot in spots),
+    ]
     return Flange(
         name="neck",
         piece="neck",
@@ -162,7 +164,7 @@ def _neck_flange(
     )
 
 
-def _body_flange(body: Joint, throttle: Throttle) -> Flange:
+def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
     frame = from_behind(body.frame)
     lugs = [disc((x, -y), lug_radius(throttle.hole_thread)) for x, y in throttle.holes_mm]
     return Flange(
@@ -170,7 +172,7 @@ def _body_flange(body: Joint, throttle: Throttle) -> Flange:
         piece="neck",
         joint=body.name,
         frame=frame,
-        contour=joined([disc((0.0, 0.0), throttle.bore_mm / 2 + _BODY_LUG_MM), *lugs]),
+        contour=joined([disc((0.0, 0.0), throttle.bore_mm / 2 + chamber.wall_mm + ROOT_MM + BREAK_MM), *lugs]),
         thickness_mm=BODY_FLANGE_MM,
     )
 
@@ -181,7 +183,6 @@ def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: Job
         joint=joint.name,
         thread=chamber.screw,
         property_class=sheet.joint.property_class,
-        washer="",
         tapped_in=joint.pieces[0],
         thread_mm=_PAD_THREAD_DIAMETERS * d,
         wanted_mm=_WANTED_DIAMETERS * d,
@@ -189,7 +190,7 @@ def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: Job
         nut_factor=sheet.joint.nut_factor,
     )
     inwards = vec3(-np.array(joint.frame.z))
-    sizes = (NECK_FLANGE_MM, 0.0, 2 * (head_radius(chamber.screw, with_washer=False) + 0.5))
+    sizes = (NECK_FLANGE_MM, 0.0, 2 * (head_radius(chamber.screw) + 0.5))
     seats = [vec3(joint.frame.to_world((*spot, NECK_FLANGE_MM))) for spot in sorted(spots)]
     return tuple(
         make_screw(f"{joint.name}.s{k}", fastening, held, (seat, inwards), sizes)
