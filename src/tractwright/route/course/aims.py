@@ -24,7 +24,7 @@ class Wish:
     """length_mm aimed at; weights of the relative length error and of fairness (the third derivative)."""
 
     length_mm: float
-    length_weight: float = 50.0
+    length_weight: float = 400.0
     fairness: float = 5.0
 
 

@@ -10,6 +10,8 @@ from numba import njit
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+_SLOWEST2 = 1.0
+"""Added to the square of a curve's speed [mm2]: keeps a cusp finite."""
 
 
 @njit(cache=True)
@@ -30,7 +32,7 @@ def curvature_terms(
     for r in range(runners):
         for k in range(stations):
             d1, d2 = first[r, k], second[r, k]
-            s2 = d1[0] * d1[0] + d1[1] * d1[1] + d1[2] * d1[2] + 1e-12
+            s2 = d1[0] * d1[0] + d1[1] * d1[1] + d1[2] * d1[2] + _SLOWEST2
             dot = d1[0] * d2[0] + d1[1] * d2[1] + d1[2] * d2[2]
             size = 1e-14
             along = 0.0

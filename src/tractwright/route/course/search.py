@@ -15,6 +15,7 @@ from tractwright.route.course.symmetry import Tie
 
 _FIRST_PENALTY, _PENALTY_GROWTH, _MOST_PENALTY = 20.0, 4.0, 2e4
 _LONGEST_STEP = 1.0
+_SLIGHT = 0.1
 _POLISH_ROUNDS, _NEAR = 3, 0.15
 _SOFTEST, _BOUND_NEAR = 1e-2, 1.5
 
@@ -27,6 +28,11 @@ class Found:
     answer: Answer
     worst: float
     evaluations: int
+
+    @property
+    def promise(self) -> float:
+        """Small where the aim is small; what is missed by more than a millimetre weighs more than any aim."""
+        return self.answer.aim.value + 1e3 * max(0.0, -self.worst - _SLIGHT)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -154,7 +160,8 @@ def _minimised(seen: "_Seen", y: Array, near: Array, steps: int) -> Array:
     """One run of the minimiser on chosen rows."""
     low, high = seen.limits
     curvature = seen.at(y).curvature
-    stiff = np.linalg.cholesky(curvature + _SOFTEST * np.eye(len(y)))
+    ridge = _SOFTEST + 1e-9 * float(np.diag(curvature).max())
+    stiff = np.linalg.cholesky(curvature + ridge * np.eye(len(y)))
     back = np.linalg.inv(stiff.T)
     at_low, at_high = y - low < _BOUND_NEAR, high - y < _BOUND_NEAR
 

@@ -1,25 +1,26 @@
 """The courses of all runners and the pose of every plenum's face, found together."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 
+from tractwright.geometry.frames import Array
 from tractwright.route.course.attempt import Attempt, attempt_from
 from tractwright.route.course.binding import binding_of, freed_by, shortfalls_of
 from tractwright.route.course.demands import Question, question
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseProblem, CourseSolution
+from tractwright.route.course.search import approach
 from tractwright.route.course.starts import starts_of
-from tractwright.route.course.symmetry import ties_of
+from tractwright.route.course.symmetry import Tie, ties_of
 from tractwright.route.course.unknowns import frame_of
 from tractwright.route.course.verify import courses_of
 
 _ENOUGH = 2
 """Good courses to choose among."""
-_STARTS = (7, 3, 2)
-"""Starts tried under the strictest tie and the looser ones, besides the best found before."""
 _CARRIED = 2
-_MOST_EVALUATIONS = 1600
-_STRETCHES, _SHORTEST_STRETCH = 8, 0.1
+"""Best attempts under a strict tie from which a looser one begins."""
+_MOST_EVALUATIONS = 1500
+_STRETCHES, _SHORTEST_STRETCH = 5, 0.1
 
 
 def solve_courses(problem: CourseProblem) -> CourseSolution:
@@ -40,21 +41,59 @@ def _rank(attempt: Attempt) -> tuple[int, float]:
     return attempt.rank
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Plan:
+    """How hard a tie is tried: batches of starts, starts a batch, how many of a batch are finished."""
+
+    batches: int
+    size: int
+    finished: int
+
+
+_PLANS = (
+    _Plan(batches=4, size=6, finished=2),
+    _Plan(batches=1, size=6, finished=2),
+    _Plan(batches=1, size=4, finished=1),
+)
+
+
 def _searched(asked: Question) -> list[Attempt]:
-    """Attempts from the starts in turn, tie by tie, until enough are good or the work allowed is done."""
-    starts = starts_of(asked)
+    """Attempts tie by tie, strictest first, until enough are good or the work allowed is done."""
+    starts = [start.x for start in starts_of(asked)]
+    ties = ties_of(asked.packed, asked.bounds)
     tried: list[Attempt] = []
-    for tie, count in zip(ties_of(asked.packed, asked.bounds), _STARTS, strict=False):
-        begin = [attempt.x for attempt in sorted(tried, key=_rank)[:_CARRIED]]
-        begin += [start.x for start in starts[:count]]
-        for x in begin:
-            tried.append(attempt_from(asked, tie, x))
-            good = sum(attempt.verdict.feasible for attempt in tried)
-            if good >= _ENOUGH or _spent(tried) > _MOST_EVALUATIONS:
+    for tie, plan in zip(ties, _PLANS if len(ties) > 1 else _PLANS[:1], strict=False):
+        for x in [attempt.x for attempt in sorted(tried, key=_rank)[:_CARRIED]]:
+            if not _enough(tried):
+                tried.append(attempt_from(asked, tie, x))
+        for batch in range(plan.batches):
+            if _enough(tried):
                 return tried
-        if any(attempt.verdict.feasible for attempt in tried):
+            tried += _finished(asked, tie, starts[batch * plan.size : (batch + 1) * plan.size], plan.finished)
+        if _good(tried):
             return tried
     return tried
+
+
+def _finished(asked: Question, tie: Tie, starts: list[Array], most: int) -> list[Attempt]:
+    """A short search from each start, then whole attempts from the most promising."""
+    tasted = [approach(asked, tie, tie.drawn_together(x), rounds=2, steps=8) for x in starts]
+    tasted.sort(key=lambda found: found.promise)
+    spent = sum(found.evaluations for found in tasted)
+    tried: list[Attempt] = []
+    for found in tasted[:most]:
+        attempt = attempt_from(asked, tie, found.answer.x)
+        tried.append(replace(attempt, evaluations=attempt.evaluations + spent))
+        spent = 0
+    return tried
+
+
+def _good(tried: list[Attempt]) -> int:
+    return sum(attempt.verdict.feasible for attempt in tried)
+
+
+def _enough(tried: list[Attempt]) -> bool:
+    return _good(tried) >= _ENOUGH or _spent(tried) > _MOST_EVALUATIONS
 
 
 def _stretched(asked: Question, best: Attempt) -> list[Attempt]:
