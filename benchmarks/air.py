@@ -21,7 +21,8 @@ from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Port
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.outlines import circle
-from tractwright.job.sheet import AirSupply, Engine, JobSheet
+from tractwright.job.engine_tables import AirSupply, Engine
+from tractwright.job.sheet import JobSheet
 
 Figure = tuple[str, float, float, bool, int]
 
@@ -157,8 +158,9 @@ def main() -> None:
             many_designs(asked.seed, max(asked.count * 5 // 3, 1)),
         ):
             for name, value, bar, holds, count in part:
-                told[name] = {"value": round(value, 5), "bar": bar, "holds": holds, "count": count}
-            print(name, told[name], flush=True)
+                if name not in told:
+                    print(name, flush=True)
+                told[name] = {"value": round(float(value), 5), "bar": bar, "holds": bool(holds), "count": count}
     finally:
         print(json.dumps(told))
 

@@ -23,7 +23,8 @@ from tractwright.air.rules_of_thumb import (
 from tractwright.air.sweep import Run, run_all
 from tractwright.air.valves import effective_area
 from tractwright.design.records import Design
-from tractwright.job.sheet import Engine, JobSheet
+from tractwright.job.engine_tables import Engine
+from tractwright.job.sheet import JobSheet
 
 Array = npt.NDArray[np.float64]
 

@@ -11,7 +11,7 @@ from tractwright.air.losses import CAST_DARCY, FLANGED_END, MACHINED_DARCY, UNFL
 from tractwright.air.network.build import End, Pipe, Piston, Throat, Volume, build, cells_for
 from tractwright.air.network.kernels import Network, State
 from tractwright.air.valves import Valves, effective_area
-from tractwright.job.sheet import AirSupply, Engine
+from tractwright.job.engine_tables import AirSupply, Engine
 
 Array = npt.NDArray[np.float64]
 

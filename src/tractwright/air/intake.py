@@ -11,7 +11,7 @@ from tractwright.air.engine import Intake, PlenumAir, RunnerAir
 from tractwright.air.losses import bend_loss, entry_loss, mouth_extension, throat_of_loss
 from tractwright.design.records import Design, Port, Runner
 from tractwright.design.tube import centreline, schedule_at
-from tractwright.job.sheet import AirSupply, Engine
+from tractwright.job.engine_tables import AirSupply, Engine
 
 Array = npt.NDArray[np.float64]
 

@@ -12,7 +12,8 @@ from tractwright.air.records import Wanted
 from tractwright.air.sweep import run_all
 from tractwright.design.pattern import Pattern
 from tractwright.geometry.outlines import outline_area
-from tractwright.job.sheet import Engine, JobSheet
+from tractwright.job.engine_tables import Engine
+from tractwright.job.sheet import JobSheet
 
 Array = npt.NDArray[np.float64]
 

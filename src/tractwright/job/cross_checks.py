@@ -5,7 +5,8 @@ from math import hypot
 
 from tractwright.errors import TableError
 from tractwright.job.lines import KeyPath
-from tractwright.job.sheet import JobSheet, PatternFacts
+from tractwright.job.sheet import JobSheet
+from tractwright.job.space_tables import PatternFacts
 from tractwright.standards.cords import cord_sections
 from tractwright.standards.threads import thread
 

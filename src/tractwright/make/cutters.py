@@ -4,7 +4,7 @@ import csv
 from functools import cache
 from importlib.resources import files
 
-from tractwright.job.sheet import Cutter, Shop
+from tractwright.job.shop_tables import Cutter, Shop
 
 
 def shop_cutters(shop: Shop) -> tuple[Cutter, ...]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from tractwright.design.records import Design, Flange, Piece
 from tractwright.geometry.frames import Vec3, vec3
-from tractwright.job.sheet import Shop
+from tractwright.job.shop_tables import Shop
 from tractwright.make.setups import Hold
 
 _SETUP_MIN = {"3-axis": 25.0, "rotary axis": 35.0, "tilting table": 40.0}

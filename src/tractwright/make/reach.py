@@ -8,7 +8,7 @@ import numpy as np
 from tractwright.design.records import Design, Runner
 from tractwright.design.tube import Tube, tube_at
 from tractwright.geometry.frames import Array, unit
-from tractwright.job.sheet import Cutter, Shop
+from tractwright.job.shop_tables import Cutter, Shop
 from tractwright.make.cutters import shop_cutters, stickout_limit
 from tractwright.make.reach_kernels import least_distances, least_stickouts
 from tractwright.make.records import PassageReach

@@ -5,7 +5,8 @@ import numpy as np
 from tractwright.design.records import Design
 from tractwright.geometry.frames import Array
 from tractwright.geometry.height_map import seen_fraction
-from tractwright.job.sheet import JobSheet, Shop
+from tractwright.job.sheet import JobSheet
+from tractwright.job.shop_tables import Shop
 from tractwright.make.holds import features_of, holds_for
 from tractwright.make.reach import passage_reaches, surface_points
 from tractwright.make.records import MakingPlan, PassageReach, Setup, Stock

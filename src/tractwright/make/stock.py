@@ -4,7 +4,7 @@ import numpy as np
 
 from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Array, Vec3, vec3
-from tractwright.job.sheet import Shop
+from tractwright.job.shop_tables import Shop
 from tractwright.make.records import Stock
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.materials import material

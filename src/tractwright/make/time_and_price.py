@@ -1,6 +1,6 @@
 """Rough time and price, as ranges with what they are made of. Rates and allowances are the sheet's or judgement."""
 
-from tractwright.job.sheet import Shop
+from tractwright.job.shop_tables import Shop
 from tractwright.make.records import PriceLine, Setup, Stock
 from tractwright.make.setups import Hold
 from tractwright.shape.records import BuiltPiece

@@ -1,6 +1,6 @@
 """Pressures a manifold sees, and the energy air under them stores. MPa against the open air unless said."""
 
-from tractwright.job.sheet import AirSupply
+from tractwright.job.engine_tables import AirSupply
 from tractwright.strength.records import Pressures
 
 BAR_MPA = 0.1

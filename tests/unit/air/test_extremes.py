@@ -5,7 +5,7 @@ import pytest
 
 from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir
 from tractwright.air.sweep import run_at
-from tractwright.job.sheet import AirSupply, Engine
+from tractwright.job.engine_tables import AirSupply, Engine
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from tractwright.job.sheet import Shop
+from tractwright.job.shop_tables import Shop
 from tractwright.make.reach import ledge, passage_reaches, surface_points
 from tractwright.shape.records import BuiltPiece
 

@@ -9,7 +9,8 @@ import pytest
 from tractwright.design.records import Design, Flange, Joint, Piece, Screw, Seal, Throttle
 from tractwright.errors import TableError
 from tractwright.geometry.frames import Frame
-from tractwright.job.sheet import AirSupply, JobSheet
+from tractwright.job.engine_tables import AirSupply
+from tractwright.job.sheet import JobSheet
 from tractwright.standards.cords import cord
 from tractwright.standards.materials import material
 from tractwright.strength.joints import in_joint_mm, least_radius_mm, sealed_area_mm2

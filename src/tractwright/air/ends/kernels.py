@@ -115,6 +115,27 @@ def _outflow_bracket(
     return lowest, max(wall_root, lowest), undisturbed
 
 
+@njit(inline="always")
+def _low_speed_guess(
+    pipe: tuple[float, float, float, float], throat_share: float, drop: float, outer_density: float
+) -> tuple[float, float]:
+    """(outward speed at the face, slope of the excess over it) where density hardly changes.
+
+    drop : wall pressure less outer pressure. The pipe's pressure falls by density x sound x speed, the throat takes
+    k x density x speed^2 / 2, k = 1 / share^2 inwards, less 1 outwards where the pipe's own head helps.
+    """
+    density, _, _, sound = pipe
+    wave = density * sound
+    square = throat_share * throat_share
+    if drop > 0.0:
+        head = (1.0 / square - 1.0) * density
+        speed = 2.0 * drop / (wave * (1.0 + sqrt(1.0 + 2.0 * head * drop / (wave * wave))))
+        return speed, -density * (square * max(sound / speed - 1.0, 0.0) + 1.0)
+    head = outer_density / square
+    speed = -2.0 * drop / (wave * (1.0 + sqrt(1.0 - 2.0 * head * drop / (wave * wave))))
+    return -speed, -(outer_density + square * wave / speed)
+
+
 @njit(cache=True, error_model="numpy")
 def pipe_end(
     density: float,
@@ -137,32 +158,32 @@ def pipe_end(
     outer_rt = GAS_CONSTANT * outer_temperature
     outer_root = (outer_pressure / pressure) ** (1.0 / 7.0)
     outer = (outer_root, outer_pressure, outer_rt)
+    enough = 1e-9 * density * sound
     leaving = wall_pressure > outer_pressure
     if leaving:
         low, high, undisturbed = _outflow_bracket(pipe, outer_root, wall_root)
         as_it_comes = _leaving(1.0, pipe, throat_share, outer_root)
         if outer_root < undisturbed and as_it_comes[0] >= 0.0:
             return as_it_comes[1], as_it_comes[2], as_it_comes[3], as_it_comes[4]
-        below, above = _leaving(low, pipe, throat_share, outer_root), _leaving(high, pipe, throat_share, outer_root)
+        found = _leaving(low, pipe, throat_share, outer_root)
+        if found[0] >= -enough:
+            return found[1], found[2], found[3], found[4]
     else:
         low, high = wall_root, outer_root
-        below, above = _entering(low, pipe, throat_share, outer), _entering(high, pipe, throat_share, outer)
-    enough = 1e-9 * density * sound
-    if below[0] >= -enough:
-        return below[1], below[2], below[3], below[4]
-    older, newer = low, high
-    older_excess, newer_excess = below[0], above[0]
-    found = above
+    through, slope = _low_speed_guess(pipe, throat_share, wall_pressure - outer_pressure, outer_pressure / outer_rt)
+    per_speed = -0.5 * GAMMA_1 / sound  # change of y with the face's outward speed
+    y = min(max(1.0 + (through - speed) * per_speed, low), high)
+    found = _leaving(y, pipe, throat_share, outer_root) if leaving else _entering(y, pipe, throat_share, outer)
+    step = -found[0] / slope * per_speed
     tries = 0
-    # False position; the end that stays is weighed down so that it does not stay for ever (Anderson and Bjorck).
-    while above[0] > 0.0 and abs(newer_excess) > enough and abs(newer - older) > 1e-14 and tries < _MOST_TRIES:
-        y = (older * newer_excess - newer * older_excess) / (newer_excess - older_excess)
+    while abs(found[0]) > enough and high - low > 1e-14 and tries < _MOST_TRIES:
+        low, high = (low, y) if found[0] > 0.0 else (y, high)
+        before, excess = y, found[0]
+        y = y + step
+        if not low < y < high:
+            y = 0.5 * (low + high)
         found = _leaving(y, pipe, throat_share, outer_root) if leaving else _entering(y, pipe, throat_share, outer)
-        if found[0] * newer_excess < 0.0:
-            older, older_excess = newer, newer_excess
-        else:
-            kept = 1.0 - found[0] / newer_excess
-            older_excess *= kept if kept > 0.0 else 0.5
-        newer, newer_excess = y, found[0]
+        change = found[0] - excess
+        step = -found[0] * (y - before) / change if change != 0.0 else 0.5 * (high - low)
         tries += 1
     return found[1], found[2], found[3], found[4]

@@ -111,7 +111,8 @@ def fluxes_between_cells(low: Floats, high: Floats, state: Floats, flux: Floats)
     for i in range(a_density.size - 1):
         ra, ua, pa = a_density[i], a_speed[i], a_pressure[i]
         rb, ub, pb = b_density[i + 1], b_speed[i + 1], b_pressure[i + 1]
-        ca, cb = sqrt(GAMMA * pa / ra), sqrt(GAMMA * pb / rb)
+        shared = GAMMA / (ra * rb)  # one division for both speeds of sound
+        ca, cb = sqrt(pa * rb * shared), sqrt(pb * ra * shared)
         wave_a = min(ua - ca, ub - cb)
         wave_b = max(ua + ca, ub + cb)
         in_a, in_b = ra * (wave_a - ua), rb * (wave_b - ub)

@@ -1,0 +1,108 @@
+"""[engine] and [air]: what breathes through the manifold, and what it breathes."""
+
+from typing import Literal
+
+from tractwright.job.fields import Angle, Count, Length, Number, Part, Pressure, Speed, Temperature, assumed, needed, silent
+
+
+class Engine(Part):
+    """What breathes through it. Leave the whole table out when nothing is known: then give runner.length and runner.bore."""
+
+    layout: Literal["inline"] = silent("inline", "how the cylinders stand", "inline")
+    cylinders: Count = needed("how many", 4, ge=1, le=8)
+    bore_mm: Length = needed("cylinder bore", "86 mm", gt=20, lt=200)
+    stroke_mm: Length = needed("piston stroke", "86 mm", gt=20, lt=200)
+    wanted_peak_rpm: Speed = assumed(
+        5500.0, "revs at which the torque peak is wanted", "a road engine", 0.20, gt=500, lt=15000
+    )
+    highest_rpm: Speed = assumed(
+        lambda d: 1.3 * d["wanted_peak_rpm"], "highest revs", "1.3 x the wanted peak", 0.05, gt=500, lt=20000
+    )
+    rod_length_mm: Length = assumed(
+        lambda d: 1.65 * d["stroke_mm"], "connecting rod, eye to eye", "1.65 x stroke", 0.01, gt=30, lt=500
+    )
+    compression_ratio: Number = assumed(10.0, "geometric compression ratio", "a usual value", 0.04, gt=4, lt=22)
+    firing_order: tuple[Count, ...] = assumed(
+        lambda d: usual_firing_order(d["cylinders"]), "cylinder numbers in firing order", "the usual order", 0.01
+    )
+    intake_valves: Count = assumed(2, "intake valves a cylinder", "two a cylinder", 0.06, ge=1, le=3)
+    intake_valve_mm: Length = assumed(
+        lambda d: (0.37 if d["intake_valves"] > 1 else 0.46) * d["bore_mm"],
+        "head diameter of an intake valve",
+        "0.37 x bore, 0.46 x bore for a single one",
+        0.10,
+        gt=5,
+        lt=100,
+    )
+    intake_lift_mm: Length = assumed(
+        lambda d: 0.28 * d["intake_valve_mm"], "largest lift of an intake valve", "0.28 x valve diameter", 0.06, gt=1, lt=40
+    )
+    intake_opens_btdc_deg: Angle = assumed(
+        10.0, "crank angle before top dead centre where it leaves its seat", "a road cam", 0.05, ge=-40, le=80
+    )
+    intake_closes_abdc_deg: Angle = assumed(
+        50.0, "crank angle after bottom dead centre where it meets its seat", "a road cam", 0.12, ge=0, le=110
+    )
+    exhaust_valves: Count = assumed(
+        lambda d: d["intake_valves"], "exhaust valves a cylinder", "as many as intake valves", 0.02, ge=1, le=3
+    )
+    exhaust_valve_mm: Length = assumed(
+        lambda d: 0.85 * d["intake_valve_mm"],
+        "head diameter of an exhaust valve",
+        "0.85 x intake valve",
+        0.03,
+        gt=4,
+        lt=100,
+    )
+    exhaust_lift_mm: Length = assumed(
+        lambda d: d["intake_lift_mm"], "largest lift of an exhaust valve", "as the intake", 0.02, gt=1, lt=40
+    )
+    exhaust_opens_bbdc_deg: Angle = assumed(
+        50.0, "crank angle before bottom dead centre where it leaves its seat", "a road cam", 0.03, ge=0, le=110
+    )
+    exhaust_closes_atdc_deg: Angle = assumed(
+        12.0, "crank angle after top dead centre where it meets its seat", "a road cam", 0.03, ge=-40, le=80
+    )
+    port_length_mm: Length = assumed(
+        lambda d: 1.15 * d["bore_mm"],
+        "intake port in the head along its middle, valve seat to head face",
+        "1.15 x bore",
+        0.08,
+        gt=10,
+        lt=400,
+    )
+
+
+class AirSupply(Part):
+    """What it breathes."""
+
+    boost_bar: Pressure = silent(
+        0.0, "gauge pressure in the plenum: 17 psi is 17 psi over ambient", "none", example="17 psi", ge=0, le=5
+    )
+    ambient_bar: Pressure = assumed(1.013, "absolute pressure of the surroundings", "sea level", 0.02, gt=0.4, lt=1.2)
+    charge_degc: Temperature = assumed(
+        lambda d: 25.0 if d["boost_bar"] == 0 else 50.0,
+        "air in the plenum",
+        "25 C, or 50 C after a cooler where there is boost",
+        0.04,
+        gt=-50,
+        lt=200,
+    )
+    wall_degc: Temperature = assumed(60.0, "metal of the runners", "warm", 0.02, gt=-50, lt=200)
+    backfire_bar: Pressure = assumed(
+        3.0, "gauge pressure that a backfire may make inside", "judgement, unverified", 0.03, ge=0, le=20
+    )
+    fuel: Literal["petrol", "ethanol", "methanol"] = assumed("petrol", "what it burns", "usual", 0.02)
+
+
+def usual_firing_order(cylinders: int) -> tuple[int, ...]:
+    """The usual order of an inline engine (common practice, no source)."""
+    usual: dict[int, tuple[int, ...]] = {
+        1: (1,),
+        2: (1, 2),
+        3: (1, 3, 2),
+        4: (1, 3, 4, 2),
+        5: (1, 2, 4, 5, 3),
+        6: (1, 5, 3, 6, 2, 4),
+    }
+    return usual.get(cylinders, tuple(range(1, cylinders + 1)))

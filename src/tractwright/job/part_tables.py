@@ -1,0 +1,102 @@
+"""[runner], [plenum], [throttle], [head] and [joint]: what is wanted of the pieces. Silent sizes are solved or assumed."""
+
+from typing import Literal
+
+from tractwright.job.fields import Direction, Length, Name, Number, Part, Vec2, Vec3, Volume, assumed, silent
+
+_SOLVED = "solved"
+
+
+class Runners(Part):
+    """Lengths, bores, walls."""
+
+    length_mm: Length | None = silent(
+        None,
+        "along the middle of a runner, head face to the plenum floor's inner face, the same for all; needed where there "
+        "is no [engine]",
+        _SOLVED,
+        example="300 mm",
+        gt=40,
+        lt=1200,
+    )
+    bore_mm: Length | None = silent(
+        None, "diameter at the mouth; needed where there is no [engine]", _SOLVED, example="44 mm", gt=12, lt=120
+    )
+    wall_mm: Length = assumed(4.0, "metal round a runner", "what the shop's cutter leaves stable", 0.05, ge=1.0, le=20)
+    root_blend_mm: Length = assumed(
+        6.0, "radius where a runner's outside meets a flange", "a ball cutter's radius", 0.02, ge=2.0, le=12
+    )
+    lip_radius_mm: Length | None = silent(
+        None, "radius of the rounded entry at a mouth", _SOLVED, example="8 mm", ge=2, le=40
+    )
+    neighbour_gap_mm: Length = assumed(
+        6.0, "least air between two runners' outsides", "room for a cutter between skins", 0.02, ge=0, le=100
+    )
+
+
+class PlenumFacts(Part):
+    """The chamber that all mouths open into."""
+
+    volume_l: Volume | None = silent(None, "air inside", _SOLVED, example="3.2 l", gt=0.2, lt=40)
+    wall_mm: Length = assumed(5.0, "thickness of its walls", "stiff enough to mill", 0.03, ge=2, le=25)
+    corner_radius_mm: Length = assumed(
+        12.0, "radius of its upright inner edges", "a 20 mm cutter goes round it", 0.01, ge=3, le=80
+    )
+    at_mm: Vec3 | None = silent(
+        None,
+        "where the middle of the row of mouths lies, on the joint under the plenum's floor, job axes",
+        _SOLVED,
+        example=[0, 120, 160],
+    )
+    direction: Direction | None = silent(
+        None,
+        "the way the air of a runner flows backwards into the plenum: square to its floor, job axes, any length",
+        _SOLVED,
+        example=[0, 1, 0],
+    )
+
+
+class ThrottleFacts(Part):
+    """Where the air comes in."""
+
+    bore_mm: Length = assumed(70.0, "bore of the throttle body", "a usual body", 0.08, gt=15, lt=150)
+    place: Literal["end_1", "end_2", "top", "side_1", "side_2"] = assumed(
+        "end_1",
+        "wall of the plenum that carries it: end_1 next to port p1's mouth, end_2 at the other end of the row, top in the "
+        "cover opposite the mouths, side_1 and side_2 the long walls",
+        "next to the first port",
+        0.05,
+    )
+    neck_mm: Length = assumed(
+        30.0, "from the plenum's outside to the face the throttle body bolts to", "room for the body's screws", 0.02,
+        ge=12, le=300,
+    )  # fmt: skip
+    hole_pitch_mm: Vec2 | None = silent(
+        None,
+        "four tapped holes for the body on a rectangle: the two distances between their middles",
+        "the scan's, else a square just outside the bore",
+        example=[66, 66],
+    )
+    hole_thread: Name = assumed("M6", "thread of those holes", "usual at this size", 0.01)
+
+
+class Head(Part):
+    """What it bolts to."""
+
+    material: Literal["cast aluminium", "cast iron"] = assumed("cast aluminium", "metal of the head", "usual", 0.02)
+    gasket_mm: Length = assumed(0.8, "gasket thickness, pressed", "a sheet gasket", 0.01, ge=0, le=5)
+    flange_mm: Length = assumed(12.0, "thickness of the manifold's flange there", "usual", 0.03, ge=6, le=40)
+
+
+class JointFacts(Part):
+    """Screws and seals of the joints between the pieces."""
+
+    thread: Name = assumed("M6", "thread of the screws between pieces", "usual at this size", 0.02)
+    property_class: Literal["8.8", "10.9", "12.9"] = assumed("8.8", "property class of all screws", "usual", 0.02)
+    cord_mm: Length = assumed(2.62, "section of the round seal cord", "a common section", 0.01, gt=0.9, lt=7.1)
+    seal_material: Name | None = silent(
+        None, "what the cord is made of; it must suit the fuel", "asked for, never guessed", example="FKM"
+    )
+    nut_factor: Number = assumed(
+        0.20, "torque over (preload x diameter) of a screw", "lightly oiled", 0.04, ge=0.08, le=0.4
+    )

@@ -1,0 +1,142 @@
+"""[pattern], [scan] and [room]: where the ports are and where the part may be."""
+
+from typing import Literal
+
+from tractwright.job.fields import (
+    Angle,
+    Count,
+    Direction,
+    Length,
+    Name,
+    Part,
+    Place,
+    Switch,
+    Vec2,
+    Vec3,
+    assumed,
+    needed,
+    silent,
+)
+
+
+class PortFacts(Part):
+    """One opening, where the row is not regular. In order: p1, p2 and so on."""
+
+    at_mm: Vec2 = needed("its middle: x along the row, y up, on the head face", [-141, 0])
+    cylinders: tuple[Count, ...] = silent((), "cylinder numbers it feeds", "port k feeds cylinder k", example=[1])
+
+
+class ScrewFacts(Part):
+    """One screw of the head's pattern. With these, screw_rise makes no rows."""
+
+    at_mm: Vec2 = needed("its middle: x along the row, y up, on the head face", [-188, 34])
+    stud: Switch = silent(False, "true for a stud standing in the head", "a screw")
+
+
+class PatternFacts(Part):
+    """Ports and screws of the head face. Needed where there is no scan; with a scan, these values win over it."""
+
+    port_shape: Literal["circle", "oval", "rounded_rectangle", "d", "loop"] = assumed(
+        "oval",
+        "outline of a port: oval is two half circles joined by straight lines; d has its own radius at the lower two "
+        "corners; loop goes through port_points",
+        "usual",
+        0.05,
+    )
+    port_width_mm: Length = needed("width of a port along the row; the diameter of a circle", "50 mm", gt=8, lt=150)
+    port_height_mm: Length = assumed(
+        lambda d: d["port_width_mm"], "height of a port", "as high as wide", 0.05, gt=8, lt=150
+    )
+    port_corner_radius_mm: Length = assumed(
+        lambda d: min(6.0, 0.25 * d["port_height_mm"], 0.25 * d["port_width_mm"]),
+        "radius of the corners of a rounded rectangle, of the upper two of a d",
+        "6 mm, or a quarter of the port where that is less",
+        0.01,
+        ge=0,
+    )
+    port_lower_corner_radius_mm: Length = assumed(
+        lambda d: d["port_corner_radius_mm"], "radius of the lower two corners of a d", "as the upper ones", 0.01, ge=0
+    )
+    port_points_mm: tuple[Vec2, ...] = silent(
+        (),
+        "points round a loop about the port's middle, counter-clockwise seen from in front of the head",
+        "no loop",
+        example=[[20, -14], [22, 12], [-22, 12], [-20, -14]],
+    )
+    port_turn_deg: Angle = silent(
+        0.0, "outline turned counter-clockwise, seen from in front of the head", "level", example="5 deg", ge=-180, le=180
+    )
+    port_rise_deg: Angle = assumed(
+        0.0, "how far a port's axis climbs (+y) as it comes out of the head", "square to the face", 0.02, ge=-50, le=50
+    )
+    pitch_mm: Length | None = silent(
+        None,
+        "port to port in a regular row, one port a cylinder, centred on x = 0, y = 0",
+        "[[pattern.port]] or the scan places the ports",
+        example="94 mm",
+        gt=15,
+        lt=250,
+    )
+    port: tuple[PortFacts, ...] = silent((), "ports one by one", "a regular row")
+    screw_thread: Name = assumed("M8", "thread of the head's own holes", "usual", 0.03)
+    screw_depth_mm: Length = assumed(22.0, "full thread in the head, from its face", "usual", 0.02, gt=3, le=80)
+    screw_rise_mm: Length | None = silent(
+        None,
+        "two rows of screws this far above and below the row of ports: one each midway between neighbouring ports, and "
+        "one each half a pitch outside the end ports",
+        "[[pattern.screw]] or the scan places the screws",
+        example="34 mm",
+        gt=5,
+        lt=150,
+    )
+    screw: tuple[ScrewFacts, ...] = silent((), "screws one by one", "two rows, by screw_rise")
+
+
+class Scan(Part):
+    """A scan of the old part, in any pose: its head face gives ports and screws, its body the room."""
+
+    file: Name = needed("the mesh, beside the sheet: binary or text STL", "scan.stl")
+    unit: Literal["mm", "cm", "m", "inch"] = assumed("mm", "unit of the numbers in the file", "usual", 0.02)
+    port_1: Literal["left", "right"] = assumed(
+        "left",
+        "standing in front of the engine, facing the side the manifold bolts to: is port 1 at your left or your right?",
+        "at the left",
+        0.01,
+    )
+    upside_down: Switch = assumed(
+        False,
+        "true where the old part, on the engine, hangs below its ports instead of rising above them",
+        "it rises above them",
+        0.01,
+    )
+
+
+class KeepOut(Part):
+    """A box the part stays out of, its edges along the job axes."""
+
+    name: Name = needed("what stands there: findings say it", "alternator")
+    low_mm: Vec3 = needed("its corner with the least x, y and z", [-60, -150, 80])
+    high_mm: Vec3 = needed("its corner with the greatest x, y and z", [60, -70, 200])
+
+
+class KeepOutSide(Part):
+    """A plane the part stays on one side of: where normal . point >= offset."""
+
+    name: Name = needed("what stands there: findings say it", "bonnet")
+    normal: Direction = needed("of length 1, into the side the part may be on, job axes", [0, -1, 0])
+    offset_mm: Place = needed("normal . point of every point on the plane: a bonnet 140 mm up has -140", "-140 mm")
+
+
+class RoomFacts(Part):
+    """Where the part may be: in front of the head, out of every box, on the free side of every plane, near the old part."""
+
+    clearance_mm: Length = assumed(4.0, "air left to everything kept out", "usual", 0.03, ge=0, le=50)
+    around_old_part_mm: Length = assumed(
+        15.0, "how far the new part may stand out of the old one's space", "a guess", 0.10, ge=0, le=1000
+    )
+    bridge_mm: Length = assumed(
+        60.0, "hollows of the old part narrower than twice this count as its space", "a guess", 0.05, ge=0, le=500
+    )
+    use_scan: Switch = silent(True, "false: the scan places the ports but does not limit the room", "true")
+    box: tuple[KeepOut, ...] = silent((), "boxes to stay out of", "none")
+    plane: tuple[KeepOutSide, ...] = silent((), "planes to stay on one side of", "none")
