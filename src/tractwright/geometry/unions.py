@@ -1,6 +1,7 @@
 """The filleted outline round several overlapping shapes, exact for lines and arcs."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
@@ -9,6 +10,19 @@ from tractwright.geometry.contours import Contour, Vertex, arc_of, contour_area
 from tractwright.geometry.offsets import merged, offset_contour
 from tractwright.geometry.pieces import SAME_MM, Piece, Point, contour_of, crossings, pieces_of
 
+Extent = tuple[float, float, float, float]
+"""Least x, least y, most x, most y: a bounding rectangle, that may be larger than it need be."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """A shape with its pieces and their extents: most pieces of two shapes are far apart, and a glance says so."""
+
+    outline: Contour
+    pieces: tuple[Piece, ...]
+    extents: tuple[Extent, ...]
+    extent: Extent
+
 
 def rounded_union(shapes: Sequence[Contour], fillet_mm: float) -> Contour:
     """The outer outline round overlapping convex shapes, every inner corner filled with an arc of the fillet's radius.
@@ -16,12 +30,10 @@ def rounded_union(shapes: Sequence[Contour], fillet_mm: float) -> Contour:
     Exact: the shapes grow by the radius, are united, and the outline shrinks by it again. Where several separate
     outlines come out, the largest is given.
     """
-    grown = [tuple(pieces_of(offset_contour(shape, fillet_mm))) for shape in shapes]
-    outlines = [contour_of(pieces) for pieces in grown]
+    grown = [_shape(offset_contour(shape, fillet_mm)) for shape in shapes]
     outer: list[Piece] = []
-    for i, pieces in enumerate(grown):
-        others = [(grown[k], outlines[k]) for k in range(len(grown)) if k != i]
-        outer += _outside(pieces, others)
+    for shape in grown:
+        outer += _outside(shape, [other for other in grown if other is not shape and _meet(other.extent, shape.extent)])
     loops = _chained(outer)
     largest = max((contour_of(loop) for loop in loops), key=contour_area)
     return merged(offset_contour(largest, -fillet_mm))
@@ -46,24 +58,56 @@ def _in_segment(start: Vertex, end: Vertex, point: Point) -> bool:
     return beyond and hypot(point[0] - cx, point[1] - cy) < radius
 
 
-def _outside(pieces: Sequence[Piece], others: Sequence[tuple[Sequence[Piece], Contour]]) -> list[Piece]:
+def _shape(outline: Contour) -> _Shape:
+    pieces = tuple(pieces_of(outline))
+    extents = tuple(_extent(piece) for piece in pieces)
+    lows, highs = [extent[:2] for extent in extents], [extent[2:] for extent in extents]
+    (x0, y0), (x1, y1) = map(min, zip(*lows, strict=True)), map(max, zip(*highs, strict=True))
+    return _Shape(contour_of(pieces), pieces, extents, (x0, y0, x1, y1))
+
+
+def _extent(piece: Piece) -> Extent:
+    """The bounding rectangle of a line, or of an arc's two ends and how far it bulges beyond its chord."""
+    (x0, y0), (x1, y1) = piece.start, piece.end
+    out = SAME_MM
+    if piece.radius > 0.0:
+        middle = piece.at(0.5)
+        out += hypot(middle[0] - (x0 + x1) / 2.0, middle[1] - (y0 + y1) / 2.0)
+        if abs(piece.sweep) > 3.0:
+            out += piece.radius
+    return min(x0, x1) - out, min(y0, y1) - out, max(x0, x1) + out, max(y0, y1) + out
+
+
+def _meet(one: Extent, two: Extent) -> bool:
+    return one[0] <= two[2] and two[0] <= one[2] and one[1] <= two[3] and two[1] <= one[3]
+
+
+def _holds(shape: _Shape, point: Point) -> bool:
+    x0, y0, x1, y1 = shape.extent
+    return x0 <= point[0] <= x1 and y0 <= point[1] <= y1 and holds_point(shape.outline, point)
+
+
+def _outside(shape: _Shape, others: Sequence[_Shape]) -> list[Piece]:
     """The stretches of an outline that lie in none of the others."""
     kept: list[Piece] = []
-    for piece in pieces:
-        cuts = sorted({0.0, 1.0, *_cuts(piece, [other for other, _ in others])})
+    for piece, extent in zip(shape.pieces, shape.extents, strict=True):
+        near = [other for other in others if _meet(other.extent, extent)]
+        cuts = sorted({0.0, 1.0, *_cuts(piece, extent, near)})
         for low, high in pairwise(cuts):
             stretch = piece.part(low, high)
-            if not any(holds_point(outline, stretch.at(0.5)) for _, outline in others):
+            if not any(_holds(other, stretch.at(0.5)) for other in near):
                 kept.append(stretch)
     return kept
 
 
-def _cuts(piece: Piece, others: Sequence[Sequence[Piece]]) -> list[float]:
+def _cuts(piece: Piece, extent: Extent, others: Sequence[_Shape]) -> list[float]:
     found: list[float] = []
-    for other in (item for pieces in others for item in pieces):
-        for point in crossings(piece, other):
-            if -1e-9 <= other.place_of(point) <= 1.0 + 1e-9 and 1e-9 < (place := piece.place_of(point)) < 1.0 - 1e-9:
-                found.append(place)
+    for shape in others:
+        for other in (item for item, its in zip(shape.pieces, shape.extents, strict=True) if _meet(its, extent)):
+            for point in crossings(piece, other):
+                inside = -1e-9 <= other.place_of(point) <= 1.0 + 1e-9
+                if inside and 1e-9 < (place := piece.place_of(point)) < 1.0 - 1e-9:
+                    found.append(place)
     return found
 
 
