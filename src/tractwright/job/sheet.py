@@ -7,14 +7,9 @@ from pydantic import Field
 
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, needed, silent
-from tractwright.job.part_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
-from tractwright.job.shop_tables import Cutter, Shop
-from tractwright.job.space_tables import KeepOut, KeepOutSide, PatternFacts, PortFacts, RoomFacts, Scan, ScrewFacts
-
-__all__ = [
-    "AirSupply", "Cutter", "Engine", "Head", "Job", "JobSheet", "JointFacts", "KeepOut", "KeepOutSide", "PatternFacts",
-    "PlenumFacts", "PortFacts", "RoomFacts", "Runners", "Scan", "ScrewFacts", "Shop", "ThrottleFacts", "without_rates",
-]  # fmt: skip
+from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
+from tractwright.job.shop_tables import Shop
+from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
 
 
 class Job(Part):
