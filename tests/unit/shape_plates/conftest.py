@@ -78,7 +78,7 @@ def make(box: Box) -> Design:
     rim = rounded_box(
         box.width_mm + 2 * box.wall_mm + 2 * box.rim_mm, box.height_mm + 2 * box.wall_mm + 2 * box.rim_mm, 16
     )
-    lid = rounded_box(box.width_mm + 2 * box.wall_mm + 18, box.height_mm + 2 * box.wall_mm + 18, 14)
+    lid = rounded_box(box.width_mm + 2 * box.wall_mm + 24, box.height_mm + 2 * box.wall_mm + 24, 14)
     half = box.throttle_mm / 2 + 15
     on = "cover" if box.place == "top" else "plenum"
     return Design(

@@ -61,7 +61,7 @@ def test_a_cover_with_the_throttle_on_top(made_up, small_box):
 
 
 def test_a_pad_wider_than_its_cover_is_refused(made_up, small_box):
-    design = made_up(replace(small_box, place="top", throttle_mm=78.0))
+    design = made_up(replace(small_box, place="top", throttle_mm=86.0))
     with pytest.raises(KernelError, match="over the plate's edge"):
         cover.build(design.pieces[1], design)
 

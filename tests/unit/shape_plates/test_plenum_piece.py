@@ -64,7 +64,7 @@ def test_the_walls_stand_round_the_box_with_columns_and_pad(design, small_box, c
     outline = wall_outline(plenum, columns, wall_gates("plenum", plenum, design))
     walls = contour_area(outline) - contour_area(inner_contour(plenum))
     top = small_box.floor_mm + small_box.depth_mm
-    assert cut_at(20.0).area_mm2 == pytest.approx(walls, rel=1e-9)
+    assert cut_at(17.0).area_mm2 == pytest.approx(walls, rel=1e-9)
     tapped = 2 * small_box.columns * pi / 4 * 5.0**2
     assert cut_at(top - 5.0).area_mm2 == pytest.approx(walls - tapped, rel=1e-9)
 
@@ -96,7 +96,9 @@ def test_an_opening_wider_than_the_walls_flat_keeps_its_lip(made_up, small_box):
 
 
 def test_a_narrow_rim_gets_a_smaller_root_and_says_so(made_up, small_box):
-    built = build((design := made_up(replace(small_box, rim_mm=11.2))).pieces[0], design)
+    design = made_up(replace(small_box, rim_mm=14.0))
+    screws = tuple(screw for screw in design.screws if screw.joint != "joint.runner")
+    built = build(design.pieces[0], replace(design, screws=screws, dowels=()))
     assert built.valid
     assert built.blends_made == 2
     assert "the rim is narrow" in built.notes[0]
