@@ -60,10 +60,12 @@ def test_a_cover_with_the_throttle_on_top(made_up, small_box):
     assert pad.area_mm2 == pytest.approx(neck - pi / 4 * 34.0**2 - 4 * pi / 4 * 5.0**2, rel=1e-9)
 
 
-def test_a_pad_wider_than_its_cover_is_refused(made_up, small_box):
+def test_a_pad_wider_than_its_cover_has_no_root_and_it_is_counted(made_up, small_box):
     design = made_up(replace(small_box, place="top", throttle_mm=86.0))
-    with pytest.raises(KernelError, match="over the plate's edge"):
-        cover.build(design.pieces[1], design)
+    built = cover.build(design.pieces[1], design)
+    assert (built.valid, built.watertight, built.solids) == (True, True, 1)
+    assert (built.blends_wanted, built.blends_made) == (1, 0)
+    assert "without a root" in built.notes[0]
 
 
 def test_a_neck(made_up, small_box):

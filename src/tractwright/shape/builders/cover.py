@@ -4,13 +4,14 @@ from tractwright.design.records import Design, Flange, Joint, Piece
 from tractwright.errors import KernelError
 from tractwright.geometry.offsets import is_smooth
 from tractwright.geometry.placing import carried
-from tractwright.kernel.checked import Checked
+from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, plate
 from tractwright.shape.finish import Blends, finished
 from tractwright.shape.parts.bodies import body as bodied
+from tractwright.shape.parts.bodies import prism
 from tractwright.shape.parts.features import with_features
-from tractwright.shape.parts.finishes import BREAK_MM, ROOTS_MM, THROTTLE_LIP_MM
-from tractwright.shape.parts.gates import axis_at, fed_by, inlets
+from tractwright.shape.parts.finishes import BEYOND_MM, BREAK_MM, ROOTS_MM, THROTTLE_LIP_MM
+from tractwright.shape.parts.gates import axis_at, fed_by, inlets, lipped_bore
 from tractwright.shape.records import BuiltPiece
 
 KIND = "cover"
@@ -43,15 +44,30 @@ def _plate(
     """The plate with its pads, the root radius that was made, and what a reader should know."""
     edge = BREAK_MM if is_smooth(flange.contour) else 0.0
     slab = Slab(contour=flange.contour, frame=flange.frame, thickness_mm=flange.thickness_mm, break_mm=edge)
-    fault = KernelError("the cover's plate", "no root radius was tried")
     for root in ROOTS_MM:
         try:
             stands = [_stand(joint, flange, design, root) for joint in pads]
-            small = f"the pad's root on the cover has {root:g} mm, not {ROOTS_MM[0]:g}: the cover is narrow"
-            return bodied(plate(slab, stands, passages)), root, () if root == ROOTS_MM[0] or not pads else (small,)
-        except KernelError as found:
-            fault = found
-    raise fault
+            body = bodied(plate(slab, stands, passages))
+        except KernelError:
+            continue
+        small = f"the pad's root on the cover has {root:g} mm, not {ROOTS_MM[0]:g}: the cover is narrow"
+        return body, root, () if root == ROOTS_MM[0] or not pads else (small,)
+    return _joined(slab, pads, passages, design), 0.0, ("the pad stands on the cover without a root: it has no room",)
+
+
+def _joined(slab: Slab, pads: list[Joint], passages: list[Entry], design: Design) -> Checked:
+    """Plate and pads joined and bored, for pads that reach over the plate's edge."""
+    blocks = []
+    for joint in pads:
+        above = next(flange for flange in design.flanges if flange.joint == joint.name)
+        height = float(slab.frame.to_local(joint.frame.origin_mm)[2])
+        blocks.append(prism(carried(above.contour, above.frame, slab.frame), slab.frame, height))
+    body = fused(bodied(plate(slab)), blocks, "the cover and its pads")
+    bores = [
+        lipped_bore(entry.frame, entry.bore_mm / 2.0, entry.lip_across_mm, (-BEYOND_MM, entry.length_mm + BEYOND_MM))
+        for entry in passages
+    ]
+    return cut(body, bores, "the openings in the cover")
 
 
 def _stand(joint: Joint, flange: Flange, design: Design, root_mm: float) -> Stand:

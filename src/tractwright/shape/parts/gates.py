@@ -92,27 +92,32 @@ def flat_opening(gate: Gate, plenum: Plenum, floor_radius_mm: float) -> Entry | 
 
 
 def wide_opening(gate: Gate, plenum: Plenum) -> Checked:
-    """An opening wider than the flat of its wall: the cutter also clears the box's rounded corners before it.
-
-    Its lip starts a little before the wall's face, so that the two cross and do not merely touch.
-    """
+    """An opening wider than the flat of its wall: the cutter also clears the box's rounded corners before it."""
     height, radius = gate.at_mm[2] - plenum.floor_mm, gate.bore_mm / 2.0
     room = min(height, plenum.depth_mm - height, _half_across(gate, plenum)) - radius - 0.3
     lip = min(THROTTLE_LIP_MM, gate.wall_mm - 1.0, max(room, 0.0))
-    far, end = -plenum.corner_radius_mm, _reach(gate)
-    bore: Contour = (
-        (0.0, far, 0.0),
-        (radius + lip, far, 0.0),
-        (radius, lip - _SUNK_MM, 0.0),
-        (radius, end, 0.0),
-        (0.0, end, 0.0),
+    return lipped_bore(_gate_frame(gate, plenum), radius, lip, (-plenum.corner_radius_mm, _reach(gate)))
+
+
+def lipped_bore(face: Frame, radius_mm: float, lip_mm: float, span_mm: tuple[float, float]) -> Checked:
+    """A bore along z of a frame on a face, its mouth rounded, as wide as the mouth from the span's start to the face.
+
+    The lip starts a little before the face, so that the two cross and do not merely touch. A lip under half a
+    millimetre is left out.
+    """
+    far, end = span_mm
+    lip = lip_mm if lip_mm >= 0.5 else 0.0
+    mouth: Contour = ((radius_mm + lip, -_SUNK_MM, -_QUARTER), (radius_mm, lip - _SUNK_MM, 0.0)) if lip else ()
+    return turned(
+        (
+            (0.0, far, 0.0),
+            (radius_mm + lip, far, 0.0),
+            *mouth,
+            (radius_mm, end, 0.0),
+            (0.0, end, 0.0),
+        ),
+        face,
     )
-    if lip >= 0.5:
-        mouth: Contour = ((radius + lip, -_SUNK_MM, -_QUARTER),)
-        bore = (*bore[:2], *mouth, *bore[2:])
-    else:
-        bore = ((0.0, far, 0.0), (radius, far, 0.0), *bore[3:])
-    return turned(bore, _gate_frame(gate, plenum))
 
 
 def _gate(plenum: Plenum, joint: Joint, design: Design) -> Gate:
