@@ -12,7 +12,8 @@ from tractwright.job.sheet import without_rates
 from tractwright.make.stage import plan, reaches
 from tractwright.packet.contents import Contents
 from tractwright.packet.stage import write_packet
-from tractwright.scan.stage import pattern_and_room, scan_sha256
+from tractwright.scan.fingerprint import scan_sha256
+from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import build
 from tractwright.watch import Watch
 
