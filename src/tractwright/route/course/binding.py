@@ -9,6 +9,7 @@ from tractwright.design.room import nearest, without
 from tractwright.geometry.frames import Array
 from tractwright.route.course.attempt import Attempt, attempt_from
 from tractwright.route.course.demands import Question, question
+from tractwright.route.course.demands_runner import LENGTH_ROW_MM, MOST_TURN, TURN_ROW, length_slack
 from tractwright.route.course.packed import Packed, pack_problem
 from tractwright.route.course.records import CourseProblem, Shortfall
 from tractwright.route.course.rows import KINDS, ROW_MM, Rows
@@ -26,7 +27,7 @@ _TRIED = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Words:
-    """How a missed row is told: unit, and wanted and reached from the problem and the row's value."""
+    """How a missed row is told: unit, and the path of the number it is about."""
 
     unit: str
     path: str
@@ -35,7 +36,7 @@ class _Words:
 _UNITS = {
     "bend radius": _Words(unit="times half size and wall", path="runner.{}.least_bend_radius_mm"),
     "total turn": _Words(unit="rad", path="runner.{}.turn_rad"),
-    "equal length": _Words(unit="mm", path="runner.{}.length_mm"),
+    "equal length": _Words(unit="mm off the common length", path="runner.{}.length_mm"),
     "neighbour gap": _Words(unit="mm", path="runner.{}.neighbour_gap_mm"),
 }
 _OTHERS = _Words(unit="mm", path="runner.{}")
@@ -68,7 +69,10 @@ def _shortfall(packed: Packed, rows: Rows, kind: str, at: int) -> Shortfall:
     if kind == "bend radius":
         wanted, reached = problem.bend_factor, problem.bend_factor / (1.0 - value)
     elif kind == "total turn":
-        wanted, reached = 3.7, 3.7 - 0.5 * value
+        wanted, reached = MOST_TURN, MOST_TURN - TURN_ROW * value
+    elif kind == "equal length":
+        wanted = length_slack(packed)[subject]
+        reached = wanted - value * LENGTH_ROW_MM
     else:
         wanted = _wanted_mm(problem, kind)
         reached = wanted + value * ROW_MM

@@ -7,13 +7,12 @@ import numpy as np
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import body_distance
-from tractwright.route.course.packed import LEAD, Packed, Stations
+from tractwright.route.course.packed import LEAD, Ints, Packed, Stations
 from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, joined, on_curve
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
 
 _FRONT_MM, _ARRIVED = 6.0, 0.93
-_SPACING_MM = 30.0
 
 
 def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
@@ -77,19 +76,6 @@ def body_gap(packed: Packed, sight: Sight, f: int, points: Array) -> tuple[Array
     return distance, on_points, on_face * scale
 
 
-def body_samples(packed: Packed, f: int, spacing_mm: float) -> Array:
-    """Points over a body's surface (s, 3), each coordinate from -1 to 1 of the body's extent."""
-    face = packed.faces[f]
-    own = packed.start[packed.face_of == f]
-    lead = float(packed.mouth_lead[packed.face_of == f].max())
-    long = 2 * face.body_overhang_mm + float(np.linalg.norm(own[-1] - own[0]))
-    deep = face.body_depth_mm - face.behind_mm + lead
-    steps = [max(2, int(np.ceil(size / spacing_mm)) + 1) for size in (long, 2 * face.body_half_height_mm, deep)]
-    grid = np.meshgrid(*[np.linspace(-1.0, 1.0, step) for step in steps], indexing="ij")
-    points = np.stack([axis.ravel() for axis in grid], axis=1)
-    return points[np.abs(points).max(axis=1) > 1.0 - 1e-9]
-
-
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class BodyPoints:
     """Points over a body's surface: face frame about the middle of the mouths, job frame, extent shares (s, 3) each."""
@@ -98,11 +84,15 @@ class BodyPoints:
     points: Array
     share: Array
 
+    def chosen(self, which: Ints) -> "BodyPoints":
+        """Some of the points."""
+        return BodyPoints(local=self.local[which], points=self.points[which], share=self.share[which])
 
-def body_points(packed: Packed, sight: Sight, f: int, spacing_mm: float) -> BodyPoints:
+
+def body_points(packed: Packed, sight: Sight, f: int) -> BodyPoints:
     """Points over a body's surface as it stands."""
     low, high = body_limits(packed, sight, f)
-    share = body_samples(packed, f, spacing_mm)
+    share = packed.bodies[f].share
     local = (low + high) / 2 + share * (high - low) / 2
     return BodyPoints(local=local, points=sight.place.middle[f] + local @ sight.place.axes[f], share=share)
 
@@ -117,12 +107,15 @@ def _through_points(packed: Packed, sight: Sight, f: int, body: BodyPoints, slop
     return on_face * sight.scale[FACE * f : FACE * f + FACE]
 
 
-def plenum_room(packed: Packed, sight: Sight, f: int, spacing_mm: float = _SPACING_MM) -> Rows:
-    """The body stands in the room, the head faces counted."""
-    body = body_points(packed, sight, f, spacing_mm)
+def plenum_room(packed: Packed, sight: Sight, f: int) -> Rows:
+    """The body stands in the room, the head faces counted: in each patch of its surface the nearest point."""
+    body = body_points(packed, sight, f)
     distance, slope = clearance(packed.whole_room, body.points)
-    rows = _face_rows(packed, "plenum room", f, np.minimum(distance, FAR) - packed.problem.clearance_mm, body.points)
-    rows.slope[:, FACE * f : FACE * f + FACE] = _through_points(packed, sight, f, body, slope) / ROW_MM
+    worst = packed.bodies[f].least_of_patches(distance)
+    body = body.chosen(worst)
+    value = np.minimum(distance[worst], FAR) - packed.problem.clearance_mm
+    rows = _face_rows(packed, "plenum room", f, value, body.points)
+    rows.slope[:, FACE * f : FACE * f + FACE] = _through_points(packed, sight, f, body, slope[worst]) / ROW_MM
     return rows
 
 
@@ -143,7 +136,9 @@ def other_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Stric
 
 
 def _bodies_apart(packed: Packed, sight: Sight, f: int, g: int) -> Rows:
-    body = body_points(packed, sight, g, _SPACING_MM)
+    body = body_points(packed, sight, g)
+    distance, _, _ = body_gap(packed, sight, f, body.points)
+    body = body.chosen(packed.bodies[g].least_of_patches(distance))
     distance, slope, on_face = body_gap(packed, sight, f, body.points)
     rows = _face_rows(packed, "other plenum", f, distance - packed.problem.gap_mm, body.points)
     rows.slope[:, FACE * f : FACE * f + FACE] = on_face / ROW_MM

@@ -14,7 +14,8 @@ MOST_TURN = 3.7
 """Largest total turning [rad]: more is a corkscrew (judgement)."""
 _HEAD_SHARE = 0.75
 _EARLY = 0.4
-_LENGTH_ROW_MM, _PART = 5.0, 0.3
+TURN_ROW, LENGTH_ROW_MM = 0.5, 5.0
+_PART = 0.3
 
 
 def bends(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
@@ -99,25 +100,30 @@ def own_skin(packed: Packed, stations: Stations, sight: Sight, strict: Strictnes
 def turns(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
     """No corkscrews."""
     on_poles = np.zeros((len(packed.start), 1, EXTENDED, 3))
-    on_poles[:, 0, 1:9] = -sight.turn_on_poles / 0.5
-    value = (MOST_TURN - sight.turn[:, None]) / 0.5
+    on_poles[:, 0, 1:9] = -sight.turn_on_poles / TURN_ROW
+    value = (MOST_TURN - sight.turn[:, None]) / TURN_ROW
     return Block(kind="total turn", value=value, on_poles=on_poles, place=sight.curve[:, _middle(stations)])
 
 
 def lengths(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
     """Every length is its share of the common length, within the tolerance; one row a side."""
-    tolerance = packed.problem.length_tolerance * packed.problem.length_wanted_mm * packed.share * _PART
+    tolerance = length_slack(packed)
     over = sight.length - packed.share * sight.place.length
     on_poles = np.zeros((len(packed.start), 2, EXTENDED, 3))
     on_poles[:, 0, 1:9], on_poles[:, 1, 1:9] = -sight.length_on_poles, sight.length_on_poles
     on_common = packed.share * sight.scale[length_at(packed)]
     return Block(
         kind="equal length",
-        value=np.stack([tolerance - over, tolerance + over], axis=1) / _LENGTH_ROW_MM,
-        on_poles=on_poles / _LENGTH_ROW_MM,
-        on_length=np.stack([on_common, -on_common], axis=1) / _LENGTH_ROW_MM,
+        value=np.stack([tolerance - over, tolerance + over], axis=1) / LENGTH_ROW_MM,
+        on_poles=on_poles / LENGTH_ROW_MM,
+        on_length=np.stack([on_common, -on_common], axis=1) / LENGTH_ROW_MM,
         place=np.repeat(sight.curve[:, _middle(stations)], 2, axis=1),
     )
+
+
+def length_slack(packed: Packed) -> Array:
+    """How far each length may be off its share of the common length [mm] (n,): part of the tolerance."""
+    return packed.problem.length_tolerance * packed.problem.length_wanted_mm * packed.share * _PART
 
 
 def neighbours(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Rows:

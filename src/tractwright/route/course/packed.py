@@ -8,6 +8,7 @@ import numpy.typing as npt
 from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, pack, without
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array, unit
+from tractwright.route.course.bodies import Body, body_of
 from tractwright.route.course.kernels import capsule_distance
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
 
@@ -17,6 +18,7 @@ LEAD = 3
 EXTENDED = 10
 """Extended poles: port centre, eight poles, mouth centre."""
 _EXIT_STEP, _EXIT_STEPS = 2.0, 80
+_BODY_GRAIN_MM = (15.0, 45.0)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -79,6 +81,7 @@ class Packed:
     head_normal: Array
     head_offset: Array
     exit: Exit
+    bodies: tuple[Body, ...]
 
     @property
     def faces(self) -> tuple[CourseFace, ...]:
@@ -155,7 +158,19 @@ def pack_problem(problem: CourseProblem) -> Packed:
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),
         exit=_exit(start, axis, outer, free_room, problem),
+        bodies=bodies_of(problem, *_BODY_GRAIN_MM),
     )
+
+
+def bodies_of(problem: CourseProblem, spacing_mm: float, patch_mm: float) -> tuple[Body, ...]:
+    """Every face's body, as long as its mouths at the ports' pitch make it."""
+    made: list[Body] = []
+    for face in problem.faces:
+        lead = max(runner.mouth_lead_mm for runner in problem.runners if runner.face == face.name)
+        long = 2 * face.body_overhang_mm + (len(face.runners) - 1) * _pitch(face, problem.runners)
+        deep = face.body_depth_mm - face.behind_mm + lead
+        made.append(body_of((long, 2 * face.body_half_height_mm, deep), spacing_mm, patch_mm))
+    return tuple(made)
 
 
 def stations_of(packed: Packed, count: int) -> Stations:

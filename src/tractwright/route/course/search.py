@@ -16,7 +16,9 @@ from tractwright.route.course.symmetry import Tie
 _FIRST_PENALTY, _PENALTY_GROWTH, _MOST_PENALTY = 20.0, 4.0, 2e4
 _LONGEST_STEP = 1.0
 _SLIGHT = 0.1
-_POLISH_ROUNDS, _NEAR = 3, 0.15
+_POLISH_ROUNDS, _NEAR, _MOST_POLISH = 3, 0.15, 150
+_MISS_WEIGHT = 1e3
+"""What is missed, in a row's unit, weighs more than any aim."""
 _SOFTEST, _BOUND_NEAR = 1e-2, 1.5
 
 
@@ -142,13 +144,16 @@ def polish(asked: Question, tie: Tie, y: Array, steps: int = 80) -> Found:
     y = np.clip(y, low, high)
     near = _near(seen.at(y))
     for _ in range(_POLISH_ROUNDS):
-        y = np.clip(_minimised(seen, y, near, steps), low, high)
+        try:
+            y = np.clip(_minimised(seen, y, near, steps), low, high)
+        except _EnoughError:
+            break
         view = seen.at(y)
         missed = (view.rows < -1e-4) & ~near
         if not missed.any():
             break
         near = near | missed | _near(view)
-    view = seen.at(y)
+    y, view = seen.best
     return Found(y=y, answer=view.answer, worst=float(view.rows.min()), evaluations=seen.spent)
 
 
@@ -183,18 +188,41 @@ def _minimised(seen: "_Seen", y: Array, near: Array, steps: int) -> Array:
     return y + back @ result.x
 
 
+class _EnoughError(Exception):
+    """The evaluations a polish may take are spent."""
+
+
 class _Seen:
-    """The last few views, for a minimiser that asks for value, slope and rows one by one; counts evaluations."""
+    """The last view, for a minimiser that asks for value, slope and rows one by one, and the best; counts evaluations."""
 
     def __init__(self, asked: Question, tie: Tie) -> None:
         self._asked, self._tie = asked, tie
         self.limits = limits(asked, tie)
         self._y: Array | None = None
         self._view: _View | None = None
+        self._best: tuple[float, Array, _View] | None = None
         self.spent = 0
+
+    @property
+    def best(self) -> tuple[Array, _View]:
+        """Where least was missed, and among those that miss nothing, where the aim was smallest."""
+        if self._best is None:
+            raise _EnoughError
+        return self._best[1], self._best[2]
 
     def at(self, y: Array) -> _View:
         if self._view is None or self._y is None or not np.array_equal(self._y, y):
+            if self.spent >= _MOST_POLISH:
+                raise _EnoughError
             self._y, self._view = y.copy(), look(self._asked, self._tie, y)
             self.spent += 1
+            self._remember(self._y, self._view)
         return self._view
+
+    def _remember(self, y: Array, view: _View) -> None:
+        low, high = self.limits
+        if (y < low - 1e-9).any() or (y > high + 1e-9).any():
+            return
+        cost = view.value + _MISS_WEIGHT * max(0.0, -float(view.rows.min()) - 1e-4)
+        if self._best is None or cost < self._best[0]:
+            self._best = cost, y, view

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-
 from tractwright.geometry.frames import Array
 from tractwright.route.course.attempt import Attempt, attempt_from
 from tractwright.route.course.binding import binding_of, freed_by, shortfalls_of

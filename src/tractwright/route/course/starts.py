@@ -31,7 +31,7 @@ def starts_of(asked: Question) -> tuple[Start, ...]:
     found: list[Start] = []
     for tilt in _tilts(asked.packed):
         for sway in _SWAYS:
-            x = _drawn(asked, tilt, sway)
+            x = drawn(asked, tilt, sway)
             found.append(Start(x=x, tilt=tilt, sway=sway, score=_score(asked, x)))
     return _spread(found)
 
@@ -62,7 +62,7 @@ def _likeness(first: Start, second: Start) -> float:
     return 10.0 * float(np.exp(-apart / 0.5))
 
 
-def _drawn(asked: Question, tilt: float, sway: float) -> Array:
+def drawn(asked: Question, tilt: float, sway: float) -> Array:
     """Unknowns of courses whose heading goes smoothly from the port's to the tilt, swaying by so much on the way."""
     packed, bounds = asked.packed, asked.bounds
     values = np.zeros(size_of(packed))

@@ -7,10 +7,9 @@ import numpy as np
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array, vec3
 from tractwright.route.course.demands import Question, rows_of
-from tractwright.route.course.demands_plenum import plenum_room
-from tractwright.route.course.packed import Ints, Packed, Stations, apart, stations_of
+from tractwright.route.course.packed import Ints, Packed, Stations, apart, bodies_of, stations_of
 from tractwright.route.course.records import RunnerCourse
-from tractwright.route.course.rows import KINDS, Rows, Strictness, joined, outer_towards
+from tractwright.route.course.rows import KINDS, Rows, Strictness, outer_towards
 from tractwright.route.course.sight import Sight, seen
 
 DENSE = 129
@@ -19,7 +18,7 @@ ALONE_MM = 1e6
 _HARD = Strictness(sharpness=60.0, between=0.0)
 _ALLOWED = 0.005
 """Rows may be missed by this (0.05 mm, half a per cent of a bend radius): what the search's own accuracy leaves."""
-_FINE_MM = 12.0
+_FINE_MM = (6.0, 45.0)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -48,14 +47,12 @@ class Verdict:
 def verdict_of(asked: Question, x: Array) -> Verdict:
     """The dense look at scaled unknowns x; demands left out of the question are left out here."""
     packed = all_pairs(asked.packed)
+    packed = replace(packed, bodies=bodies_of(packed.problem, *_FINE_MM))
     stations = stations_of(packed, DENSE)
     strict = replace(_HARD, without=asked.strict.without)
     dense = replace(asked, packed=packed, stations=stations, strict=strict)
     sight = seen(packed, asked.bounds, stations, x)
-    parts = [rows_of(dense, sight)]
-    if "plenum room" not in strict.without:
-        parts += [plenum_room(packed, sight, f, _FINE_MM) for f in range(len(packed.faces))]
-    rows = joined(parts)
+    rows = rows_of(dense, sight)
     missed = {
         name: -float(rows.value[rows.kind == kind].min())
         for kind, name in enumerate(KINDS)
