@@ -11,7 +11,7 @@ from tractwright.geometry.frames import Array, unit
 from tractwright.job.shop_tables import Cutter, Shop
 from tractwright.make.cutters import shop_cutters, stickout_limit
 from tractwright.make.reach_kernels import least_distances, least_stickouts
-from tractwright.make.records import PassageReach
+from tractwright.make.records import PassageReach, PassageVerdict
 from tractwright.shape.records import BuiltPiece, Mesh
 
 _STATION_MM = 3.0
@@ -25,14 +25,6 @@ _SIDEWAYS = {"3-axis": (0.0,), "rotary axis": (0.0,), "tilting table": (-14.0, 0
 _CARBIDE_MPA = 600e3
 _FINISHING_N = 20.0
 _RELOCATION_MM = 0.02
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _End:
-    """What one end of a passage gives: per cutter the stick-out needed at each station, straight in or tilted."""
-
-    straight: dict[str, Array]
-    tilted: dict[str, Array]
 
 
 def passage_reaches(shop: Shop, design: Design, piece: BuiltPiece) -> tuple[PassageReach, ...]:
@@ -49,11 +41,26 @@ def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> P
     skin = tube_at(runner, design, np.linspace(0.0, length, max(40, int(length / 2.5))), 72).inner_mm.reshape(-1, 3)
     rest = surface_points(piece.mesh, _SURFACE_POINTS)
     fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
-    ends = [
-        _from_end(shop, model, cutters, fits, skin, rest, direction)
-        for direction in (-model.tangent[0], model.tangent[-1])
-    ]
-    return _verdict(shop, runner, piece.name, stations, cutters, (ends[0], ends[1]))
+    outwards = (-model.tangent[0], model.tangent[-1])
+    placings = _Placings(shop=shop, model=model, cutters=cutters, fits=fits, skin=skin, rest=rest)
+    straight = [_from_end(placings, out[None, :]) for out in outwards]
+    if _meets(shop, cutters, straight):
+        return _verdict(shop, runner, piece.name, stations, cutters, straight, "one piece")
+    tilted = [_from_end(placings, _directions(shop, out)) for out in outwards]
+    verdict = "needs tilt" if _meets(shop, cutters, tilted) else "must split"
+    return _verdict(shop, runner, piece.name, stations, cutters, tilted, verdict)
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Placings:
+    """Everything a tool is tried against: fits (station, clock) by cutter, points of the passage and of the whole piece."""
+
+    shop: Shop
+    model: Tube
+    cutters: tuple[Cutter, ...]
+    fits: dict[str, Array]
+    skin: Array
+    rest: Array
 
 
 def _fits(model: Tube, cutter: Cutter, skin: Array) -> Array:
@@ -71,20 +78,30 @@ def _ball_centres(model: Tube, cutter: Cutter) -> Array:
     return np.ascontiguousarray((model.inner_mm + inward * (cutter.diameter_mm / 2)).reshape(-1, 3))
 
 
-def _from_end(
-    shop: Shop, model: Tube, cutters: tuple[Cutter, ...], fits: dict[str, Array], skin: Array, rest: Array, out: Array
-) -> _End:
-    straight: dict[str, Array] = {}
-    tilted: dict[str, Array] = {}
-    for cutter in cutters:
-        centres = _ball_centres(model, cutter)
-        for found, directions in ((straight, out[None, :]), (tilted, _directions(shop, out))):
-            neck = cutter.neck_mm / 2 if cutter.kind == "undercutting" else cutter.neck_mm / 2 - _FIT_MM
-            need = least_stickouts(centres, np.ascontiguousarray(directions), skin, rest, neck, _HOLDER_MM)
-            need = need + cutter.diameter_mm / 2 + _BEYOND_HOLDER_MM
-            need = np.where(fits[cutter.name], need.reshape(fits[cutter.name].shape), np.inf)
-            found[cutter.name] = need.max(axis=1)
-    return _End(straight=straight, tilted=tilted)
+def _from_end(placings: _Placings, directions: Array) -> dict[str, Array]:
+    """For each cutter the stick-out it needs at each station, every clock angle counted; inf where it cannot."""
+    found: dict[str, Array] = {}
+    for cutter in placings.cutters:
+        neck = cutter.neck_mm / 2 if cutter.kind == "undercutting" else cutter.neck_mm / 2 - _FIT_MM
+        behind = cutter.diameter_mm / 2 + _BEYOND_HOLDER_MM
+        need = least_stickouts(
+            _ball_centres(placings.model, cutter),
+            np.ascontiguousarray(directions),
+            placings.skin,
+            placings.rest,
+            neck,
+            _HOLDER_MM,
+            stickout_limit(placings.shop, cutter) - behind,
+        )
+        fits = placings.fits[cutter.name]
+        found[cutter.name] = np.where(fits, need.reshape(fits.shape) + behind, np.inf).max(axis=1)
+    return found
+
+
+def _meets(shop: Shop, cutters: tuple[Cutter, ...], ends: list[dict[str, Array]]) -> bool:
+    limits = {cutter.name: stickout_limit(shop, cutter) for cutter in cutters}
+    port, mouth = (_running(end, limits, side)[0] for side, end in enumerate(ends))
+    return bool(np.isfinite(np.maximum(port, mouth)).any())
 
 
 def _directions(shop: Shop, out: Array) -> Array:
@@ -100,16 +117,18 @@ def _directions(shop: Shop, out: Array) -> Array:
 
 
 def _verdict(
-    shop: Shop, runner: Runner, piece: str, stations: Array, cutters: tuple[Cutter, ...], ends: tuple[_End, _End]
+    shop: Shop,
+    runner: Runner,
+    piece: str,
+    stations: Array,
+    cutters: tuple[Cutter, ...],
+    ends: list[dict[str, Array]],
+    verdict: PassageVerdict,
 ) -> PassageReach:
     limits = {cutter.name: stickout_limit(shop, cutter) for cutter in cutters}
-    straight = [_running(end.straight, limits, side) for side, end in enumerate(ends)]
-    tilted = [_running(end.tilted, limits, side) for side, end in enumerate(ends)]
-    plain = bool(np.isfinite(np.maximum(straight[0][0], straight[1][0])).any())
-    turned = bool(np.isfinite(np.maximum(tilted[0][0], tilted[1][0])).any())
-    (port, port_by), (mouth, mouth_by) = straight if plain else tilted
+    (port, port_by), (mouth, mouth_by) = (_running(end, limits, side) for side, end in enumerate(ends))
     reach_port, reach_mouth = _depth(port, stations), _depth(mouth[::-1], stations)
-    meeting = int(np.argmin(np.maximum(port, mouth))) if plain or turned else None
+    meeting = None if verdict == "must split" else int(np.argmin(np.maximum(port, mouth)))
     used = None
     if meeting is not None:
         used = port_by[meeting] if port[meeting] >= mouth[meeting] else mouth_by[meeting]
@@ -119,7 +138,7 @@ def _verdict(
     return PassageReach(
         piece=piece,
         runner=runner.name,
-        verdict="one piece" if plain else "needs tilt" if turned else "must split",
+        verdict=verdict,
         stations_mm=tuple(float(s) for s in stations),
         stickout_from_port_mm=tuple(float(v) for v in port),
         stickout_from_mouth_mm=tuple(float(v) for v in mouth),

@@ -46,9 +46,7 @@ def plan(
     )
 
 
-def _setups(
-    shop: Shop, design: Design, piece: BuiltPiece, stock: Stock
-) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
+def _setups(shop: Shop, design: Design, piece: BuiltPiece, stock: Stock) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
     record = next(item for item in design.pieces if item.name == piece.name)
     sequence = least_sequence(holds_for(shop, design, record), features_of(piece.kind))
     cutting = cutting_minutes(stock, piece, _area(piece), _holes(design, piece))
