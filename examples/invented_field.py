@@ -1,0 +1,194 @@
+"""Signed distance to an invented old cast manifold, as one compiled function of a point. Nothing here was measured.
+
+Head frame: origin mid port row on the head face, x along the row, y up, z into the part. Sections are boxes with
+rounded corners (width, height, upper and lower corner radius): circles, ovals, rounded rectangles and Ds are among them.
+"""
+
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+from numba import njit, prange
+
+Floats = npt.NDArray[np.float64]
+
+FLANGE_MM = 12.0
+WALL_MM = 4.5
+STRAIGHT_MM = 14.0
+BLEND_MM = 7.0
+
+
+class Shape(NamedTuple):
+    """The part's numbers as arrays.
+
+    ports (p, 8): x, y, width, height, upper and lower corner radius, drift of the centre in x and y per mm of depth;
+    screws (s, 3): x, y, diameter; curves (p, n, 3), sections (p, n, 4); curve_low, curve_high (p, 3): their boxes.
+    plenum (7): centre, half sizes, edge radius; throttle (6): centre of its face, bore, half size, hole pitch / 2;
+    throttle_side: +1 or -1, the way it looks along x; holes (4): diameters of throttle, bracket and boss holes, depth.
+    """
+
+    ports: Floats
+    screws: Floats
+    curves: Floats
+    sections: Floats
+    curve_low: Floats
+    curve_high: Floats
+    plenum: Floats
+    throttle: Floats
+    throttle_side: float
+    holes: Floats
+
+
+@njit(cache=True)
+def rounded_box(x: float, y: float, section: Floats) -> float:
+    """Signed distance in the plane to a box whose upper and lower corners have their own radii."""
+    r = section[2] if y > 0.0 else section[3]
+    qx = abs(x) - section[0] / 2 + r
+    qy = abs(y) - section[1] / 2 + r
+    ox, oy = max(qx, 0.0), max(qy, 0.0)
+    return min(max(qx, qy), 0.0) + sqrt(ox * ox + oy * oy) - r
+
+
+@njit(cache=True)
+def smooth_union(a: float, b: float, k: float) -> float:
+    """The lesser of two distances with a fillet of about k where they meet."""
+    h = max(k - abs(a - b), 0.0) / k
+    return min(a, b) - h * h * k * 0.25
+
+
+@njit(cache=True)
+def sweep(shape: Shape, p: int, x: float, y: float, z: float) -> float:
+    """Signed distance to the passage of runner p: a section carried along a curve, its width kept along x."""
+    curve, sections = shape.curves[p], shape.sections[p]
+    best, at, share = 1e18, 0, 0.0
+    for i in range(curve.shape[0] - 1):
+        ax, ay, az = x - curve[i, 0], y - curve[i, 1], z - curve[i, 2]
+        bx, by, bz = curve[i + 1, 0] - curve[i, 0], curve[i + 1, 1] - curve[i, 1], curve[i + 1, 2] - curve[i, 2]
+        t = min(max((ax * bx + ay * by + az * bz) / (bx * bx + by * by + bz * bz), 0.0), 1.0)
+        d = (ax - t * bx) ** 2 + (ay - t * by) ** 2 + (az - t * bz) ** 2
+        if d < best:
+            best, at, share = d, i, t
+    tangent = curve[at + 1] - curve[at]
+    tangent = tangent / sqrt((tangent * tangent).sum())
+    side = np.array([1.0 - tangent[0] * tangent[0], -tangent[0] * tangent[1], -tangent[0] * tangent[2]])
+    side = side / sqrt((side * side).sum())
+    up = np.array(
+        [
+            tangent[1] * side[2] - tangent[2] * side[1],
+            tangent[2] * side[0] - tangent[0] * side[2],
+            tangent[0] * side[1] - tangent[1] * side[0],
+        ]
+    )
+    centre = curve[at] * (1.0 - share) + curve[at + 1] * share
+    rx, ry, rz = x - centre[0], y - centre[1], z - centre[2]
+    section = sections[at] * (1.0 - share) + sections[at + 1] * share
+    flat = rounded_box(rx * side[0] + ry * side[1] + rz * side[2], rx * up[0] + ry * up[1] + rz * up[2], section)
+    if (at > 0 or share > 0.0) and (at < curve.shape[0] - 2 or share < 1.0):
+        return flat
+    along = abs(rx * tangent[0] + ry * tangent[1] + rz * tangent[2])
+    return max(flat, sqrt(max(flat, 0.0) ** 2 + along * along)) if along > 0.0 else flat
+
+
+@njit(cache=True)
+def plenum_box(shape: Shape, x: float, y: float, z: float, inset: float) -> float:
+    """Signed distance to the plenum's box with round edges, its faces moved in by inset."""
+    r = shape.plenum[6]
+    qx = abs(x - shape.plenum[0]) - shape.plenum[3] + r
+    qy = abs(y - shape.plenum[1]) - shape.plenum[4] + r
+    qz = abs(z - shape.plenum[2]) - shape.plenum[5] + r
+    outside = sqrt(max(qx, 0.0) ** 2 + max(qy, 0.0) ** 2 + max(qz, 0.0) ** 2)
+    return outside + min(max(qx, qy, qz), 0.0) - r + inset
+
+
+@njit(cache=True)
+def flange(shape: Shape, x: float, y: float, z: float) -> float:
+    """Signed distance to the head flange without its openings: metal round each port and screw, and a web."""
+    ports = shape.ports
+    reach = ports[ports.shape[0] - 1, 0]
+    flat = max(abs(x) - reach - 8.0, abs(y) - 15.0)
+    for p in range(ports.shape[0]):
+        flat = smooth_union(flat, rounded_box(x - ports[p, 0], y - ports[p, 1], ports[p, 2:6]) - 10.0, 9.0)
+    for s in range(shape.screws.shape[0]):
+        dx, dy = x - shape.screws[s, 0], y - shape.screws[s, 1]
+        flat = smooth_union(flat, sqrt(dx * dx + dy * dy) - 11.5, 9.0)
+    return max(flat, abs(z - FLANGE_MM / 2) - FLANGE_MM / 2)
+
+
+@njit(cache=True)
+def near_curve(shape: Shape, p: int, x: float, y: float, z: float) -> bool:
+    """Whether a point lies in the box round a runner, with room for wall and blend."""
+    low, high = shape.curve_low[p], shape.curve_high[p]
+    return low[0] < x < high[0] and low[1] < y < high[1] and low[2] < z < high[2]
+
+
+@njit(cache=True)
+def outside(shape: Shape, x: float, y: float, z: float) -> float:
+    """Signed distance to the metal with every hollow filled."""
+    d = flange(shape, x, y, z)
+    body = plenum_box(shape, x, y, z, 0.0)
+    for p in range(shape.ports.shape[0]):
+        if near_curve(shape, p, x, y, z):
+            body = smooth_union(body, sweep(shape, p, x, y, z) - WALL_MM, BLEND_MM)
+    d = smooth_union(d, body, BLEND_MM)
+    tx, ty, tz, bore, half = (
+        shape.throttle[0],
+        shape.throttle[1],
+        shape.throttle[2],
+        shape.throttle[3],
+        shape.throttle[4],
+    )
+    back = (tx - x) * shape.throttle_side
+    radial = sqrt((y - ty) ** 2 + (z - tz) ** 2)
+    d = smooth_union(d, max(radial - bore / 2 - 5.0, -back, back - 45.0), BLEND_MM)
+    plate = rounded_box(y - ty, z - tz, np.array([2 * half, 2 * half, 12.0, 12.0]))
+    d = smooth_union(d, max(plate, abs(back - 5.0) - 5.0), 3.0)
+    boss = sqrt((x - shape.plenum[0] - 40.0) ** 2 + (z - shape.plenum[2]) ** 2) - 10.0
+    d = smooth_union(d, max(boss, abs(y - shape.plenum[1] - shape.plenum[4] - 2.0) - 10.0), 4.0)
+    bracket = rounded_box(y + 24.0, z - 38.0, np.array([60.0, 64.0, 10.0, 10.0]))
+    d = smooth_union(d, max(bracket, abs(x - shape.ports[0, 0] - 4.0) - 4.0), 5.0)
+    return max(d, -z, -back)
+
+
+@njit(cache=True)
+def hollow(shape: Shape, x: float, y: float, z: float) -> float:
+    """Signed distance to all air inside: ports, runners, plenum, throttle bore, every hole."""
+    d = plenum_box(shape, x, y, z, 5.0)
+    for p in range(shape.ports.shape[0]):
+        port = shape.ports[p]
+        straight = rounded_box(x - port[0] - port[6] * z, y - port[1] - port[7] * z, port[2:6])
+        d = min(d, max(straight, -2.0 - z, z - STRAIGHT_MM))
+        if near_curve(shape, p, x, y, z):
+            d = min(d, sweep(shape, p, x, y, z))
+    for s in range(shape.screws.shape[0]):
+        hole = sqrt((x - shape.screws[s, 0]) ** 2 + (y - shape.screws[s, 1]) ** 2) - shape.screws[s, 2] / 2
+        d = min(d, max(hole, -2.0 - z, z - FLANGE_MM - 12.0))
+    ty, tz, pitch = shape.throttle[1], shape.throttle[2], shape.throttle[5]
+    back = (shape.throttle[0] - x) * shape.throttle_side
+    d = min(d, max(sqrt((y - ty) ** 2 + (z - tz) ** 2) - shape.throttle[3] / 2, -2.0 - back, back - 60.0))
+    tapped = sqrt((abs(y - ty) - pitch) ** 2 + (abs(z - tz) - pitch) ** 2) - shape.holes[0] / 2
+    d = min(d, max(tapped, -2.0 - back, back - shape.holes[3]))
+    d = min(
+        d, max(sqrt((y + 42.0) ** 2 + (z - 52.0) ** 2) - shape.holes[1] / 2, abs(x - shape.ports[0, 0] - 4.0) - 9.0)
+    )
+    boss = sqrt((x - shape.plenum[0] - 40.0) ** 2 + (z - shape.plenum[2]) ** 2) - shape.holes[2] / 2
+    return min(d, max(boss, abs(y - shape.plenum[1] - shape.plenum[4] - 8.0) - 9.0))
+
+
+@njit(cache=True, parallel=True)
+def distances(shape: Shape, points: Floats) -> Floats:
+    """Signed distance (n,) to the metal's surface, negative in the metal, of points (n, 3)."""
+    found = np.empty(points.shape[0])
+    for i in prange(points.shape[0]):
+        x, y, z = points[i, 0], points[i, 1], points[i, 2]
+        found[i] = max(outside(shape, x, y, z), -hollow(shape, x, y, z))
+    return found
+
+
+@njit(cache=True, parallel=True)
+def hollow_distances(shape: Shape, points: Floats) -> Floats:
+    """Signed distance (n,) to the air inside, negative in it."""
+    found = np.empty(points.shape[0])
+    for i in prange(points.shape[0]):
+        found[i] = hollow(shape, points[i, 0], points[i, 1], points[i, 2])
+    return found

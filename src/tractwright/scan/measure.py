@@ -1,0 +1,204 @@
+"""What a scan's faces give, in the job frame: ports, head holes, throttle face, and each figure with how sure it is."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tractwright.design.pattern import Measurement, ThrottleFace
+from tractwright.design.records import HeadHole, Port
+from tractwright.geometry.frames import Array, Frame, frame_from_normal, unit, vec3
+from tractwright.geometry.outlines import Outline
+from tractwright.scan.faces import HeadFace, ThrottleSeat
+from tractwright.scan.facts import BANK, SCREW_DEPTH_MM, cylinders_of, head_holes_at
+from tractwright.scan.openings import Opening
+from tractwright.standards.holes import clearance_hole
+
+SAME_OUTLINE_MM = 0.4
+"""Ports whose sizes differ by less than this are cut to one drawing: all take the mean outline; judgement."""
+SQUARE_DEG = 1.0
+"""A passage that leans less than this counts as square to the face; judgement."""
+HEAD_THREADS = ("M5", "M6", "M7", "M8", "M10", "M12")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The scan's own pattern, before the sheet's facts."""
+
+    ports: tuple[Port, ...]
+    holes: tuple[HeadHole, ...]
+    throttle: ThrottleFace | None
+    measurements: tuple[Measurement, ...]
+    notes: tuple[str, ...]
+
+
+def measured_pattern(head: HeadFace, seat: ThrottleSeat | None, frame: Frame, cylinders: int | None) -> Measured:
+    """The pattern in the job frame (frame, given in the scan's axes). cylinders : of the engine, if known."""
+    found = sorted(head.ports, key=lambda port: _place(port, head, frame)[0])
+    ports = _one_outline(_ports(tuple(found), head, frame, cylinders))
+    holes, stray = _holes(head, frame)
+    throttle = _throttle(seat, frame) if seat else None
+    return Measured(
+        ports=ports,
+        holes=holes,
+        throttle=throttle,
+        measurements=(
+            _flatness(head),
+            *_port_figures(tuple(found), ports),
+            *_hole_figures(head, holes, frame),
+            *(_seat_figures(seat) if seat else ()),
+        ),
+        notes=(*stray, *_other_notes(head, frame), *([] if seat else ["the scan shows no throttle face"])),
+    )
+
+
+def _place(opening: Opening, head: HeadFace, frame: Frame) -> Array:
+    """Its centre in the job frame's x-y."""
+    return frame.to_local(head.cut.frame.to_world(opening.at_mm))[:2]
+
+
+def _ports(found: tuple[Opening, ...], head: HeadFace, frame: Frame, cylinders: int | None) -> tuple[Port, ...]:
+    feeds = cylinders_of(len(found), cylinders)
+    ports: list[Port] = []
+    for i, opening in enumerate(found):
+        outline, turn = _turned(opening, head.cut.frame, frame)
+        x, y = _place(opening, head, frame)
+        ports.append(
+            Port(
+                name=f"p{i + 1}",
+                bank=BANK,
+                cylinders=feeds[i],
+                at_mm=(float(x), float(y)),
+                outline=outline,
+                turn_deg=turn,
+                axis=vec3(_axis(opening, head.cut.frame, frame)),
+            )
+        )
+    return tuple(ports)
+
+
+def _turned(opening: Opening, face: Frame, frame: Frame) -> tuple[Outline, float]:
+    """The outline and its turn [deg] seen in the job frame, which looks at the face from the other side."""
+    up = frame.matrix() @ face.turn([-np.sin(opening.turn), np.cos(opening.turn), 0.0])
+    turn = float(np.degrees(np.arctan2(-up[0], up[1])))
+    outline = opening.outline
+    if outline.kind == "circle":
+        return outline, 0.0
+    if outline.kind == "d":
+        return outline, turn
+    quarters = round(turn / 90.0)
+    if quarters % 2:
+        outline = replace(outline, width_mm=outline.height_mm, height_mm=outline.width_mm)
+    return outline, turn - 90.0 * quarters
+
+
+def _axis(opening: Opening, face: Frame, frame: Frame) -> Array:
+    """The passage's direction under the face, or the face's normal where it hardly leans."""
+    lean = frame.matrix() @ face.turn([*opening.drift, 0.0])
+    if np.hypot(lean[0], lean[1]) < np.tan(np.radians(SQUARE_DEG)):
+        return np.array([0.0, 0.0, 1.0])
+    return unit([lean[0], lean[1], 1.0])
+
+
+def _one_outline(ports: tuple[Port, ...]) -> tuple[Port, ...]:
+    """Ports of one drawing share the mean outline and turn."""
+    sizes = np.array([(port.outline.width_mm, port.outline.height_mm) for port in ports])
+    kinds = {port.outline.kind for port in ports}
+    turns = np.array([port.turn_deg for port in ports])
+    if len(kinds) > 1 or np.ptp(sizes, axis=0).max() > SAME_OUTLINE_MM or np.ptp(turns) > 2.0:
+        return ports
+    mean = replace(
+        ports[0].outline,
+        width_mm=float(sizes[:, 0].mean()),
+        height_mm=float(sizes[:, 1].mean()),
+        corner_radius_mm=float(np.mean([port.outline.corner_radius_mm for port in ports])),
+        lower_corner_radius_mm=float(np.mean([port.outline.lower_corner_radius_mm for port in ports])),
+    )
+    return tuple(replace(port, outline=mean, turn_deg=float(turns.mean())) for port in ports)
+
+
+def _holes(head: HeadFace, frame: Frame) -> tuple[tuple[HeadHole, ...], tuple[str, ...]]:
+    """Head holes of the thread that most holes suit; what is left over is noted."""
+    threads = [thread_for(hole.size_mm) for hole in head.screws]
+    known = [thread for thread in threads if thread]
+    thread = max(set(known), key=lambda item: (known.count(item), item), default="M8")
+    places = [_place(hole, head, frame) for hole in head.screws]
+    fitting = tuple((float(at[0]), float(at[1])) for at, own in zip(places, threads, strict=True) if own == thread)
+    notes = tuple(
+        f"a round hole of {hole.size_mm:.1f} mm at x {at[0]:.1f}, y {at[1]:.1f} on the head face is no {thread} hole"
+        for hole, at, own in zip(head.screws, places, threads, strict=True)
+        if own != thread
+    )
+    return head_holes_at(fitting, thread, SCREW_DEPTH_MM, ()), notes
+
+
+def thread_for(diameter_mm: float) -> str:
+    """The thread whose clearance hole (ISO 273, fine to coarse, 0.25 mm more or less) this is; '' for none."""
+    near: list[tuple[float, str]] = []
+    for size in HEAD_THREADS:
+        hole = clearance_hole(size)
+        if hole.fine_mm - 0.25 <= diameter_mm <= hole.coarse_mm + 0.25:
+            near.append((abs(hole.medium_mm - diameter_mm), size))
+    return min(near)[1] if near else ""
+
+
+def _throttle(seat: ThrottleSeat, frame: Frame) -> ThrottleFace:
+    """The throttle's face in the job frame: x level where it can be, else along the row."""
+    origin = frame.to_local(seat.cut.frame.to_world(seat.bore.at_mm))
+    z = frame.matrix() @ seat.cut.face.normal
+    level = np.cross([0.0, 1.0, 0.0], z)
+    own = frame_from_normal(origin, z, level if np.linalg.norm(level) > 0.2 else [1.0, 0.0, 0.0])
+    holes = [own.to_local(frame.to_local(seat.cut.frame.to_world(hole.at_mm)))[:2] for hole in seat.holes]
+    turn = sorted(((float(x), float(y)) for x, y in holes), key=lambda at: np.arctan2(at[1], at[0]))
+    return ThrottleFace(frame=own, bore_mm=seat.bore.size_mm, holes_mm=tuple(turn))
+
+
+def _flatness(head: HeadFace) -> Measurement:
+    face = head.cut.face
+    return Measurement(what="head face flatness", value=face.flatness_mm, unit="mm", residual=face.spread_mm, sure=0.9)
+
+
+def _figure(what: str, value: float, opening: Opening) -> Measurement:
+    return Measurement(what=what, value=value, unit="mm", residual=opening.residual_mm, sure=opening.sure)
+
+
+def _port_figures(found: tuple[Opening, ...], ports: tuple[Port, ...]) -> tuple[Measurement, ...]:
+    """Place and size of each port; sizes as measured, not the mean."""
+    figures: list[Measurement] = []
+    for opening, port in zip(found, ports, strict=True):
+        level = (opening.outline.width_mm >= opening.outline.height_mm) == (
+            port.outline.width_mm >= port.outline.height_mm
+        )
+        sizes = (opening.outline.width_mm, opening.outline.height_mm)
+        width, height = sizes if level else sizes[::-1]
+        pairs = (("x", port.at_mm[0]), ("y", port.at_mm[1]), ("width", width), ("height", height))
+        figures += [_figure(f"port {port.name} {name}", value, opening) for name, value in pairs]
+        if port.outline.kind in ("rounded_rectangle", "d"):
+            figures.append(_figure(f"port {port.name} corner radius", opening.outline.corner_radius_mm, opening))
+    return tuple(figures)
+
+
+def _hole_figures(head: HeadFace, holes: tuple[HeadHole, ...], frame: Frame) -> tuple[Measurement, ...]:
+    figures: list[Measurement] = []
+    for hole in holes:
+        away = [float(np.linalg.norm(_place(opening, head, frame) - hole.at_mm)) for opening in head.screws]
+        opening = head.screws[int(np.argmin(away))]
+        pairs = (("x", hole.at_mm[0]), ("y", hole.at_mm[1]), ("diameter", opening.size_mm))
+        figures += [_figure(f"hole {hole.name} {name}", value, opening) for name, value in pairs]
+    return tuple(figures)
+
+
+def _seat_figures(seat: ThrottleSeat) -> tuple[Measurement, ...]:
+    return (
+        _figure("throttle bore", seat.bore.size_mm, seat.bore),
+        *(_figure(f"throttle hole {n + 1} diameter", hole.size_mm, hole) for n, hole in enumerate(seat.holes)),
+    )
+
+
+def _other_notes(head: HeadFace, frame: Frame) -> tuple[str, ...]:
+    """Openings that are no ports are said, so that none is forgotten."""
+    notes: list[str] = []
+    for opening in head.others:
+        x, y = _place(opening, head, frame)
+        size = f"{opening.outline.width_mm:.1f} x {opening.outline.height_mm:.1f} mm"
+        notes.append(f"a further opening of {size} at x {x:.1f}, y {y:.1f} on the head face: keep, move or drop it")
+    return tuple(notes)
