@@ -1,0 +1,191 @@
+"""Random inline jobs through the whole of the tool: what is feasible must be accepted, what is impossible refused.
+
+python benchmarks/jobs.py [--seed N] [--count N] [--solids N]
+Resumable: each job's result is kept under benchmarks/results/jobs/. The last line is one JSON object.
+"""
+
+import argparse
+import json
+import tempfile
+import time
+import traceback
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import numpy as np
+import tomlkit
+
+from random_jobs import RandomJob, free, impossible, open_sheet, with_room
+from tractwright.air.stage import wanted
+from tractwright.check.case import Case
+from tractwright.check.measures import plenum_points
+from tractwright.check.stage import contradictions, description_case, look_ahead, put_right
+from tractwright.design.file import Held
+from tractwright.errors import TractwrightError
+from tractwright.job.read import read_sheet
+from tractwright.scan.stage import pattern_and_room
+from tractwright.shape.stage import build
+
+RESULTS = Path(__file__).parent / "results" / "jobs"
+CLASSES = ("feasible", "impossible", "free", "feasible")
+GROWN_MM = (1.0, 15.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobResult:
+    """What became of one job. unsound : pieces called done that are not one valid closed solid."""
+
+    name: str
+    made_as: str
+    planted: tuple[str, ...]
+    accepted: bool
+    stops: tuple[str, ...]
+    looks: int
+    named: tuple[str, ...]
+    traceback: str
+    seconds: float
+    solids: int
+    exact: int
+    unsound: int
+    blends_wanted: int
+    blends_made: int
+
+
+def main() -> None:
+    """Run what is not yet kept, then sum up."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--count", type=int, default=40)
+    parser.add_argument("--solids", type=int, default=14, help="of how many jobs the solids are built")
+    options = parser.parse_args()
+    RESULTS.mkdir(parents=True, exist_ok=True)
+    results: list[JobResult] = []
+    for k in range(options.count):
+        seed = options.seed + k
+        path = RESULTS / f"{seed}-{'solids' if k < options.solids else 'description'}.json"
+        if not path.exists():
+            path.write_text(json.dumps(asdict(run(seed, solids=k < options.solids))))
+        results.append(JobResult(**json.loads(path.read_text())))
+        print(_line(results[-1]), flush=True)
+    print(json.dumps(figures(results)))
+
+
+def run(seed: int, *, solids: bool) -> JobResult:
+    """One job of its class."""
+    start = time.perf_counter()
+    made_as = CLASSES[seed % len(CLASSES)]
+    trace, case, pieces = "", None, ()
+    planted: tuple[str, ...] = ()
+    try:
+        job = {"feasible": feasible, "impossible": impossible, "free": free}[made_as](seed)
+        planted = job.planted
+        case = described(job.sheet)
+        pieces = build(case.design) if solids and case.described.feasible else ()
+    except Exception:
+        trace = traceback.format_exc(limit=-4)
+    findings = look_ahead(case) if case else ()
+    named = tuple(d for c in contradictions(case) for d in c.demands) if case else ()
+    stops = tuple(f"{f.rule} {f.subject}" for f in findings if f.verdict == "stop")
+    sound = [p.solid is not None and p.valid and p.watertight and p.solids == 1 for p in pieces]
+    return JobResult(
+        name=f"{made_as}-{seed}",
+        made_as=made_as,
+        planted=planted,
+        accepted=case is not None and case.described.feasible and not stops,
+        stops=stops,
+        looks=sum(f.verdict == "look" for f in findings),
+        named=named,
+        traceback=trace,
+        seconds=time.perf_counter() - start,
+        solids=len(pieces),
+        exact=sum(p.solid is not None for p in pieces),
+        unsound=sum(p.solid is not None and not ok for p, ok in zip(pieces, sound, strict=True)),
+        blends_wanted=sum(p.blends_wanted for p in pieces),
+        blends_made=sum(p.blends_made for p in pieces),
+    )
+
+
+def described(text: str) -> Case:
+    """A sheet taken as far as its description. Raises TractwrightError."""
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "job.toml").write_text(text)
+        sheet = read_sheet(Path(folder))
+        pattern, room = pattern_and_room(sheet, Path(folder))
+    aim = wanted(sheet, pattern)
+    settled = put_right(sheet, pattern, room, aim, Held())
+    return description_case(sheet, pattern, room, aim, settled.described)
+
+
+def feasible(seed: int) -> RandomJob:
+    """A job whose room is grown round a known manifold: the one found with all the room there is."""
+    rng = np.random.default_rng((seed, 4))
+    sheet = open_sheet(seed)
+    known = described(tomlkit.dumps(sheet))
+    if not known.described.feasible:
+        raise TractwrightError(f"no manifold even in the open: {known.described.shortfalls}")
+    bodies = [model.outer_mm.reshape(-1, 3) for model in known.tubes.values()]
+    points = np.concatenate(bodies + [plenum_points(known, plenum) for plenum in known.design.plena])
+    rim = max(float(np.abs(np.array(f.contour)[:, 1]).max()) for f in known.design.flanges if f.name == "floor")
+    box = known.design.plena[0]
+    spare = max(0.0, rim - box.height_mm / 2 - box.wall_mm)
+    low, high = points.min(axis=0) - spare, points.max(axis=0) + spare
+    grow = known.sheet.room.clearance_mm + rng.uniform(*GROWN_MM, size=3)
+    planes = [
+        ("bonnet", (0.0, -1.0, 0.0), -float(high[1] + grow[0])),
+        ("floor", (0.0, 1.0, 0.0), float(low[1] - grow[1])),
+        ("radiator", (0.0, 0.0, -1.0), -float(high[2] + grow[2])),
+    ]
+    sheet["runner"] = {**sheet["runner"], "length": f"{np.mean([r.length_mm for r in known.design.runners]):.2f} mm"}
+    return RandomJob(
+        name=f"feasible-{seed}", made_as="feasible", sheet=tomlkit.dumps(with_room(sheet, planes)), planted=()
+    )
+
+
+def figures(results: list[JobResult]) -> dict[str, dict[str, object]]:
+    """The figures with their bars."""
+    groups = {name: [r for r in results if r.made_as == name] for name in ("feasible", "impossible", "free")}
+    refused = {name: sum(not r.accepted for r in group) for name, group in groups.items()}
+    wrong_names = sum(not (r.named and set(r.named) <= set(r.planted)) for r in groups["impossible"] if not r.accepted)
+    pieces, exact = sum(r.solids for r in results), sum(r.exact for r in results)
+    wanted_blends, made = sum(r.blends_wanted for r in results), sum(r.blends_made for r in results)
+    sound = [r for r in results if r.accepted]
+
+    def figure(value: float, bar: str, *, holds: bool, count: int) -> dict[str, object]:
+        return {"value": value, "bar": bar, "holds": holds, "count": count}
+
+    tracebacks = sum(bool(r.traceback) for r in results)
+    unsound = sum(r.unsound for r in results)
+    share_free = refused["free"] / max(1, len(groups["free"]))
+    accepted_impossible = len(groups["impossible"]) - refused["impossible"]
+    most_looks = max((r.looks for r in sound), default=0)
+    return {
+        "tracebacks": figure(tracebacks, "0", holds=tracebacks == 0, count=len(results)),
+        "feasible refused": figure(
+            refused["feasible"], "0", holds=not refused["feasible"], count=len(groups["feasible"])
+        ),
+        "impossible accepted": figure(
+            accepted_impossible, "0", holds=not accepted_impossible, count=len(groups["impossible"])
+        ),
+        "impossible, demands not a true subset": figure(
+            wrong_names, "0", holds=not wrong_names, count=len(groups["impossible"])
+        ),
+        "free refused, share": figure(share_free, "<= 0.10", holds=share_free <= 0.10, count=len(groups["free"])),
+        "unsound solids called done": figure(unsound, "0", holds=unsound == 0, count=pieces),
+        "exact pieces, share": figure(exact / max(1, pieces), ">= 0.99", holds=exact >= 0.99 * pieces, count=pieces),
+        "blends made, share": figure(
+            made / max(1, wanted_blends), ">= 0.98", holds=made >= 0.98 * wanted_blends, count=wanted_blends
+        ),
+        "most looks of an accepted job": figure(most_looks, "<= 8", holds=most_looks <= 8, count=len(sound)),
+    }
+
+
+def _line(result: JobResult) -> str:
+    end = "accepted" if result.accepted else f"refused {result.stops[:2]} {result.named[:3]}"
+    note = result.traceback.strip().splitlines()[-1] if result.traceback else ""
+    return (
+        f"{result.name}: {end} looks {result.looks} exact {result.exact}/{result.solids} {result.seconds:.0f} s {note}"
+    )
+
+
+if __name__ == "__main__":
+    main()
