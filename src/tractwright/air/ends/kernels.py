@@ -18,7 +18,7 @@ _CRITICAL_ROOT = CRITICAL_RATIO ** (1.0 / 7.0)
 _MOST_TRIES = 40
 
 Face = tuple[float, float, float, float]
-_Try = tuple[float, float, float, float, float]
+_Try = tuple[float, float, float, float, float, float]
 
 
 @njit(inline="always")
@@ -57,7 +57,7 @@ def _behind_wave(y: float, pipe: tuple[float, float, float, float]) -> tuple[flo
 
 @njit(inline="always")
 def _leaving(y: float, pipe: tuple[float, float, float, float], throat_share: float, outer_root: float) -> _Try:
-    """Outflow at face pressure y^7: (what the throat passes less what the pipe brings, density, speed, pressure, h0).
+    """Outflow at face pressure y^7: (what the throat passes less what the pipe brings, density, speed, pressure, h0, sum).
 
     outer_root : (outer pressure / pipe pressure) ^ (1/7).
     """
@@ -67,7 +67,8 @@ def _leaving(y: float, pipe: tuple[float, float, float, float], throat_share: fl
     stagnation = pressure * heating * heating * heating * root
     density = pressure / rt
     passed = throat_share * _throat_flux(stagnation, sqrt(rt * heating), outer_root / (y * root))
-    return passed - density * speed, density, speed, pressure, GAMMA / GAMMA_1 * rt * heating
+    brought = density * speed
+    return passed - brought, density, speed, pressure, GAMMA / GAMMA_1 * rt * heating, passed + brought
 
 
 @njit(inline="always")
@@ -81,7 +82,8 @@ def _entering(
     rt = outer_rt - 0.5 * speed * speed * GAMMA_1 / GAMMA
     density = pressure / rt
     passed = throat_share * _throat_flux(outer_pressure, sqrt(outer_rt), y / outer_root)
-    return -density * speed - passed, density, speed, pressure, GAMMA / GAMMA_1 * outer_rt
+    taken = -density * speed
+    return taken - passed, density, speed, pressure, GAMMA / GAMMA_1 * outer_rt, taken + passed
 
 
 @njit(inline="always")
@@ -158,7 +160,7 @@ def pipe_end(
     outer_rt = GAS_CONSTANT * outer_temperature
     outer_root = (outer_pressure / pressure) ** (1.0 / 7.0)
     outer = (outer_root, outer_pressure, outer_rt)
-    enough = 1e-9 * density * sound
+    enough = 1e-8 * density * sound
     leaving = wall_pressure > outer_pressure
     if leaving:
         low, high, undisturbed = _outflow_bracket(pipe, outer_root, wall_root)
@@ -176,14 +178,15 @@ def pipe_end(
     found = _leaving(y, pipe, throat_share, outer_root) if leaving else _entering(y, pipe, throat_share, outer)
     step = -found[0] / slope * per_speed
     tries = 0
+    # Secants on the difference of the squared flows: unlike the flows it has no vertical tangent where a throat is at rest.
     while abs(found[0]) > enough and high - low > 1e-14 and tries < _MOST_TRIES:
         low, high = (low, y) if found[0] > 0.0 else (y, high)
-        before, excess = y, found[0]
+        before, squares = y, found[0] * found[5]
         y = y + step
         if not low < y < high:
             y = 0.5 * (low + high)
         found = _leaving(y, pipe, throat_share, outer_root) if leaving else _entering(y, pipe, throat_share, outer)
-        change = found[0] - excess
-        step = -found[0] * (y - before) / change if change != 0.0 else 0.5 * (high - low)
+        change = found[0] * found[5] - squares
+        step = -found[0] * found[5] * (y - before) / change if change != 0.0 else 0.5 * (high - low)
         tries += 1
     return found[1], found[2], found[3], found[4]
