@@ -14,6 +14,7 @@ from tractwright.route.course.records import CourseFace, CourseProblem, CourseRu
 from tractwright.route.course.solve import solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways
+from tractwright.route.layout.places import places
 from tractwright.route.layout.plenum_joints import (
     cover_flange,
     cover_screws,
@@ -21,11 +22,10 @@ from tractwright.route.layout.plenum_joints import (
     dowels,
     floor_flange,
     mouth_flange,
-    places,
     rim_screws,
     runner_seal,
 )
-from tractwright.route.layout.throttle import neck, pad_on_floor
+from tractwright.route.layout.throttle import neck
 from tractwright.route.records import Described
 
 _PAST_FLANGE_MM = 2.0
@@ -118,11 +118,12 @@ def _design(
 ) -> Design:
     frame = solution.frames[PLENUM]
     bank = pattern.banks[0]
-    spots = places(chamber, frozenset({sheet.throttle.place}))
     top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))
     runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
     cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
     end = neck(chamber, frame, pattern, sheet, held)
+    ground = end.ground(chamber, frame)
+    spots = places(chamber, ground)
     plenum = _plenum(chamber, frame, bank)
     return Design(
         name=sheet.job.name,
@@ -136,7 +137,7 @@ def _design(
         flanges=(
             head_flange(bank, "", pattern, sheet, held),
             mouth_flange(chamber, runner_side, spots, sheet, held),
-            floor_flange(chamber, runner_side, spots, pad_on_floor(chamber, end.flanges[0], frame)),
+            floor_flange(chamber, runner_side, spots, ground.pad),
             cover_flange(chamber, cover_side, spots),
             *end.flanges,
         ),

@@ -5,16 +5,16 @@ from math import ceil, pi, sqrt
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
-from tractwright.design.records import Throttle
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.screws import head_radius, lug_radius
-from tractwright.standards.cords import cord, width_for_fill_mm
-from tractwright.standards.holes import clearance_mm
+from tractwright.standards.cords import cord, smallest_corner_radius_mm, width_for_fill_mm
+from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.materials import material
+from tractwright.standards.threads import thread
 
 ROOT_MM = 4.0
-BREAK_MM = 1.0
 """Root radius between walls and rim that screw heads keep off. Source: common_practice."""
+BREAK_MM = 1.0
 HEAD_ROOM_MM = 0.7
 LAND_MM = 2.0
 WALL_LAND_MM = 1.6
@@ -23,13 +23,15 @@ LIP_ROOM_MM = 0.6
 FLOOR_RADIUS_MM = 3.0
 NECK_FLANGE_MM = 10.0
 BODY_FLANGE_MM = 12.0
-PAD_MM = 21.0
 PAD_CORNER_MM = 3.0
-TOP_PAD_MM = 12.0
 MOUTH_FLANGE_MM = 12.0
+THREAD_DIAMETERS = 2.0
+"""Full thread cut in our plate, in diameters: more than any class needs there. Source key: shop_judgement."""
 _DEEPEST = 1.35
 _LEAST_FLOOR_MM = 12.0
 _LEAST_COVER_MM = 8.0
+_SKIN_MM = 2.0
+_FLAT_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +39,7 @@ class Chamber:
     """A plenum's sizes [mm]; pitch_mm from mouth to mouth. column_mm, rim_screw_mm : screw centres outside the inner face.
 
     side_mm : how far the floor's contour stands out beyond the inner face at its screws; cord_mm : section of its cords.
+    pad_mm : from the inner face to the face of a neck's pad; throttle_mm : the throttle's bore.
     """
 
     name: str
@@ -55,8 +58,15 @@ class Chamber:
     column_mm: float
     rim_screw_mm: float
     side_mm: float
+    pad_mm: float
+    throttle_mm: float
     screw: str
     cord_mm: float
+
+    @property
+    def top_mm(self) -> float:
+        """From the joint under the floor to the cover [mm]."""
+        return self.floor_mm + self.depth_mm
 
     @property
     def inside_mm3(self) -> float:
@@ -74,32 +84,36 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
     path = f"plenum.{name}"
     size, groove_mm = sheet.joint.thread, groove_width(sheet.joint.cord_mm)
     lip, bore = wanted.lip_radius_mm, wanted.bore_mm
-    pitch = max(bore + 2 * (lip + LIP_ROOM_MM), bore + 2 * sheet.runner.wall_mm + sheet.runner.neighbour_gap_mm)
-    corner = held.number(f"{path}.corner_radius_mm", sheet.plenum.corner_radius_mm)
     wall = held.number(f"{path}.wall_mm", max(sheet.plenum.wall_mm, groove_mm + 2 * WALL_LAND_MM))
-    floor = held.number(f"{path}.floor_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
-    height = max(bore + 2 * (lip + LIP_ROOM_MM + FLOOR_RADIUS_MM), _least_height(sheet))
+    corner = max(sheet.plenum.corner_radius_mm, smallest_corner_radius_mm(sheet.joint.cord_mm) - wall / 2)
+    column = wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2
+    rim = wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM
     chamber = Chamber(
         name=name,
         mouths=mouths,
-        pitch_mm=pitch,
+        pitch_mm=max(bore + 2 * (lip + LIP_ROOM_MM), bore + 2 * sheet.runner.wall_mm + sheet.runner.neighbour_gap_mm),
         bore_mm=bore,
         lip_mm=lip,
         width_mm=0.0,
-        height_mm=height,
+        height_mm=bore + 2 * (lip + LIP_ROOM_MM + FLOOR_RADIUS_MM),
         depth_mm=0.0,
-        corner_mm=min(corner, height / 2 - 1.0),
+        corner_mm=held.number(f"{path}.corner_radius_mm", corner),
         wall_mm=wall,
-        floor_mm=floor,
+        floor_mm=held.number(f"{path}.floor_mm", max(_LEAST_FLOOR_MM, lip + 2.0)),
         cover_mm=_LEAST_COVER_MM,
         mouth_flange_mm=held.number("flange.mouth.thickness_mm", MOUTH_FLANGE_MM),
-        column_mm=wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2,
-        rim_screw_mm=wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM,
-        side_mm=wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM + lug_radius(size),
+        column_mm=column,
+        rim_screw_mm=rim,
+        side_mm=rim + lug_radius(size),
+        pad_mm=max(column + lug_radius(size), drilled_mm(size) + _SKIN_MM),
+        throttle_mm=held.number(f"throttle.{name}.bore_mm", wanted.throttle_bore_mm),
         screw=size,
         cord_mm=sheet.joint.cord_mm,
     )
-    return at_pitch(chamber, pitch, sheet, wanted, held)
+    chamber = replace(
+        chamber, height_mm=max(chamber.height_mm, _least_height(sheet, chamber), 2 * chamber.corner_mm + 2)
+    )
+    return at_pitch(chamber, chamber.pitch_mm, sheet, wanted, held)
 
 
 def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
@@ -108,8 +122,8 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
     margin = chamber.lip_mm + LIP_ROOM_MM + FLOOR_RADIUS_MM
     width = held.number(f"{path}.width_mm", (chamber.mouths - 1) * pitch_mm + chamber.bore_mm + 2 * margin)
     volume = wanted.plenum_volume_l * 1e6
-    height = max(chamber.height_mm, sqrt(volume / (_DEEPEST * width)))
-    height = held.number(f"{path}.height_mm", height)
+    deep = max(_least_depth(sheet, chamber), sqrt(_DEEPEST * volume / width))
+    height = held.number(f"{path}.height_mm", max(chamber.height_mm, volume / (width * deep)))
     sized = replace(chamber, pitch_mm=pitch_mm, width_mm=width, height_mm=height)
     depth = max(volume / sized.floor_area_mm2, _least_depth(sheet, sized))
     depth = held.number(f"{path}.depth_mm", depth)
@@ -121,29 +135,44 @@ def groove_width(section_mm: float) -> float:
     return ceil(width_for_fill_mm(cord(section_mm)) * 20.0) / 20.0
 
 
-def neck_reach(sheet: JobSheet, wall_mm: float) -> float:
+def drilled_mm(size: str) -> float:
+    """Depth of a blind hole with a full thread of two diameters, its drill's point counted [mm]."""
+    full = THREAD_DIAMETERS * thread(size).major_mm
+    return full + drill_beyond_thread_mm(size, full) + 0.6 * thread(size).tap_drill_mm / 2
+
+
+def neck_reach(chamber: Chamber) -> float:
     """Radius of a neck's flange over its sealing land and its tube's root [mm]."""
-    seal = groove_width(sheet.joint.cord_mm) + 2 * LAND_MM + 1.0
-    return sheet.throttle.bore_mm / 2 + max(seal, wall_mm + ROOT_MM + BREAK_MM)
+    seal = groove_width(chamber.cord_mm) + 2 * LAND_MM + 1.0
+    return chamber.throttle_mm / 2 + max(seal, chamber.wall_mm + ROOT_MM + BREAK_MM)
 
 
-def throttle_height(chamber: Chamber, throttle: Throttle | None, sheet: JobSheet) -> float:
-    """Height of a wall throttle's axis over the joint under the floor [mm]: the middle of the piece where it fits."""
-    radius = (throttle.bore_mm if throttle else sheet.throttle.bore_mm) / 2
-    top = chamber.floor_mm + chamber.depth_mm
-    lowest, highest = chamber.floor_mm + radius + FLOOR_RADIUS_MM + 0.5, top - radius - 2.0
-    return min(max(top / 2, lowest), highest)
+def throttle_height(chamber: Chamber) -> float:
+    """Height of a wall throttle's axis over the joint under the floor [mm].
+
+    In the middle of the chamber, but so that the neck's flange lies over the rim's root, and its opening over the floor's.
+    """
+    lowest, highest = _throttle_limits(chamber)
+    return min(max(chamber.floor_mm + chamber.depth_mm / 2, lowest), max(lowest, chamber.top_mm - highest))
 
 
-def _least_height(sheet: JobSheet) -> float:
-    """So that a throttle in an end wall finds its opening between the long walls."""
-    return sheet.throttle.bore_mm + 8.0 if sheet.throttle.place.startswith("end") else 0.0
+def _throttle_limits(chamber: Chamber) -> tuple[float, float]:
+    """Least heights of a wall throttle's axis: over the joint, and under the cover [mm]."""
+    radius, reach = chamber.throttle_mm / 2, neck_reach(chamber)
+    low = chamber.floor_mm + max(radius + FLOOR_RADIUS_MM + _FLAT_MM, reach + ROOT_MM + _FLAT_MM)
+    return low, max(radius + LAND_MM, reach + _FLAT_MM)
+
+
+def _least_height(sheet: JobSheet, chamber: Chamber) -> float:
+    """So that a throttle in an end wall finds its opening between the long walls, one on the cover its pad on it."""
+    if sheet.throttle.place == "top":
+        return 2 * (neck_reach(chamber) + ROOT_MM + _FLAT_MM - chamber.wall_mm)
+    return chamber.throttle_mm + 8.0 if sheet.throttle.place.startswith("end") else 0.0
 
 
 def _least_depth(sheet: JobSheet, chamber: Chamber) -> float:
-    opening = sheet.throttle.bore_mm + FLOOR_RADIUS_MM + 4.0
-    flange = 2 * neck_reach(sheet, chamber.wall_mm) + 1.0 - chamber.floor_mm
-    return max(1.1 * chamber.bore_mm, 0.0 if sheet.throttle.place == "top" else max(opening, flange))
+    throttle = sum(_throttle_limits(chamber)) - chamber.floor_mm
+    return max(1.1 * chamber.bore_mm, 0.0 if sheet.throttle.place == "top" else throttle)
 
 
 def _cover(sheet: JobSheet, chamber: Chamber) -> float:

@@ -18,11 +18,9 @@ from tractwright.route.layout.outlines import bar, disc, joined, moved
 from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
-from tractwright.standards.threads import thread
 
 _BLEND_LAND_MM = 1.0
 _BAR_SHARE = 0.75
-_WANTED_DIAMETERS = 2.0
 _KEY_WAY_MM = 90.0
 _HEAD_WAY_MM = 14.0
 
@@ -68,14 +66,13 @@ def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     for number, hole in enumerate(holes, start=1):
         screw = f"{name}.s{number}"
         standoff = held.number(f"screw.{screw}.standoff_mm", 0.0)
-        d = thread(hole.thread).major_mm
         fastening = Fastening(
             joint=name,
             thread=hole.thread,
             property_class=sheet.joint.property_class,
             tapped_in="engine",
+            metal=sheet.head.material,
             thread_mm=hole.depth_mm,
-            wanted_mm=_WANTED_DIAMETERS * d,
             through=False,
             nut_factor=sheet.joint.nut_factor,
             gasket_mm=sheet.head.gasket_mm,

@@ -1,6 +1,6 @@
 """Plane contours that the layout is drawn with."""
 
-from math import hypot
+from math import asin, atan2, cos, hypot, pi, sin, tan
 
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
@@ -33,6 +33,22 @@ def bar(start: Point, end: Point, half_mm: float) -> Contour:
         (end[0] - nx, end[1] - ny, 1.0),
         (end[0] + nx, end[1] + ny, 0.0),
         (start[0] + nx, start[1] + ny, 1.0),
+    )
+
+
+def arm(start: Point, start_mm: float, end: Point, end_mm: float) -> Contour:
+    """A tapered bar: the outline round a disc at each end, of those radii, and the tangents that touch both."""
+    length = hypot(end[0] - start[0], end[1] - start[1])
+    if length <= abs(end_mm - start_mm) + 1e-6:
+        return disc(*max((start, start_mm), (end, end_mm), key=lambda item: item[1]))
+    way = atan2(end[1] - start[1], end[0] - start[0])
+    lean = pi / 2 + asin((end_mm - start_mm) / length)
+    right, left = way - lean, way + lean
+    return (
+        (start[0] + start_mm * cos(right), start[1] + start_mm * sin(right), 0.0),
+        (end[0] + end_mm * cos(right), end[1] + end_mm * sin(right), tan(lean / 2)),
+        (end[0] + end_mm * cos(left), end[1] + end_mm * sin(left), 0.0),
+        (start[0] + start_mm * cos(left), start[1] + start_mm * sin(left), tan((pi - lean) / 2)),
     )
 
 

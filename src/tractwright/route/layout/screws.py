@@ -8,6 +8,7 @@ from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.geometry.frames import Vec3
 from tractwright.standards.classes import proof_load_n
+from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
 from tractwright.standards.threads import thread
@@ -26,16 +27,16 @@ _SPARE_MM = 0.2
 class Fastening:
     """What the screws of one joint share.
 
-    gasket_mm : between the joint plane and the thread. thread_mm : full thread there is, from where it starts; through :
-    the thread goes right through, so that its depth does not end the screw. wanted_mm : engagement to aim at.
+    gasket_mm : between the joint plane and the thread. metal : what the thread is cut in; thread_mm : full thread there
+    is, from where it starts; through : it goes right through, so that its depth does not end the screw.
     """
 
     joint: str
     thread: str
     property_class: str
     tapped_in: str
+    metal: str
     thread_mm: float
-    wanted_mm: float
     through: bool
     nut_factor: float
     gasket_mm: float = 0.0
@@ -56,7 +57,8 @@ def make_screw(
 ) -> Screw:
     """A screw on its seat. seat : place and direction; sizes : grip, standoff, post diameter [mm].
 
-    The stock length is the shortest that gives the wanted engagement, or the longest the hole takes.
+    The stock length is the shortest with thread enough in that metal for the screw to break before it strips, or the
+    longest the hole takes. Raises TableError.
     """
     grip, standoff, post = sizes
     path = f"screw.{name}"
@@ -64,7 +66,8 @@ def make_screw(
     under_washer = washer(fastening.thread).thickness_mm
     stack = grip + under_washer + fastening.gasket_mm
     room = stack + fastening.thread_mm + (3 * pitch if fastening.through else -PAST_TIP_PITCHES * pitch)
-    length = held.number(f"{path}.length_mm", _stock(fastening.thread, stack + fastening.wanted_mm, room))
+    wanted = engagement_needed_mm(fastening.thread, fastening.property_class, fastening.metal)
+    length = held.number(f"{path}.length_mm", _stock(fastening.thread, stack + wanted, room))
     proof = proof_load_n(fastening.thread, fastening.property_class)
     beyond = 3 * pitch + 1.0 if fastening.through else drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
     return Screw(
@@ -80,7 +83,7 @@ def make_screw(
         grip_mm=grip,
         engagement_mm=min(length - stack, fastening.thread_mm),
         tapped_in=fastening.tapped_in,
-        tapped_depth_mm=fastening.thread_mm + under_washer + fastening.gasket_mm + (3 * pitch * fastening.through),
+        tapped_depth_mm=fastening.thread_mm,
         drill_depth_mm=fastening.thread_mm + beyond,
         standoff_mm=standoff,
         post_mm=post,

@@ -8,9 +8,8 @@ import numpy as np
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
-from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Frame, frame_from_normal, vec3
-from tractwright.geometry.placing import from_behind
+from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import (
     BODY_FLANGE_MM,
@@ -18,42 +17,25 @@ from tractwright.route.layout.chamber import (
     HEAD_ROOM_MM,
     LAND_MM,
     NECK_FLANGE_MM,
-    PAD_CORNER_MM,
-    PAD_MM,
-    RIM_MM,
     ROOT_MM,
-    TOP_PAD_MM,
+    THREAD_DIAMETERS,
     Chamber,
+    drilled_mm,
     groove_width,
     neck_reach,
     throttle_height,
 )
-from tractwright.route.layout.outlines import Point, box, disc, joined
+from tractwright.route.layout.outlines import Point, disc, joined
+from tractwright.route.layout.pads import along_and_out, wall_pad
+from tractwright.route.layout.places import NeckGround
 from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
 from tractwright.standards.cords import cord
 from tractwright.standards.keys import hex_key
-from tractwright.standards.screws import screw_head
+from tractwright.standards.screws import screw_head, washer
 from tractwright.standards.threads import thread
 
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
-_WANTED_DIAMETERS = 1.5
-_PAD_THREAD_DIAMETERS = 2.0
-
-
-def pad_on_floor(chamber: Chamber, flange: Flange, frame: Frame) -> Contour | None:
-    """What a wall pad covers of the floor, grown by the rim, in the plenum's x-y; None for a neck on the cover."""
-    corners = frame.to_local(flange.frame.to_world(polyline(flange.contour)))
-    out = frame.matrix() @ np.array(flange.frame.z)
-    if abs(out[2]) > 0.5:
-        return None
-    low, high = corners[:, :2].min(axis=0), corners[:, :2].max(axis=0)
-    wide = (high - low) / 2 + PAD_CORNER_MM + RIM_MM
-    centre = (low + high) / 2
-    along = int(np.argmax(np.abs(out[:2])))
-    edge = float((frame.to_local(flange.frame.origin_mm))[along])
-    wide[along] = (abs(edge) + RIM_MM) / 2
-    centre[along] = np.sign(edge) * wide[along]
-    return box((float(centre[0]), float(centre[1])), float(2 * wide[0]), float(2 * wide[1]), PAD_CORNER_MM + RIM_MM)
+_SKIN_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +48,19 @@ class Neck:
     screws: tuple[Screw, ...]
     seal: Seal
 
+    def ground(self, chamber: Chamber, frame: Frame) -> NeckGround:
+        """What it takes of the plenum with that frame."""
+        flange, side = self.flanges[0], self.throttle.place
+        if side == "top":
+            return NeckGround(pad=None, on_cover=carried(flange.contour, flange.frame, frame), screws_mm=())
+        seats = frame.to_local(np.array([screw.seat_mm for screw in self.screws]))
+        along = [along_and_out(side, (float(x), float(y)))[0] for x, y, _ in seats]
+        return NeckGround(
+            pad=wall_pad(chamber, side, flange, frame),
+            on_cover=None,
+            screws_mm=tuple(zip(along, map(float, seats[:, 2]), strict=True)),
+        )
+
 
 def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> Neck:
     """The neck on the plenum's end, side or cover, as the sheet says."""
@@ -77,10 +72,10 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
         name=name,
         plenum=name,
         place=sheet.throttle.place,
-        bore_mm=held.number(f"throttle.{name}.bore_mm", sheet.throttle.bore_mm),
+        bore_mm=chamber.throttle_mm,
         frame=face,
         neck_mm=length,
-        holes_mm=_body_holes(pattern, sheet),
+        holes_mm=_body_holes(pattern, sheet, chamber),
         hole_thread=sheet.throttle.hole_thread,
     )
     carrier = "cover" if sheet.throttle.place == "top" else "plenum"
@@ -90,7 +85,7 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
     return Neck(
         throttle=throttle,
         joints=(joint, body),
-        flanges=(_neck_flange(joint, throttle, spots, chamber, sheet), _body_flange(body, throttle, chamber)),
+        flanges=(_neck_flange(joint, spots, chamber), _body_flange(body, throttle, chamber)),
         screws=_screws(joint, spots, chamber, sheet, held),
         seal=_seal(joint, throttle, sheet, held),
     )
@@ -98,9 +93,9 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
 
 def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
     """On the pad, z out of the plenum, x along the plenum's x or y."""
-    height = throttle_height(chamber, None, sheet)
-    half_x, half_y = chamber.width_mm / 2 + PAD_MM, chamber.height_mm / 2 + PAD_MM
-    top = chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + TOP_PAD_MM
+    height = throttle_height(chamber)
+    half_x, half_y = chamber.width_mm / 2 + chamber.pad_mm, chamber.height_mm / 2 + chamber.pad_mm
+    top = chamber.top_mm + max(chamber.cover_mm + 1.0, drilled_mm(chamber.screw) + _SKIN_MM)
     x, y, z = (np.array(axis) for axis in (frame.x, frame.y, frame.z))
     spot, out, hint = {
         "end_1": ((-half_x, 0.0, height), -x, y),
@@ -113,18 +108,19 @@ def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
 
 
 def _least_neck(size: str) -> float:
-    """Room between the two flanges for a screw's head and the root blends [mm]."""
-    return NECK_FLANGE_MM + BODY_FLANGE_MM + max(screw_head("cap", size).height_mm + 2.0, 2 * ROOT_MM + 2.0)
+    """Room between the two flanges for a screw's head on its washer and the root blends [mm]."""
+    head = screw_head("cap", size).height_mm + washer(size).thickness_max_mm
+    return NECK_FLANGE_MM + BODY_FLANGE_MM + max(head + 2.0, 2 * ROOT_MM + 2.0)
 
 
-def _body_holes(pattern: Pattern, sheet: JobSheet) -> tuple[Point, ...]:
+def _body_holes(pattern: Pattern, sheet: JobSheet, chamber: Chamber) -> tuple[Point, ...]:
     """The throttle body's screws: the scan's, the sheet's, or a square just outside the bore."""
     if sheet.throttle.hole_pitch_mm is not None:
         along, across = sheet.throttle.hole_pitch_mm
     elif pattern.throttle_face is not None and pattern.throttle_face.holes_mm:
         return pattern.throttle_face.holes_mm
     else:
-        radius = sheet.throttle.bore_mm / 2 + lug_radius(sheet.throttle.hole_thread) + 2.0
+        radius = chamber.throttle_mm / 2 + lug_radius(sheet.throttle.hole_thread) + 2.0
         along = across = radius * 2**0.5
     return tuple((sx * along / 2, sy * across / 2) for sx in (-1.0, 1.0) for sy in (-1.0, 1.0))
 
@@ -147,11 +143,9 @@ def _screw_spots(throttle: Throttle, chamber: Chamber) -> tuple[Point, ...]:
     return spots(good[0] if good else max(_ANGLES_DEG, key=gap))
 
 
-def _neck_flange(
-    joint: Joint, throttle: Throttle, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet
-) -> Flange:
+def _neck_flange(joint: Joint, spots: tuple[Point, ...], chamber: Chamber) -> Flange:
     shapes = [
-        disc((0.0, 0.0), neck_reach(sheet, chamber.wall_mm)),
+        disc((0.0, 0.0), neck_reach(chamber)),
         *(disc(spot, lug_radius(chamber.screw)) for spot in spots),
     ]
     return Flange(
@@ -178,14 +172,13 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
 
 
 def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    d = thread(chamber.screw).major_mm
     fastening = Fastening(
         joint=joint.name,
         thread=chamber.screw,
         property_class=sheet.joint.property_class,
         tapped_in=joint.pieces[0],
-        thread_mm=_PAD_THREAD_DIAMETERS * d,
-        wanted_mm=_WANTED_DIAMETERS * d,
+        metal=sheet.shop.material,
+        thread_mm=THREAD_DIAMETERS * thread(chamber.screw).major_mm,
         through=False,
         nut_factor=sheet.joint.nut_factor,
     )
