@@ -17,7 +17,7 @@ from tractwright.air.network.kernels import (
     WORK_OUT,
     advance,
 )
-from tractwright.job.sheet import AirSupply, Engine
+from tractwright.job.engine_tables import AirSupply, Engine
 
 
 def totals(network, state):

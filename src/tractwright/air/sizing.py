@@ -22,13 +22,13 @@ SEARCH_SETTLED = 2e-3
 LENGTHS_MM = tuple(float(x) for x in np.linspace(150.0, 450.0, 11))
 SPEEDS = np.linspace(0.7, 1.3, 11)  # x wanted revs
 MIDDLE_LENGTH_MM = 300.0
-VOLUMES = (1.0, 1.3, 1.6, 2.0, 2.5)  # x displacement
+VOLUMES = (1.0, 1.3, 1.6, 2.0, 2.5)  # x displacement; hamilton_2011 saw power rise on to 10 x, behind a restrictor
 LITTLE = 0.005  # a larger plenum must give this share of torque more
-GAS_SPEED = 78.0  # m/s at the highest revs, mean piston speed x area ratio (common_practice)
+GAS_SPEED = 78.0  # m/s at the highest revs, mean piston speed x area ratio (engine_judgement)
 THROTTLE_SPEED = 45.0  # m/s, mean flow of the engine at the highest revs (engine_judgement)
 LEAST_TAPER, MOST_TAPER_PER_BORE = 1.05, 0.04  # mouth over port area; growth of area in a length of one bore
 LIP_OVER_BORE = 0.20  # where the entry loss ends to fall (idelchik_1989)
-VOLUME_OVER_AREA = 0.5  # m: plenum volume over the mouths' area where no engine is known (common_practice)
+VOLUME_OVER_AREA = 0.5  # m: plenum volume over the mouths' area where no engine is known (engine_judgement)
 STEP_OF_THROTTLES_MM = 2.0
 LEAST_THROTTLE_MM = 30.0
 
@@ -91,7 +91,7 @@ def _without_engine(sheet: JobSheet, port: _Told, runners: int) -> Wanted:
         area_of(bore), f"bore {bore:.1f} mm: " + ("the sheet's" if facts.bore_mm else "a little over the port")
     )
     volume = round(runners * mouth.value * 1e-6 * VOLUME_OVER_AREA * 1e3, 1)
-    plenum = _Told(volume, f"plenum {volume:.1f} l: rule of thumb, half a metre of the mouths' area (common practice)")
+    plenum = _Told(volume, f"plenum {volume:.1f} l: rule of thumb, half a metre of the mouths' area (judgement)")
     if sheet.plenum.volume_l is not None:
         plenum = _Told(sheet.plenum.volume_l, "plenum volume: the sheet's")
     throttle = _Told(sheet.throttle.bore_mm, "throttle bore: the sheet's")
@@ -110,10 +110,11 @@ def _mouth_area(sheet: JobSheet, engine: Engine, port_area: float, runners: int)
     area = float(np.clip(aim, LEAST_TAPER * port_area, max(most, LEAST_TAPER * port_area)))
     area = area_of(round(bore_of(area), 1))
     speed = GAS_SPEED * aim / area
+    bound = "" if abs(aim / area - 1.0) < 0.01 else "; held there by a gentle taper from the port"
     return _Told(
         area,
         f"bore {bore_of(area):.1f} mm: mean gas speed {speed:.0f} m/s at {engine.highest_rpm:.0f} revs (aim {GAS_SPEED:.0f},"
-        f" common practice), mouth {area / port_area:.2f} x port area",
+        f" judgement), mouth {area / port_area:.2f} x port area{bound}",
     )
 
 
