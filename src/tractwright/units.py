@@ -81,7 +81,9 @@ def _converted(text: str, unit: str) -> float:
     name = UNITS[unit].get(typed)
     value = _value(found) if found else None
     if name is None or value is None:
-        raise ValueError(f"accepted: a number in {unit}, or text with a number and one of {', '.join(accepted_units(unit))}")
+        raise ValueError(
+            f"accepted: a number in {unit}, or text with a number and one of {', '.join(accepted_units(unit))}"
+        )
     if typed == unit:
         return value
     converted = float(_registry().Quantity(value, name).to(UNITS[unit][unit]).magnitude)

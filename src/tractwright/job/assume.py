@@ -1,11 +1,10 @@
 """What the sheet is silent on, taken openly, heaviest first."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
-from pydantic import BaseModel
-from pydantic.fields import FieldInfo
-
+from tractwright.job.keys import Key, Table, tables
 from tractwright.job.sheet import JobSheet
 
 
@@ -20,38 +19,59 @@ class Assumed:
 
 
 def assumed_values(sheet: JobSheet) -> tuple[Assumed, ...]:
-    """Every assumed value of the tables that apply, heaviest first, then by key."""
-    found = list(_of_part(sheet, ""))
+    """Every assumed value that this job makes use of, heaviest first, then by key."""
+    found = [item for table in tables() if not table.listed for item in _of_table(sheet, table)]
     return tuple(sorted(found, key=lambda item: (-item.weight, item.key)))
 
 
-def _of_part(part: BaseModel, prefix: str) -> list[Assumed]:
+def _of_table(sheet: JobSheet, table: Table) -> list[Assumed]:
+    part: Any = sheet
+    for name in table.path:
+        part = getattr(part, name)
+    if part is None:
+        return []
     found: list[Assumed] = []
-    for name, field in type(part).model_fields.items():
-        value, key = getattr(part, name), f"{prefix}{field.alias or name}"
-        if isinstance(value, BaseModel):
-            found += _of_part(value, f"{key}.")
-        elif name not in part.model_fields_set and (reason := _reason(field)) is not None:
-            text = f"{_plain(value)} {unit_of(name)}".strip()
-            found.append(Assumed(key=key, value=text, why=str(reason["why"]), weight=float(reason["weight"])))
+    for key in table.keys:
+        full = ".".join((*table.path, key.name))
+        if key.assumed and key.field not in part.model_fields_set and _makes_use_of(sheet, full):
+            found.append(_taken(full, key, getattr(part, key.field)))
     return found
 
 
-def unit_of(field_name: str) -> str:
-    """The unit a field's name ends in, as a person writes it; '' for none."""
-    units = {"_mm": "mm", "_deg": "deg", "_bar": "bar", "_degc": "degC", "_rpm": "rpm", "_l": "l", "_nm": "Nm"}
-    return next((unit for ending, unit in units.items() if field_name.endswith(ending)), "")
-
-
-def _reason(field: FieldInfo) -> dict[str, Any] | None:
-    extra = field.json_schema_extra
-    reason = extra.get("assumed") if isinstance(extra, dict) else None
-    return reason if isinstance(reason, dict) else None
+def _taken(full: str, key: Key, value: object) -> Assumed:
+    return Assumed(key=full, value=f"{_plain(value)} {key.unit}".strip(), why=key.why, weight=key.weight)
 
 
 def _plain(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:.4g}"
+        return f"{value:.6g}"
     if isinstance(value, tuple):
         return ", ".join(_plain(item) for item in value)
     return str(value)
+
+
+def _makes_use_of(sheet: JobSheet, key: str) -> bool:
+    use = _USES.get(key)
+    return use is None or use(sheet)
+
+
+def _limited_by_scan(sheet: JobSheet) -> bool:
+    return sheet.scan is not None and sheet.room.use_scan
+
+
+def _has_shape(*shapes: str) -> Callable[[JobSheet], bool]:
+    return lambda sheet: sheet.pattern is not None and sheet.pattern.port_shape in shapes
+
+
+_USES: Final[dict[str, Callable[[JobSheet], bool]]] = {
+    "room.around_old_part": _limited_by_scan,
+    "room.bridge": _limited_by_scan,
+    "pattern.port_height": _has_shape("oval", "rounded_rectangle", "d"),
+    "pattern.port_corner_radius": _has_shape("rounded_rectangle", "d"),
+    "pattern.port_lower_corner_radius": _has_shape("d"),
+    "air.charge": lambda sheet: sheet.engine is not None,
+    "air.wall": lambda sheet: sheet.engine is not None,
+}
+"""Keys whose value matters to some jobs only."""

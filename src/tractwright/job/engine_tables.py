@@ -2,7 +2,19 @@
 
 from typing import Literal
 
-from tractwright.job.fields import Angle, Count, Length, Number, Part, Pressure, Speed, Temperature, assumed, needed, silent
+from tractwright.job.fields import (
+    Angle,
+    Count,
+    Length,
+    Number,
+    Part,
+    Pressure,
+    Speed,
+    Temperature,
+    assumed,
+    needed,
+    silent,
+)
 
 
 class Engine(Part):
@@ -35,7 +47,12 @@ class Engine(Part):
         lt=100,
     )
     intake_lift_mm: Length = assumed(
-        lambda d: 0.28 * d["intake_valve_mm"], "largest lift of an intake valve", "0.28 x valve diameter", 0.06, gt=1, lt=40
+        lambda d: 0.28 * d["intake_valve_mm"],
+        "largest lift of an intake valve",
+        "0.28 x valve diameter",
+        0.06,
+        gt=1,
+        lt=40,
     )
     intake_opens_btdc_deg: Angle = assumed(
         10.0, "crank angle before top dead centre where it leaves its seat", "a road cam", 0.05, ge=-40, le=80

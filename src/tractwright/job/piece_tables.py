@@ -5,6 +5,7 @@ from typing import Literal
 from tractwright.job.fields import Direction, Length, Name, Number, Part, Vec2, Vec3, Volume, assumed, silent
 
 _SOLVED = "solved"
+_SOLVED_OR_NEEDED = "solved; needed where there is no [engine]"
 
 
 class Runners(Part):
@@ -12,16 +13,13 @@ class Runners(Part):
 
     length_mm: Length | None = silent(
         None,
-        "along the middle of a runner, head face to the plenum floor's inner face, the same for all; needed where there "
-        "is no [engine]",
-        _SOLVED,
+        "along the middle of a runner, head face to the plenum floor's inner face, the same for all",
+        _SOLVED_OR_NEEDED,
         example="300 mm",
         gt=40,
         lt=1200,
     )
-    bore_mm: Length | None = silent(
-        None, "diameter at the mouth; needed where there is no [engine]", _SOLVED, example="44 mm", gt=12, lt=120
-    )
+    bore_mm: Length | None = silent(None, "diameter at the mouth", _SOLVED_OR_NEEDED, example="44 mm", gt=12, lt=120)
     wall_mm: Length = assumed(4.0, "metal round a runner", "what the shop's cutter leaves stable", 0.05, ge=1.0, le=20)
     root_blend_mm: Length = assumed(
         6.0, "radius where a runner's outside meets a flange", "a ball cutter's radius", 0.02, ge=2.0, le=12
@@ -37,20 +35,20 @@ class Runners(Part):
 class PlenumFacts(Part):
     """The chamber that all mouths open into."""
 
-    volume_l: Volume | None = silent(None, "air inside", _SOLVED, example="3.2 l", gt=0.2, lt=40)
+    volume_l: Volume | None = silent(None, "air inside", _SOLVED, example="3.2 litre", gt=0.2, lt=40)
     wall_mm: Length = assumed(5.0, "thickness of its walls", "stiff enough to mill", 0.03, ge=2, le=25)
     corner_radius_mm: Length = assumed(
         12.0, "radius of its upright inner edges", "a 20 mm cutter goes round it", 0.01, ge=3, le=80
     )
     at_mm: Vec3 | None = silent(
         None,
-        "where the middle of the row of mouths lies, on the joint under the plenum's floor, job axes",
+        "the middle of the row of mouths, on the inner face of the plenum's floor, job axes",
         _SOLVED,
         example=[0, 120, 160],
     )
     direction: Direction | None = silent(
         None,
-        "the way the air of a runner flows backwards into the plenum: square to its floor, job axes, any length",
+        "square to the plenum's floor, from the mouths into the plenum, job axes",
         _SOLVED,
         example=[0, 1, 0],
     )
@@ -62,9 +60,9 @@ class ThrottleFacts(Part):
     bore_mm: Length = assumed(70.0, "bore of the throttle body", "a usual body", 0.08, gt=15, lt=150)
     place: Literal["end_1", "end_2", "top", "side_1", "side_2"] = assumed(
         "end_1",
-        "wall of the plenum that carries it: end_1 next to port p1's mouth, end_2 at the other end of the row, top in the "
+        "wall of the plenum that carries it: end_1 where x along the mouths is least, end_2 where it is greatest, top the "
         "cover opposite the mouths, side_1 and side_2 the long walls",
-        "next to the first port",
+        "at port 1's end",
         0.05,
     )
     neck_mm: Length = assumed(

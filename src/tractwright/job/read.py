@@ -1,21 +1,19 @@
 """Reads a sheet and says everything that is wrong with it at once."""
 
-import difflib
-import tomllib
-import typing
+import copy
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from tractwright.errors import Fault, SheetError
-from tractwright.job.cross_checks import cross_faults
-from tractwright.job.lines import KeyPath, key_lines, nearest_line, spelled
+from tractwright.job.cross_check import cross_faults
+from tractwright.job.faults import fault_of, is_missing_key, is_own, nearest_name, path_of, value_at
+from tractwright.job.keys import key_at, known_in
+from tractwright.job.lines import KeyPath, key_lines, spelled
 from tractwright.job.sheet import JobSheet
-
-_LIMITS = {"gt": "above", "ge": "at least", "lt": "below", "le": "at most"}
-_LONGEST_GIVEN = 60
+from tractwright.job.syntax import Parsed, parsed
 
 
 def sheet_path(job: Path) -> Path:
@@ -29,91 +27,80 @@ def sheet_path(job: Path) -> Path:
 def read_sheet(job: Path) -> JobSheet:
     """The sheet of a job folder or file. Raises SheetError with every fault: key, given, accepted, line."""
     path = sheet_path(job)
-    text = _text(path)
-    lines = key_lines(text)
-    raw = _parsed(path, text)
+    text = parsed(_text(path))
+    faults = list(text.faults)
+    lines = key_lines(text.sound)
     try:
-        sheet = JobSheet.model_validate(raw)
+        sheet = JobSheet.model_validate(text.data)
     except ValidationError as found:
-        faults = [_fault(error, lines) for error in found.errors()]
-        raise SheetError(str(path), tuple(sorted(faults, key=lambda fault: fault.line))) from found
-    faults = [
-        Fault(key=spelled(key), given=given, accepted=accepted, line=nearest_line(lines, key))
-        for key, given, accepted in cross_faults(sheet)
-    ]
+        own = [error for error in found.errors() if is_own(error)]
+        told = [error for error in own if text.trusted and not _broken_off(error, text)]
+        faults += [fault_of(error, text.data, lines) for error in told]
+        sheet, unsound = _sound_part(text.data)
+    else:
+        unsound = frozenset[KeyPath]()
+    unsound |= {tuple(fault.key.split(".")) for fault in text.faults}
+    if text.trusted:
+        faults += cross_faults(sheet, unsound, lines)
     if faults:
-        raise SheetError(str(path), tuple(sorted(faults, key=lambda fault: fault.line)))
+        raise SheetError(str(path), tuple(sorted(faults, key=lambda fault: (fault.line, fault.key))))
     return sheet
 
 
 def _text(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as found:
         fault = Fault(key="(file)", given=f"bytes that are no text at byte {found.start}", accepted="text in UTF-8")
         raise SheetError(str(path), (fault,)) from found
 
 
-def _parsed(path: Path, text: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as found:
-        message = str(found)
-        place = message.rpartition("(at line ")[2].partition(",")[0]
-        line = int(place) if place.isdigit() else 0
-        given = text.splitlines()[line - 1].strip() if 0 < line <= len(text.splitlines()) else "this text"
-        fault = Fault(key="(syntax)", given=_short(given), accepted=f"TOML; {message}", line=line)
-        raise SheetError(str(path), (fault,)) from found
+def _broken_off(error: ErrorDetails, text: Parsed) -> bool:
+    """Whether a key may be missing only because its line is no TOML."""
+    names = {fault.key for fault in text.faults}
+    return is_missing_key(error) and not names.isdisjoint({"(syntax)", spelled(path_of(error))})
 
 
-def _fault(error: ErrorDetails, lines: dict[KeyPath, int]) -> Fault:
-    path: KeyPath = tuple(step for step in error["loc"] if step != "[key]")
-    given = "nothing" if error["type"] == "missing" else _short(repr(error["input"]))
-    return Fault(key=spelled(path), given=given, accepted=_accepted(error, path), line=nearest_line(lines, path))
+def _sound_part(data: dict[str, Any]) -> tuple[JobSheet, frozenset[KeyPath]]:
+    """The sheet with its faults taken out, so that the rest can be looked at too, and the paths not to be relied on.
+
+    A key at fault goes; where its table cannot do without it, its example stands in.
+    """
+    rest = copy.deepcopy(data)
+    unsound: set[KeyPath] = set()
+    while True:  # each round takes out every fault the model still finds: it ends
+        try:
+            return JobSheet.model_validate(rest), frozenset(unsound)
+        except ValidationError as found:
+            errors = [error for error in found.errors() if is_own(error)]
+        for error in errors:
+            path = _whole_key(path_of(error))
+            unsound |= {path, *_meant(error)}
+            _take_out(rest, path)
 
 
-def _accepted(error: ErrorDetails, path: KeyPath) -> str:
-    kind, context = error["type"], error.get("ctx", {})
-    if kind == "extra_forbidden":
-        return _known_keys(path)
-    if kind == "missing":
-        return "a value: this key is needed"
-    for short, words in (
-        ("greater_than_equal", "ge"),
-        ("greater_than", "gt"),
-        ("less_than_equal", "le"),
-        ("less_than", "lt"),
-    ):
-        if kind == short:
-            return f"a value {_LIMITS[words]} {context[words]:g}"
-    message = error["msg"].removeprefix("Value error, ").removeprefix("accepted: ")
-    return message.replace("Input should be", "").strip() or "another value"
+def _whole_key(path: KeyPath) -> KeyPath:
+    """The path without places inside a key's own list."""
+    while path and isinstance(path[-1], int) and key_at(path) is not None:
+        path = path[:-1]
+    return path
 
 
-def _known_keys(path: KeyPath) -> str:
-    """The nearest known key of the same table, and all there are."""
-    known = sorted(table_keys(path[:-1]))
-    near = difflib.get_close_matches(str(path[-1]), known, n=1, cutoff=0.5)
-    hint = f"did you mean {near[0]!r}? " if near else ""
-    return f"{hint}keys here: {', '.join(known)}"
+def _meant(error: ErrorDetails) -> tuple[KeyPath, ...]:
+    """The key that an unknown one was probably meant to be: silent only in the letter."""
+    path = path_of(error)
+    near = nearest_name(str(path[-1]), known_in(path[:-1])) if error["type"] == "extra_forbidden" else ""
+    return ((*path[:-1], near),) if near else ()
 
 
-def table_keys(path: KeyPath) -> tuple[str, ...]:
-    """The keys that a table of the sheet knows."""
-    model: type[BaseModel] = JobSheet
-    for step in path:
-        if isinstance(step, int):
-            continue
-        inner = next(f.annotation for n, f in model.model_fields.items() if (f.alias or n) == step)
-        models = [part for part in _parts(inner) if isinstance(part, type) and issubclass(part, BaseModel)]
-        model = models[0]
-    return tuple(field.alias or name for name, field in model.model_fields.items())
-
-
-def _parts(annotation: Any) -> list[Any]:
-    inner = typing.get_args(annotation)
-    return [annotation] if not inner else [part for item in inner for part in _parts(item)]
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= _LONGEST_GIVEN else text[: _LONGEST_GIVEN - 1] + "…"
+def _take_out(rest: dict[str, Any], path: KeyPath) -> None:
+    if path == ("job",):
+        rest["job"] = {}
+        return
+    holder, key = value_at(rest, path[:-1]), key_at(path)
+    if isinstance(holder, dict) and key is not None and key.needed:
+        holder[path[-1]] = key.example
+    elif isinstance(holder, dict):
+        holder.pop(path[-1], None)
+    elif isinstance(holder, list):
+        _take_out(rest, path[:-1])  # an item of a list of tables that is no table: the list goes

@@ -20,7 +20,7 @@ from tractwright.job.fields import (
 
 
 class PortFacts(Part):
-    """One opening, where the row is not regular. In order: p1, p2 and so on."""
+    """One opening, where the row is not regular: the first is p1, the next p2, and so on."""
 
     at_mm: Vec2 = needed("its middle: x along the row, y up, on the head face", [-141, 0])
     cylinders: tuple[Count, ...] = silent((), "cylinder numbers it feeds", "port k feeds cylinder k", example=[1])
@@ -64,7 +64,12 @@ class PatternFacts(Part):
         example=[[20, -14], [22, 12], [-22, 12], [-20, -14]],
     )
     port_turn_deg: Angle = silent(
-        0.0, "outline turned counter-clockwise, seen from in front of the head", "level", example="5 deg", ge=-180, le=180
+        0.0,
+        "outline turned counter-clockwise, seen from in front of the head",
+        "level",
+        example="5 deg",
+        ge=-180,
+        le=180,
     )
     port_rise_deg: Angle = assumed(
         0.0, "how far a port's axis climbs (+y) as it comes out of the head", "square to the face", 0.02, ge=-50, le=50
@@ -123,8 +128,12 @@ class KeepOutSide(Part):
     """A plane the part stays on one side of: where normal . point >= offset."""
 
     name: Name = needed("what stands there: findings say it", "bonnet")
-    normal: Direction = needed("of length 1, into the side the part may be on, job axes", [0, -1, 0])
-    offset_mm: Place = needed("normal . point of every point on the plane: a bonnet 140 mm up has -140", "-140 mm")
+    normal: Direction = needed("square to the plane, into the side the part may be on; best of length 1", [0, -1, 0])
+    offset_mm: Place = needed(
+        "normal . point of every point on the plane: for a normal of length 1 its distance from the origin, so a bonnet "
+        "140 mm up has normal [0, -1, 0] and offset -140",
+        "-140 mm",
+    )
 
 
 class RoomFacts(Part):

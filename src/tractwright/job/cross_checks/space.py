@@ -1,0 +1,76 @@
+"""Room, plenum and shop: directions, boxes, names."""
+
+from collections.abc import Iterator
+
+from tractwright.job.cross_check import CrossCheck, CrossFault
+from tractwright.job.lines import KeyPath
+from tractwright.job.sheet import JobSheet
+
+
+def boxes(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A box's low corner lies below its high corner in each of x, y and z."""
+    for i, box in enumerate(sheet.room.box):
+        turned = [axis for axis, low, high in zip("xyz", box.low_mm, box.high_mm, strict=True) if low >= high]
+        if turned:
+            given = f"low {_spelled(box.low_mm)} with high {_spelled(box.high_mm)}"
+            yield ("room", "box", i, "low"), given, f"low less than high in {' and '.join(turned)}"
+
+
+def normals(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A plane's normal points somewhere."""
+    for i, plane in enumerate(sheet.room.plane):
+        if not any(plane.normal):
+            yield ("room", "plane", i, "normal"), "[0, 0, 0]", "a direction, such as [0, -1, 0]"
+
+
+def plenum_direction(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A direction points somewhere."""
+    if sheet.plenum.direction is not None and not any(sheet.plenum.direction):
+        yield ("plenum", "direction"), "[0, 0, 0]", "a direction, such as [0, 1, 0]"
+
+
+def plenum_in_front(sheet: JobSheet) -> Iterator[CrossFault]:
+    """The plenum lies in front of the head."""
+    if sheet.plenum.at_mm is not None and sheet.plenum.at_mm[2] <= 0:
+        yield ("plenum", "at"), _spelled(sheet.plenum.at_mm), "z above 0: in front of the head face"
+
+
+def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
+    """What is kept out, and each cutter, has a name of its own."""
+    seen: dict[str, str] = {}
+    kept_out: list[tuple[KeyPath, str]] = [
+        (("room", kind, i, "name"), item.name)
+        for kind, items in (("box", sheet.room.box), ("plane", sheet.room.plane))
+        for i, item in enumerate(items)
+    ]
+    for key, name in kept_out:
+        if name in seen:
+            yield key, f'"{name}"', f"a name of its own: {seen[name]} has it already"
+        seen.setdefault(name, f"{key[0]}.{key[1]}[{int(key[2]) + 1}]")
+    cutters: set[str] = set()
+    for i, cutter in enumerate(sheet.shop.cutter):
+        if cutter.name in cutters:
+            yield ("shop", "cutter", i, "name"), f'"{cutter.name}"', "a name of its own for each cutter"
+        cutters.add(cutter.name)
+
+
+def cutter_necks(sheet: JobSheet) -> Iterator[CrossFault]:
+    """An undercutting cutter has a neck thinner than its end."""
+    for i, cutter in enumerate(sheet.shop.cutter):
+        if cutter.kind == "undercutting" and cutter.neck_mm >= cutter.diameter_mm:
+            accepted = f"less than its end's diameter, {cutter.diameter_mm:g} mm"
+            yield ("shop", "cutter", i, "neck"), f"{cutter.neck_mm:g} mm", accepted
+
+
+def _spelled(values: tuple[float, ...]) -> str:
+    return "[" + ", ".join(f"{value:g}" for value in values) + "]"
+
+
+CHECKS = (
+    CrossCheck(("room.box",), boxes),
+    CrossCheck(("room.plane",), normals),
+    CrossCheck(("plenum.direction",), plenum_direction),
+    CrossCheck(("plenum.at",), plenum_in_front),
+    CrossCheck(("room.box", "room.plane"), names_once),
+    CrossCheck(("shop.cutter",), cutter_necks),
+)
