@@ -31,10 +31,11 @@ def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
     front, z = _in_front(packed, sight)
     front_gap = np.where(stations.u < _ARRIVED, front[0] - _FRONT_MM * (1.0 - stations.u), FAR)
     value = np.where(late, front_gap, value - want)
-    on_points = np.where(late[..., None], -z[:, None, :], on_points)
-    on_local[..., :FACE] = np.where(late[..., None], front[1], on_local[..., :FACE])
+    asked = np.where(stations.u < _ARRIVED, 1.0, 0.0)[:, None]
+    on_points = np.where(late[..., None], -z[:, None, :] * asked, on_points)
+    on_local[..., :FACE] = np.where(late[..., None], front[1] * asked, on_local[..., :FACE])
     on_poles = on_curve(stations, on_points / ROW_MM)
-    on_poles[:, :, 8] += np.where(late[..., None], z[:, None, :], 0.0) / ROW_MM
+    on_poles[:, :, 8] += np.where(late[..., None], z[:, None, :] * asked, 0.0) / ROW_MM
     return Block(
         kind="own plenum", value=value / ROW_MM, on_poles=on_poles, on_local=on_local / ROW_MM, place=sight.curve
     )

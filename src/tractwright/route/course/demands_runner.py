@@ -45,8 +45,8 @@ def keys(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -
     """Skins leave screw heads and their keys free."""
     points = np.ascontiguousarray(sight.curve.reshape(-1, 3))
     capsules = (packed.key_start, packed.key_direction, packed.key_length, packed.key_radius)
-    distance, slope = capsule_distance(points, *capsules, strict.sharpness)
-    want = outer_towards(packed, stations, slope.reshape(sight.curve.shape)) + between(packed, stations, strict)
+    distance, slope, direct = capsule_distance(points, *capsules, strict.sharpness)
+    want = outer_towards(packed, stations, direct.reshape(sight.curve.shape)) + between(packed, stations, strict)
     distance = distance.reshape(want.shape)
     return _kept_away(packed, stations, sight, "key way", (distance, slope, packed.exit.keys, want))
 

@@ -171,10 +171,13 @@ def self_rows(
 @njit(cache=True)
 def capsule_distance(
     points: Floats, start: Floats, direction: Floats, length: Floats, radius: Floats, sharpness: float
-) -> tuple[Floats, Floats]:
-    """Soft least signed distance of points (n, 3) to capsules, and its slope (n, 3). Far away where there is none."""
+) -> tuple[Floats, Floats, Floats]:
+    """Soft least signed distance of points (n, 3) to capsules, its slope (n, 3), and the direction away from the nearest.
+
+    Far away where there is no capsule.
+    """
     count, capsules = points.shape[0], start.shape[0]
-    value, slope = np.full(count, 1e6), np.zeros((count, 3))
+    value, slope, direct = np.full(count, 1e6), np.zeros((count, 3)), np.zeros((count, 3))
     gap, away = np.empty(capsules), np.empty((capsules, 3))
     for n in range(count):
         least = 1e30
@@ -189,9 +192,11 @@ def capsule_distance(
                 s += away[q, d] ** 2
             s = np.sqrt(s)
             gap[q] = s - radius[q]
-            least = min(least, gap[q])
             for d in range(3):
                 away[q, d] /= s
+                if gap[q] < least:
+                    direct[n, d] = away[q, d]
+            least = min(least, gap[q])
         total = 0.0
         for q in range(capsules):
             total += np.exp(-sharpness * (gap[q] - least))
@@ -201,7 +206,7 @@ def capsule_distance(
             weight = np.exp(-sharpness * (gap[q] - least)) / total
             for d in range(3):
                 slope[n, d] += weight * away[q, d]
-    return value, slope
+    return value, slope, direct
 
 
 @njit(cache=True)

@@ -13,6 +13,7 @@ from tractwright.route.course.kernels import capsule_distance
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
 
 Ints = npt.NDArray[np.int64]
+Mask = npt.NDArray[np.bool_]
 LEAD = 3
 """Stations on each straight lead."""
 EXTENDED = 10
@@ -291,7 +292,7 @@ def _exit(start: Array, axis: Array, outer: Array, room: PackedRoom, problem: Co
     points = (start[:, None, :] + steps[None, :, None] * axis[:, None, :]).reshape(-1, 3)
     shape = (len(start), _EXIT_STEPS)
     distance, _ = clearance(room, points)
-    keys, _ = capsule_distance(points, *_key_arrays(problem.key_ways), 2.0)
+    keys, _, _ = capsule_distance(points, *_key_arrays(problem.key_ways), 2.0)
     small = 0.05
     return Exit(
         room=np.minimum(distance, 1e6).reshape(shape) - small,

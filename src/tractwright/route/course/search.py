@@ -11,6 +11,7 @@ from scipy.optimize import minimize
 
 from tractwright.geometry.frames import Array
 from tractwright.route.course.demands import Answer, Question, ask
+from tractwright.route.course.packed import Mask
 from tractwright.route.course.symmetry import Tie
 
 _FIRST_PENALTY, _PENALTY_GROWTH, _MOST_PENALTY = 20.0, 4.0, 2e4
@@ -126,7 +127,7 @@ def _model(view: _View, push: _Push) -> tuple[Array, Array]:
     return view.slope - pull @ view.row_slopes, view.curvature + push.penalty * active.T @ active
 
 
-def _step(slope: Array, square: Array, loose: Array, damping: float) -> Array:
+def _step(slope: Array, square: Array, loose: Mask, damping: float) -> Array:
     inner = square[np.ix_(loose, loose)]
     damped = inner + damping * (1.0 + float(np.diag(inner).mean())) * np.eye(len(inner))
     step = np.zeros(len(slope))
@@ -157,17 +158,17 @@ def polish(asked: Question, tie: Tie, y: Array, steps: int = 80) -> Found:
     return Found(y=y, answer=view.answer, worst=float(view.rows.min()), evaluations=seen.spent)
 
 
-def _near(view: _View) -> Array:
+def _near(view: _View) -> Mask:
     return view.rows < np.linalg.norm(view.row_slopes, axis=1) * _NEAR + 0.05
 
 
-def _minimised(seen: "_Seen", y: Array, near: Array, steps: int) -> Array:
+def _minimised(seen: "_Seen", y: Array, near: Mask, steps: int) -> Array:
     """One run of the minimiser on chosen rows."""
     low, high = seen.limits
     curvature = seen.at(y).curvature
     ridge = _SOFTEST + 1e-9 * float(np.diag(curvature).max())
     stiff = np.linalg.cholesky(curvature + ridge * np.eye(len(y)))
-    back = np.linalg.inv(stiff.T)
+    back: Array = np.linalg.inv(stiff.T).astype(np.float64)
     at_low, at_high = y - low < _BOUND_NEAR, high - y < _BOUND_NEAR
 
     def rows(z: Array) -> Array:

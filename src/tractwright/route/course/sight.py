@@ -60,9 +60,9 @@ def seen(packed: Packed, bounds: Bounds, stations: Stations, x: Array) -> Sight:
         tightness_on_poles=_on_poles(stations.d1, t1) + _on_poles(stations.d2, t2),
         third=third,
         length=speed @ stations.weight + packed.lead + packed.mouth_lead,
-        length_on_poles=np.tensordot(stations.weight, speed_on, axes=(0, 1)),
+        length_on_poles=np.einsum("m,nmcd->ncd", stations.weight, speed_on),
         turn=(speed * curvature) @ stations.weight,
-        turn_on_poles=np.tensordot(stations.weight, turning_on, axes=(0, 1)),
+        turn_on_poles=np.einsum("m,nmcd->ncd", stations.weight, turning_on),
     )
 
 

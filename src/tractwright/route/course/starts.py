@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array
@@ -77,7 +78,7 @@ def drawn(asked: Question, tilt: float, sway: float) -> Array:
     return np.clip(values / bounds.scale, bounds.low, bounds.high)
 
 
-def _path(asked: Question, own: Array, tilt: float, sway: float) -> Array:
+def _path(asked: Question, own: npt.NDArray[np.intp], tilt: float, sway: float) -> Array:
     """The curve between the leads (n, 2): up and out from the end of the port lead."""
     packed = asked.packed
     length = asked.wish.length_mm * float(packed.share[own].mean())
@@ -103,7 +104,7 @@ def _face_start(asked: Question, f: int, end: Array, tilt: float) -> Array:
 @cache
 def _fit() -> Array:
     """Least-squares fit of the six inner poles to points along the course (6, n)."""
-    return np.linalg.pinv(course_basis(_FINE)[1][:, 1:7])
+    return np.linalg.pinv(course_basis(_FINE)[1][:, 1:7]).astype(np.float64)
 
 
 def _runner_start(asked: Question, f: int, r: int, drawn: tuple[Array, Array]) -> Array:
