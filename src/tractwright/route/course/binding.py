@@ -71,7 +71,7 @@ def _shortfall(packed: Packed, rows: Rows, kind: str, at: int) -> Shortfall:
     elif kind == "total turn":
         wanted, reached = MOST_TURN, MOST_TURN - TURN_ROW * value
     elif kind == "equal length":
-        wanted = length_slack(packed)[subject]
+        wanted = float(length_slack(packed)[subject])
         reached = wanted - value * LENGTH_ROW_MM
     else:
         wanted = _wanted_mm(problem, kind)
@@ -105,7 +105,10 @@ def binding_of(asked: Question, attempt: Attempt) -> tuple[tuple[str, float], ..
     active = view.rows < _ACTIVE
     if not active.any():
         return ()
-    weight, _ = nnls(view.row_slopes[active].T, view.slope, maxiter=50 * len(view.slope))
+    try:
+        weight, _ = nnls(view.row_slopes[active].T, view.slope, maxiter=50 * len(view.slope))
+    except RuntimeError:  # it ran out of rounds: nothing can be said about shares
+        return ()
     weight = weight + 100.0 * np.maximum(0.0, -view.rows[active] - _ACTIVE)
     kinds, places = answer.rows.kind[mask][active], answer.rows.place[mask][active]
     pull: dict[str, float] = {}
