@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, pack, without
+from tractwright.design.room import HEAD_FACE, PackedRoom, pack, without
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array, unit
 from tractwright.route.course.bodies import Body, body_of
-from tractwright.route.course.kernels import capsule_distance
+from tractwright.route.course.exits import Exit, exit_of
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
 
 Ints = npt.NDArray[np.int64]
@@ -18,31 +18,7 @@ LEAD = 3
 """Stations on each straight lead."""
 EXTENDED = 10
 """Extended poles: port centre, eight poles, mouth centre."""
-_EXIT_STEP, _EXIT_STEPS = 2.0, 80
 _BODY_GRAIN_MM = (15.0, 45.0)
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Exit:
-    """What the straight way out of each port would meet: least signed distance along it, from the port's centre.
-
-    A port may stand closer to something than the clearance wanted; near it a course may come as close as the straight
-    way does, no closer. room, keys : (n, steps) every `_EXIT_STEP` mm; reach_mm : (n,) how far the leniency goes.
-    """
-
-    room: Array
-    keys: Array
-    reach_mm: Array
-
-    def need(self, table: Array, along_mm: Array, want: Array) -> tuple[Array, Array]:
-        """Distance wanted at places (n, m) along the axis, at most `want`, and its slope along the axis."""
-        place = np.clip(along_mm / _EXIT_STEP, 0.0, _EXIT_STEPS - 1.001)
-        cell = place.astype(np.int64)
-        row = np.arange(len(table))[:, None]
-        low, high = table[row, cell], table[row, cell + 1]
-        lenient = low + (high - low) * (place - cell)
-        use = (along_mm < self.reach_mm[:, None]) & (lenient < want)
-        return np.where(use, lenient, want), np.where(use & (along_mm > 0), (high - low) / _EXIT_STEP, 0.0)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -126,7 +102,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
     pair = _pairs(runners)
     free_room = pack(without(problem.room, HEAD_FACE))
     heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
-    key_start, key_direction, key_length, key_radius = _key_arrays(problem.key_ways)
+    keys = _key_arrays(problem.key_ways)
     outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
     held = problem.held_length_mm or {}
     return Packed(
@@ -150,15 +126,15 @@ def pack_problem(problem: CourseProblem) -> Packed:
         port_pitch=np.array([_pitch(face, runners) for face in faces]),
         pair=pair,
         port_apart=apart(start, pair),
-        key_start=key_start,
-        key_direction=key_direction,
-        key_length=key_length,
-        key_radius=key_radius,
+        key_start=keys[0],
+        key_direction=keys[1],
+        key_length=keys[2],
+        key_radius=keys[3],
         whole_room=pack(problem.room),
         free_room=free_room,
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),
-        exit=_exit(start, axis, outer, free_room, problem),
+        exit=exit_of((start, axis, outer), free_room, keys, problem.clearance_mm),
         bodies=bodies_of(problem, *_BODY_GRAIN_MM),
     )
 
@@ -284,18 +260,4 @@ def _key_arrays(key_ways: tuple[KeyWay, ...]) -> tuple[Array, Array, Array, Arra
         unit(_rows([key.direction for key in key_ways])),
         np.array([key.length_mm for key in key_ways], dtype=float),
         np.array([key.radius_mm for key in key_ways], dtype=float),
-    )
-
-
-def _exit(start: Array, axis: Array, outer: Array, room: PackedRoom, problem: CourseProblem) -> Exit:
-    steps = np.arange(_EXIT_STEPS) * _EXIT_STEP
-    points = (start[:, None, :] + steps[None, :, None] * axis[:, None, :]).reshape(-1, 3)
-    shape = (len(start), _EXIT_STEPS)
-    distance, _ = clearance(room, points)
-    keys, _, _ = capsule_distance(points, *_key_arrays(problem.key_ways), 2.0)
-    small = 0.05
-    return Exit(
-        room=np.minimum(distance, 1e6).reshape(shape) - small,
-        keys=keys.reshape(shape) - small,
-        reach_mm=2.5 * outer + problem.clearance_mm,
     )

@@ -1,0 +1,52 @@
+"""How near a course may pass things close to its port: no nearer than the straight way out passes them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tractwright.design.room import PackedRoom, clearance
+from tractwright.geometry.frames import Array
+from tractwright.route.course.kernels import capsule_distance
+
+Keys = tuple[Array, Array, Array, Array]
+"""Starts, directions (k, 3), lengths, radii (k,) of key ways."""
+_EXIT_STEP, _EXIT_STEPS = 2.0, 80
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Exit:
+    """What the straight way out of each port would meet: least signed distance along it, from the port's centre.
+
+    A port may stand closer to something than the clearance wanted; near it a course may come as close as the straight
+    way does, no closer. room, keys : (n, steps) every `_EXIT_STEP` mm; reach_mm : (n,) how far the leniency goes.
+    """
+
+    room: Array
+    keys: Array
+    reach_mm: Array
+
+    def need(self, table: Array, along_mm: Array, want: Array) -> tuple[Array, Array]:
+        """Distance wanted at places (n, m) along the axis, at most `want`, and its slope along the axis."""
+        place = np.clip(along_mm / _EXIT_STEP, 0.0, _EXIT_STEPS - 1.001)
+        cell = place.astype(np.int64)
+        row = np.arange(len(table))[:, None]
+        low, high = table[row, cell], table[row, cell + 1]
+        lenient = low + (high - low) * (place - cell)
+        use = (along_mm < self.reach_mm[:, None]) & (lenient < want)
+        return np.where(use, lenient, want), np.where(use & (along_mm > 0), (high - low) / _EXIT_STEP, 0.0)
+
+
+def exit_of(ports: tuple[Array, Array, Array], room: PackedRoom, keys: Keys, clearance_mm: float) -> Exit:
+    """The tables of all ports. ports: centres, axes (n, 3), outer half sizes (n,)."""
+    start, axis, outer = ports
+    steps = np.arange(_EXIT_STEPS) * _EXIT_STEP
+    points = (start[:, None, :] + steps[None, :, None] * axis[:, None, :]).reshape(-1, 3)
+    shape = (len(start), _EXIT_STEPS)
+    distance, _ = clearance(room, points)
+    key_gap, _, _ = capsule_distance(points, *keys, 2.0)
+    small = 0.05
+    return Exit(
+        room=np.minimum(distance, 1e6).reshape(shape) - small,
+        keys=key_gap.reshape(shape) - small,
+        reach_mm=2.5 * outer + clearance_mm,
+    )
