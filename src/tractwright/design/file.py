@@ -1,21 +1,20 @@
 """design.toml: the description as a file a person may edit, keeping their comments."""
 
+import difflib
+import os
+import tempfile
+import typing
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AbstractTable
-
-from tractwright.design.paths import items_by_path
-from tractwright.design.records import Design
+from tractwright.design.leaves import NAME, Leaf, leaves
+from tractwright.design.paths import KINDS, leaf_types, record_types, value_at
+from tractwright.design.records import Design, Standing
+from tractwright.design.text import design_text, rewritten
+from tractwright.design.values import plain, words
 from tractwright.errors import Fault, SheetError
-
-_ROUND = 6
-_HEADER = """The description, written afresh by every run. A number you change here becomes held: the tool works round it.
-Write it plainly, or as { value = 300.0, is = "held" }. Delete the line to give the number back to the tool."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,110 +48,109 @@ class Held:
 def read_held(path: Path, last_written: Path) -> Held:
     """What the user holds: values marked held, and values that differ from the copy the last run wrote.
 
-    Raises SheetError for a file that is no TOML.
+    last_written : that copy; where there is none, only marks count. Raises SheetError with every fault: text that is no
+    TOML, paths that no record has, values of a wrong type.
     """
     if not path.exists():
         return Held()
-    now = _flat(_parsed(path))
-    before = _flat(_parsed(last_written)) if last_written.exists() else None
-    values: dict[str, Any] = {}
-    for key, value in now.items():
-        if isinstance(value, dict) and value.get("is") == "held":
-            values[key] = value["value"]
-        elif before is not None and key in before and _bare(value) != _bare(before[key]):
-            values[key] = _bare(value)
-    return Held(values=values)
+    now = leaves(path)
+    last = _last(last_written)
+    if last and (faults := _new_names(now, last)):
+        raise SheetError(str(path), tuple(faults))
+    before = {leaf.path: leaf.value for leaf in last}
+    return Held(values={leaf.path: leaf.value for leaf in now if _is_held(leaf, before)})
 
 
-def design_text(design: Design) -> str:
-    """The description as TOML."""
-    return tomlkit.dumps(_document(design))
+def unheeded(held: Held, design: Design) -> tuple[str, ...]:
+    """What the user holds and the description does not have as held: no such record any more, or another value."""
+    return tuple(path for path in held.held_paths() if not _heeds(design, path, held.values[path]))
+
+
+def read_design(path: Path) -> Design:
+    """The whole description of a file. Raises SheetError for anything missing, unknown or of a wrong type."""
+    found = leaves(path)
+    values: dict[tuple[str, str], dict[str, Any]] = {}
+    for leaf in found:
+        values.setdefault((leaf.kind, leaf.name), {})[leaf.field] = leaf.value
+    title = values.pop((NAME, ""), {})
+    faults = [fault for (kind, name), given in values.items() for fault in _missing(kind, name, given)]
+    if not title:
+        faults.append(Fault(key=NAME, given="nothing", accepted=words(str)))
+    if faults:
+        raise SheetError(str(path), tuple(faults))
+    records: dict[str, Any] = dict.fromkeys(KINDS.values(), ())
+    for (kind, name), given in values.items():
+        records[KINDS[kind]] += (_record(record_types()[kind], given, name),)
+    standing: dict[str, Standing] = {leaf.path: leaf.mark for leaf in found if leaf.mark in ("held", "assumed")}
+    return Design(name=title[""], standing=standing, **records)
 
 
 def write_design(design: Design, path: Path) -> None:
     """Write the description in place: numbers anew, the user's comments kept, what no longer exists taken out."""
-    fresh = _document(design)
-    if path.exists():
-        old = _parsed(path)
-        _merge(old, fresh)
-        fresh = old
-    path.write_text(tomlkit.dumps(fresh), encoding="utf-8")
+    old = path.read_text(encoding="utf-8-sig") if path.exists() else ""
+    text = rewritten(old, design) if old.strip() else design_text(design)
+    handle, partial = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".partial")
+    with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+    Path(partial).replace(path)
 
 
-def _document(design: Design) -> tomlkit.TOMLDocument:
-    document = tomlkit.document()
-    for line in _HEADER.splitlines():
-        document.add(tomlkit.comment(line))
-    document.add(tomlkit.nl())
-    for path, item in items_by_path(design).items():
-        kind, _, name = path.partition(".")
-        group = document.setdefault(kind, tomlkit.table(is_super_table=True))
-        group[name] = _table(item, path, design)
-    return document
+def _is_held(leaf: Leaf, before: Mapping[str, Any]) -> bool:
+    if leaf.mark in ("held", "solved"):
+        return leaf.mark == "held"
+    return leaf.path in before and leaf.value != before[leaf.path]
 
 
-def _table(record: Any, path: str, design: Design) -> AbstractTable:
-    table = tomlkit.table()
-    for entry in fields(record):
-        if entry.name == "name":
-            continue
-        where = f"{path}.{entry.name}"
-        value = getattr(record, entry.name)
-        if is_dataclass(value):
-            table[entry.name] = _table(value, where, design)
-            continue
-        standing = design.standing.get(where, "solved")
-        plain = _plain(value)
-        table[entry.name] = plain if standing == "solved" else _marked(plain, standing)
-    return table
-
-
-def _marked(value: Any, standing: str) -> Any:
-    inline = tomlkit.inline_table()
-    inline.update({"value": value, "is": standing})
-    return inline
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, float):
-        return round(value, _ROUND) + 0.0
-    if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
-    return value
-
-
-def _merge(old: Any, fresh: Any) -> None:
-    for key in [key for key in old if key not in fresh]:
-        del old[key]
-    for key, value in fresh.items():
-        if key in old and isinstance(value, AbstractTable) and isinstance(old[key], AbstractTable):
-            _merge(old[key], value)
-        elif key not in old or old[key] != value:
-            old[key] = value
-
-
-def _parsed(path: Path) -> tomlkit.TOMLDocument:
+def _last(last_written: Path) -> tuple[Leaf, ...]:
+    """The values of the copy; none where there is no copy, or one that this program can no longer read."""
     try:
-        return tomlkit.parse(path.read_text(encoding="utf-8"))
-    except TOMLKitError as found:
-        line = int(getattr(found, "line", 0))
-        fault = Fault(key="(syntax)", given="this text", accepted=f"TOML; {found}", line=line)
-        raise SheetError(str(path), (fault,)) from found
+        return leaves(last_written) if last_written.exists() else ()
+    except SheetError:
+        return ()
 
 
-def _flat(document: tomlkit.TOMLDocument) -> dict[str, Any]:
-    found: dict[str, Any] = {}
+def _new_names(now: tuple[Leaf, ...], last: tuple[Leaf, ...]) -> list[Fault]:
+    """A fault for each record that the last run did not write: nothing would look at it."""
+    there = {(leaf.kind, leaf.name) for leaf in last}
+    faults: dict[tuple[str, str], Fault] = {}
+    for leaf in now:
+        if (leaf.kind, leaf.name) not in there and (leaf.kind, leaf.name) not in faults:
+            names = sorted(name for kind, name in there if kind == leaf.kind)
+            near = difflib.get_close_matches(leaf.name, names, n=1, cutoff=0.4)
+            accepted = f"did you mean {near[0]}?" if near else f"one that is there: {', '.join(names) or 'none'}"
+            key = f"{leaf.kind}.{leaf.name}"
+            faults[leaf.kind, leaf.name] = Fault(key=key, given="a new name", accepted=accepted, line=leaf.line)
+    return list(faults.values())
 
-    def walk(prefix: str, value: Any) -> None:
-        if isinstance(value, dict) and "is" not in value:
-            for key, inner in value.items():
-                walk(f"{prefix}.{key}" if prefix else key, inner)
+
+def _heeds(design: Design, path: str, value: Any) -> bool:
+    if path == NAME:
+        return design.name == value
+    try:
+        return plain(value_at(design, path)) == plain(value)
+    except KeyError:
+        return False
+
+
+def _missing(kind: str, name: str, given: dict[str, Any]) -> list[Fault]:
+    known = leaf_types(record_types()[kind])
+    return [
+        Fault(key=f"{kind}.{name}.{path}", given="nothing", accepted=words(hint))
+        for path, hint in known.items()
+        if path not in given
+    ]
+
+
+def _record(record: type[Any], given: dict[str, Any], name: str) -> Any:
+    """The record of its values by dotted field path."""
+    own: dict[str, Any] = {}
+    inner: dict[str, dict[str, Any]] = {}
+    for path, value in given.items():
+        head, _, rest = path.partition(".")
+        if rest:
+            inner.setdefault(head, {})[rest] = value
         else:
-            found[prefix] = value
-
-    walk("", document.unwrap())
-    return found
-
-
-def _bare(value: Any) -> Any:
-    return value["value"] if isinstance(value, dict) else value
+            own[head] = value
+    hints = typing.get_type_hints(record)
+    own |= {head: _record(hints[head], values, "") for head, values in inner.items()}
+    return record(name=name, **own) if "name" in hints else record(**own)

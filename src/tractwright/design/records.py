@@ -12,7 +12,7 @@ from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3
 from tractwright.geometry.outlines import Outline
 
-Standing = Literal["held", "solved", "assumed"]
+Standing = Literal["held", "solved", "assumed", "fact"]
 Schedule = tuple[tuple[float, float], ...]
 """(fraction of the runner's length from the port, value), rising fractions from 0 to 1, joined by straight lines."""
 
@@ -256,7 +256,9 @@ class Pocket:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Design:
-    """The whole description. standing : path -> held or assumed; a path not listed is solved."""
+    """The whole description. standing : path -> held, assumed, or fact (the sheet's, changed there); a path not listed is
+    solved.
+    """
 
     name: str
     banks: tuple[Bank, ...]

@@ -33,7 +33,8 @@ class Key:
     """One key of the sheet.
 
     form : what is accepted, in words; limits : the bounds among it, by sign (gt, ge, lt, le);
-    silence : what a silent key means, '' where it is needed; assumed : whether silence is listed as an assumed value; why, weight : of that; example : a value as it may be written, None for none.
+    silence : what a silent key means, '' where it is needed; assumed : whether silence is listed as an assumed value;
+    why, weight : of that; example : a value as it may be written, None for none.
     """
 
     name: str
