@@ -12,6 +12,7 @@ import numpy.typing as npt
 from numba import njit, prange
 
 Floats = npt.NDArray[np.float64]
+Four = tuple[float, float, float, float]
 
 FLANGE_MM = 12.0
 WALL_MM = 4.5
@@ -41,13 +42,28 @@ class Shape(NamedTuple):
 
 
 @njit(cache=True)
-def rounded_box(x: float, y: float, section: Floats) -> float:
-    """Signed distance in the plane to a box whose upper and lower corners have their own radii."""
-    r = section[2] if y > 0.0 else section[3]
-    qx = abs(x) - section[0] / 2 + r
-    qy = abs(y) - section[1] / 2 + r
+def box(x: float, y: float, first: Four, second: Four, share: float) -> float:
+    """Signed distance in the plane to a box with rounded corners, a share of the way between two sections."""
+    keep = 1.0 - share
+    r = first[2] * keep + second[2] * share if y > 0.0 else first[3] * keep + second[3] * share
+    qx = abs(x) - (first[0] * keep + second[0] * share) / 2 + r
+    qy = abs(y) - (first[1] * keep + second[1] * share) / 2 + r
     ox, oy = max(qx, 0.0), max(qy, 0.0)
     return min(max(qx, qy), 0.0) + sqrt(ox * ox + oy * oy) - r
+
+
+@njit(cache=True)
+def square(x: float, y: float, half_width: float, half_height: float, radius: float) -> float:
+    """Signed distance in the plane to a box whose corners all have one radius."""
+    section = (2.0 * half_width, 2.0 * half_height, radius, radius)
+    return box(x, y, section, section, 0.0)
+
+
+@njit(cache=True)
+def port_outline(port: Floats, x: float, y: float) -> float:
+    """Signed distance in the plane to a port's outline about its own centre."""
+    section = (port[2], port[3], port[4], port[5])
+    return box(x, y, section, section, 0.0)
 
 
 @njit(cache=True)
@@ -69,25 +85,21 @@ def sweep(shape: Shape, p: int, x: float, y: float, z: float) -> float:
         d = (ax - t * bx) ** 2 + (ay - t * by) ** 2 + (az - t * bz) ** 2
         if d < best:
             best, at, share = d, i, t
-    tangent = curve[at + 1] - curve[at]
-    tangent = tangent / sqrt((tangent * tangent).sum())
-    side = np.array([1.0 - tangent[0] * tangent[0], -tangent[0] * tangent[1], -tangent[0] * tangent[2]])
-    side = side / sqrt((side * side).sum())
-    up = np.array(
-        [
-            tangent[1] * side[2] - tangent[2] * side[1],
-            tangent[2] * side[0] - tangent[0] * side[2],
-            tangent[0] * side[1] - tangent[1] * side[0],
-        ]
-    )
-    centre = curve[at] * (1.0 - share) + curve[at + 1] * share
-    rx, ry, rz = x - centre[0], y - centre[1], z - centre[2]
-    section = sections[at] * (1.0 - share) + sections[at + 1] * share
-    flat = rounded_box(rx * side[0] + ry * side[1] + rz * side[2], rx * up[0] + ry * up[1] + rz * up[2], section)
+    tx, ty, tz = curve[at + 1, 0] - curve[at, 0], curve[at + 1, 1] - curve[at, 1], curve[at + 1, 2] - curve[at, 2]
+    length = sqrt(tx * tx + ty * ty + tz * tz)
+    tx, ty, tz = tx / length, ty / length, tz / length
+    level = sqrt(1.0 - tx * tx)
+    rx = x - curve[at, 0] - share * length * tx
+    ry = y - curve[at, 1] - share * length * ty
+    rz = z - curve[at, 2] - share * length * tz
+    along = rx * tx + ry * ty + rz * tz
+    beside = (rx - tx * along) / level
+    over = (ry * tz - rz * ty) / level
+    a, b = sections[at], sections[at + 1]
+    flat = box(beside, over, (a[0], a[1], a[2], a[3]), (b[0], b[1], b[2], b[3]), share)
     if (at > 0 or share > 0.0) and (at < curve.shape[0] - 2 or share < 1.0):
         return flat
-    along = abs(rx * tangent[0] + ry * tangent[1] + rz * tangent[2])
-    return max(flat, sqrt(max(flat, 0.0) ** 2 + along * along)) if along > 0.0 else flat
+    return max(flat, sqrt(max(flat, 0.0) ** 2 + along * along)) if along != 0.0 else flat
 
 
 @njit(cache=True)
@@ -108,7 +120,7 @@ def flange(shape: Shape, x: float, y: float, z: float) -> float:
     reach = ports[ports.shape[0] - 1, 0]
     flat = max(abs(x) - reach - 8.0, abs(y) - 15.0)
     for p in range(ports.shape[0]):
-        flat = smooth_union(flat, rounded_box(x - ports[p, 0], y - ports[p, 1], ports[p, 2:6]) - 10.0, 9.0)
+        flat = smooth_union(flat, port_outline(ports[p], x - ports[p, 0], y - ports[p, 1]) - 10.0, 9.0)
     for s in range(shape.screws.shape[0]):
         dx, dy = x - shape.screws[s, 0], y - shape.screws[s, 1]
         flat = smooth_union(flat, sqrt(dx * dx + dy * dy) - 11.5, 9.0)
@@ -141,11 +153,11 @@ def outside(shape: Shape, x: float, y: float, z: float) -> float:
     back = (tx - x) * shape.throttle_side
     radial = sqrt((y - ty) ** 2 + (z - tz) ** 2)
     d = smooth_union(d, max(radial - bore / 2 - 5.0, -back, back - 45.0), BLEND_MM)
-    plate = rounded_box(y - ty, z - tz, np.array([2 * half, 2 * half, 12.0, 12.0]))
+    plate = square(y - ty, z - tz, half, half, 12.0)
     d = smooth_union(d, max(plate, abs(back - 5.0) - 5.0), 3.0)
     boss = sqrt((x - shape.plenum[0] - 40.0) ** 2 + (z - shape.plenum[2]) ** 2) - 10.0
     d = smooth_union(d, max(boss, abs(y - shape.plenum[1] - shape.plenum[4] - 2.0) - 10.0), 4.0)
-    bracket = rounded_box(y + 24.0, z - 38.0, np.array([60.0, 64.0, 10.0, 10.0]))
+    bracket = square(y + 24.0, z - 38.0, 30.0, 32.0, 10.0)
     d = smooth_union(d, max(bracket, abs(x - shape.ports[0, 0] - 4.0) - 4.0), 5.0)
     return max(d, -z, -back)
 
@@ -156,7 +168,7 @@ def hollow(shape: Shape, x: float, y: float, z: float) -> float:
     d = plenum_box(shape, x, y, z, 5.0)
     for p in range(shape.ports.shape[0]):
         port = shape.ports[p]
-        straight = rounded_box(x - port[0] - port[6] * z, y - port[1] - port[7] * z, port[2:6])
+        straight = port_outline(port, x - port[0] - port[6] * z, y - port[1] - port[7] * z)
         d = min(d, max(straight, -2.0 - z, z - STRAIGHT_MM))
         if near_curve(shape, p, x, y, z):
             d = min(d, sweep(shape, p, x, y, z))

@@ -18,7 +18,7 @@ def triangles_of(field: Field, low: Floats, high: Floats, step: float) -> tuple[
     samples = _sample(field, low, high, step)
     vertices, faces = _net(samples)
     points = low + step * vertices
-    for _ in range(3):
+    for _ in range(2):
         points = points - _step_to_surface(field, points, step)
     return points, _split(points, faces)
 
@@ -30,7 +30,7 @@ def _sample(field: Field, low: Floats, high: Floats, step: float) -> npt.NDArray
     middle = field(low + step * BLOCK * (index + 0.5))
     coarse = np.repeat(middle.reshape(blocks).astype(np.float32), BLOCK, axis=0)
     samples = np.repeat(np.repeat(coarse, BLOCK, axis=1), BLOCK, axis=2)
-    near = index[np.abs(middle) < step * BLOCK * 0.9 + 5.0] * BLOCK
+    near = index[np.abs(middle) < step * BLOCK * 0.87 + 3.0] * BLOCK
     inside = np.stack(np.meshgrid(*(np.arange(BLOCK),) * 3, indexing="ij"), axis=-1).reshape(-1, 3)
     for some in np.array_split(near, len(near) // 2000 + 1):
         place = (some[:, None, :] + inside).reshape(-1, 3)

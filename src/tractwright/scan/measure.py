@@ -11,6 +11,7 @@ from tractwright.geometry.outlines import Outline
 from tractwright.scan.faces import HeadFace, ThrottleSeat
 from tractwright.scan.facts import BANK, SCREW_DEPTH_MM, cylinders_of, head_holes_at
 from tractwright.scan.openings import Opening
+from tractwright.scan.shapes import least_turn
 from tractwright.standards.holes import clearance_hole
 
 SAME_OUTLINE_MM = 0.4
@@ -79,16 +80,8 @@ def _ports(found: tuple[Opening, ...], head: HeadFace, frame: Frame, cylinders: 
 def _turned(opening: Opening, face: Frame, frame: Frame) -> tuple[Outline, float]:
     """The outline and its turn [deg] seen in the job frame, which looks at the face from the other side."""
     up = frame.matrix() @ face.turn([-np.sin(opening.turn), np.cos(opening.turn), 0.0])
-    turn = float(np.degrees(np.arctan2(-up[0], up[1])))
-    outline = opening.outline
-    if outline.kind == "circle":
-        return outline, 0.0
-    if outline.kind == "d":
-        return outline, turn
-    quarters = round(turn / 90.0)
-    if quarters % 2:
-        outline = replace(outline, width_mm=outline.height_mm, height_mm=outline.width_mm)
-    return outline, turn - 90.0 * quarters
+    outline, turn = least_turn(opening.outline, float(np.arctan2(-up[0], up[1])))
+    return outline, float(np.degrees(turn))
 
 
 def _axis(opening: Opening, face: Frame, frame: Frame) -> Array:

@@ -3,7 +3,7 @@
 Inside a fit an outline is nine numbers: centre x, y, turn, width, height, upper and lower corner radius, drift x, y.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -43,8 +43,10 @@ class Circle:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class FittedShape:
-    """An outline through points: centre (2,) at depth 0, turn [rad, -pi/4..pi/4; a D any way], drift (2,) of the centre
-    per mm of depth, residual: robust standard deviation [mm] of the points about the outline.
+    """An outline through points.
+
+    centre (2,) at depth 0, turn [rad] as `least_turn` gives it, drift (2,) of the centre per mm of depth.
+    residual_mm : robust standard deviation of the points about the outline.
     """
 
     outline: Outline
@@ -188,25 +190,38 @@ def _distance(values: Array, points: Array, depth: Array) -> Array:
 
 
 def _shape(kind: Kind, values: Array, residual: float) -> FittedShape:
-    """The nine numbers as an outline; all but a D turned to within -45..45 degrees."""
-    width, height, turn = float(values[3]), float(values[4]), float(values[2])
-    quarters = 0 if kind == "d" else round(turn / (np.pi / 2.0))
-    if quarters % 2:
-        width, height = height, width
-    turn = 0.0 if kind == "circle" else turn - quarters * np.pi / 2.0
+    """The nine numbers as an outline, turned as little as its own symmetry allows."""
+    outline = Outline(
+        kind=kind,
+        width_mm=float(values[3]),
+        height_mm=float(values[4]),
+        corner_radius_mm=float(values[5]) if kind in ("rounded_rectangle", "d") else 0.0,
+        lower_corner_radius_mm=float(values[6]) if kind == "d" else 0.0,
+    )
+    outline, turn = least_turn(outline, float(values[2]))
     return FittedShape(
-        outline=Outline(
-            kind=kind,
-            width_mm=width,
-            height_mm=height,
-            corner_radius_mm=float(values[5]) if kind in ("rounded_rectangle", "d") else 0.0,
-            lower_corner_radius_mm=float(values[6]) if kind == "d" else 0.0,
-        ),
+        outline=outline,
         centre_mm=values[:2],
-        turn=float((turn + np.pi) % (2.0 * np.pi) - np.pi),
+        turn=turn,
         drift=values[7:9],
         residual_mm=residual,
     )
+
+
+def least_turn(outline: Outline, turn: float) -> tuple[Outline, float]:
+    """The same outline with the least turn [rad]: a circle 0, a D within -90..90 degrees, others -45..45."""
+    if outline.kind == "circle":
+        return outline, 0.0
+    if outline.kind == "d":
+        halves = round(turn / np.pi)
+        if halves % 2:
+            upper, lower = outline.lower_corner_radius_mm, outline.corner_radius_mm
+            outline = replace(outline, corner_radius_mm=upper, lower_corner_radius_mm=lower)
+        return outline, turn - halves * np.pi
+    quarters = round(turn / (np.pi / 2.0))
+    if quarters % 2:
+        outline = replace(outline, width_mm=outline.height_mm, height_mm=outline.width_mm)
+    return outline, turn - quarters * np.pi / 2.0
 
 
 def _least_rectangle(points: Array) -> tuple[float, Array, Array]:

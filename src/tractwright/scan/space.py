@@ -11,6 +11,8 @@ from tractwright.geometry.meshes import Mesh, coarse
 from tractwright.job.sheet import RoomFacts
 
 STEP_MM = 2.0
+MOST_SAMPLES = 3.0e7
+"""A space so large that STEP_MM would need more samples gets a coarser grid."""
 OLD_PART = "space of the old part"
 PICTURE_CELL_MM = 4.0
 AROUND_BODY_MM = 22.0
@@ -45,13 +47,14 @@ def old_space(facts: RoomFacts, mesh: Mesh, throttle: ThrottleFace | None) -> Di
     of that. Before the throttle's face it is open, so that the throttle body has its place.
     """
     bridge, around = max(facts.bridge_mm, facts.around_old_part_mm), facts.around_old_part_mm
-    pad = bridge + 3.0 * STEP_MM
+    pad = bridge + 6.0 * STEP_MM
     low, high = mesh.vertices_mm.min(axis=0) - pad, mesh.vertices_mm.max(axis=0) + pad
     if throttle is not None:
-        reach = _body_radius(throttle) + 2.0 * STEP_MM
+        reach = _body_radius(throttle) + 6.0 * STEP_MM
         tip = np.asarray(throttle.frame.origin_mm) + BODY_LENGTH_MM * np.array(throttle.frame.z)
         low, high = np.minimum(low, tip - reach), np.maximum(high, tip + reach)
-    grid = unsigned_distance(mesh, low, high, STEP_MM)
+    step = max(STEP_MM, float(np.cbrt(np.prod(high - low) / MOST_SAMPLES)))
+    grid = unsigned_distance(mesh, low, high, step)
     values = depth_below(grid, bridge) - np.float32(bridge - around)
     if throttle is not None:
         values = np.maximum(values, _before_throttle(grid, throttle))
@@ -74,10 +77,9 @@ def _before_throttle(grid: Grid, throttle: ThrottleFace) -> Array:
     x, y, w = np.meshgrid(*(axis - o for axis, o in zip(grid.axes(), origin, strict=True)), indexing="ij", sparse=True)
     ahead = x * z[0] + y * z[1] + w * z[2]
     beside = np.sqrt(np.maximum(x**2 + y**2 + w**2 - ahead**2, 0.0))
-    depth = np.minimum(
+    return np.minimum(
         _body_radius(throttle) - beside, BODY_LENGTH_MM / 2.0 + 5.0 - np.abs(ahead - BODY_LENGTH_MM / 2.0)
     )
-    return depth
 
 
 def _cropped(grid: Grid, values: npt.NDArray[np.floating]) -> DistanceGrid:
