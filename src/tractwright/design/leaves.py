@@ -87,8 +87,8 @@ def _unmarked(value: Any) -> tuple[Any, Mark | None]:
     """The value itself and its mark; None as the mark of a table that is none."""
     if not isinstance(value, dict):
         return value, ""
-    mark = next((mark for mark in MARKS if value.get("is") == mark), None)
-    return (value["value"], mark) if set(value) == {"value", "is"} else (value, None)
+    found: list[Mark] = [mark for mark in MARKS if value.get("is") == mark]
+    return (value["value"], found[0]) if found and "value" in value and len(value) == 2 else (value, None)
 
 
 def _known(path: str) -> str:

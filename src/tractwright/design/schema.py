@@ -1,10 +1,12 @@
 """The JSON schema of design.toml, read off the records. To write it anew: `python -m tractwright.design.schema`."""
 
+import re
 import typing
 from typing import Any
 
 from tractwright.design.leaves import MARKS, NAME
-from tractwright.design.paths import record_types
+from tractwright.design.paths import leaf_types, record_types
+from tractwright.design.values import words
 from tractwright.job.document import SCHEMA_PATH as JOB_SCHEMA_PATH
 from tractwright.job.document import schema_text
 
@@ -26,6 +28,7 @@ def design_schema() -> dict[str, Any]:
         "properties": {NAME: {"type": "string"}, **kinds},
         "required": [NAME],
         "additionalProperties": False,
+        "$defs": {_name(hint): _value_or_marked(hint) for hint in _all_hints()},
     }
 
 
@@ -41,6 +44,18 @@ def _record(record: type[Any]) -> dict[str, Any]:
 def _field(hint: Any) -> dict[str, Any]:
     if hasattr(hint, "__dataclass_fields__"):
         return _record(hint)
+    return {"$ref": f"#/$defs/{_name(hint)}"}
+
+
+def _all_hints() -> list[Any]:
+    return [hint for record in record_types().values() for hint in leaf_types(record).values()]
+
+
+def _name(hint: Any) -> str:
+    return re.sub(r"[^a-z0-9]+", "_", words(hint).lower()).strip("_")
+
+
+def _value_or_marked(hint: Any) -> dict[str, Any]:
     value = _value(hint)
     marked = {
         "type": "object",
