@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from tractwright.air.records import Breathing, Wanted
+from tractwright.check.bodies import Body
 from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design
 from tractwright.design.tube import Tube, tube
@@ -16,7 +17,7 @@ from tractwright.strength.records import Loads
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Case:
-    """A job so far. tubes : the fast model of each runner by name, built once."""
+    """A job so far. tubes : the fast model of each runner by name; bodies : what stands in a key's way; built once."""
 
     sheet: JobSheet
     pattern: Pattern
@@ -25,6 +26,7 @@ class Case:
     described: Described
     loads: Loads
     tubes: Mapping[str, Tube]
+    bodies: tuple[Body, ...]
     breathing: Breathing | None = None
     pieces: tuple[BuiltPiece, ...] | None = None
     plan: MakingPlan | None = None

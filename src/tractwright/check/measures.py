@@ -1,21 +1,25 @@
 """Measurements on the fast model that several rules and the packet share."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 from scipy.spatial import KDTree
+from scipy.spatial.distance import cdist
 
+from tractwright.check.bodies import box_points
 from tractwright.check.case import Case
 from tractwright.design.pattern import Room
-from tractwright.design.records import Plenum, Runner
+from tractwright.design.records import Joint, Plenum, Runner, Screw
 from tractwright.design.room import clearance
 from tractwright.design.tube import Tube
 from tractwright.geometry.contours import Contour, arc_of
 from tractwright.geometry.frames import Array, Vec3, vec3
-from tractwright.geometry.outlines import Outline, outline_points
+from tractwright.standards.screws import washer
+from tractwright.standards.threads import thread
 
 _NEAR_FACE_MM = 2.0
+_SAMPLED_MM = 3.0
 
 
 def room_along(case: Case, runner: Runner) -> Array:
@@ -40,10 +44,10 @@ def free_stations(case: Case, runner: Runner) -> Array:
 def neighbour_gaps(case: Case) -> dict[tuple[str, str], tuple[float, Array]]:
     """For each pair of runners the least gap between skins [mm], negative where they run into each other, and where."""
     found: dict[tuple[str, str], tuple[float, Array]] = {}
-    free = {runner.name: free_stations(case, runner) for runner in case.design.runners}
-    for a, b in combinations(sorted(case.tubes), 2):
-        points = case.tubes[a].outer_mm[free[a]].reshape(-1, 3)
-        gap = _gap_to(points, case.tubes[b], free[b])
+    skins = {runner.name: _skin(case, runner) for runner in case.design.runners}
+    for a, b in combinations(sorted(skins), 2):
+        points = _candidates(skins[a], skins[b])
+        gap = _gap_to(points, skins[b])
         worst = int(np.argmin(gap))
         found[a, b] = float(gap[worst]), points[worst]
     return found
@@ -55,20 +59,10 @@ def hard_limits(room: Room) -> Room:
 
 
 def plenum_points(case: Case, plenum: Plenum) -> Array:
-    """Points (n, 3) on the outside of a plenum's body with its cover: the edges of the box, floor to cover."""
-    outline = Outline(
-        kind="rounded_rectangle",
-        width_mm=plenum.width_mm + 2 * plenum.wall_mm,
-        height_mm=plenum.height_mm + 2 * plenum.wall_mm,
-        corner_radius_mm=plenum.corner_radius_mm + plenum.wall_mm,
-    )
-    cover = max(
-        (flange.thickness_mm for flange in case.design.flanges if flange.joint.startswith("cover")), default=0.0
-    )
-    ring = outline_points(outline, 72) + np.array(plenum.centre_mm)
-    heights = np.linspace(0.0, plenum.floor_mm + plenum.depth_mm + cover, 9)
-    rings = [np.column_stack([ring, np.full(len(ring), height)]) for height in heights]
-    return plenum.frame.to_world(np.concatenate(rings))
+    """Points (n, 3) on the outside of a plenum's body with its cover, floor to cover."""
+    joints = {joint.name for joint in case.design.joints if joint.kind == "cover"}
+    covers = [flange.thickness_mm for flange in case.design.flanges if flange.joint in joints]
+    return box_points(plenum, max(covers, default=0.0), 8.0, 15.0).reshape(-1, 3)
 
 
 def least_wall(case: Case, runner: Runner) -> tuple[float, Vec3]:
@@ -98,24 +92,90 @@ def bends(model: Tube) -> tuple[Array, Array]:
     inward = turning / np.maximum(curvature, 1e-12)[:, None]
     reach = np.einsum("nmk,nk->nm", model.outer_mm - model.centre_mm[:, None, :], inward).max(axis=1)
     radius = np.where(curvature > 1e-5, 1.0 / np.maximum(curvature, 1e-5), np.inf)
-    return radius, radius / reach
+    return radius, radius / np.maximum(reach, 1e-9)
 
 
-def _gap_to(points: Array, other: Tube, free: Array) -> Array:
+def stack_mm(case: Case, screw: Screw) -> float:
+    """From under a screw's head to where its thread begins [mm]: washer, clamped metal, gasket."""
+    ring = washer(screw.thread, screw.washer).thickness_mm if screw.washer else 0.0
+    gaskets = [seal.section_mm for seal in case.design.seals if seal.joint == screw.joint and seal.kind == "gasket"]
+    return screw.grip_mm + ring + max(gaskets, default=0.0)
+
+
+def deepest_tip_mm(case: Case, screw: Screw) -> float:
+    """How far a screw's tip may go past where its thread begins [mm].
+
+    A blind thread keeps a pitch free under the tip; out of a thread that goes right through it may stand three pitches.
+    Source key: common_practice.
+    """
+    pitch = thread(screw.thread).pitch_mm
+    return screw.tapped_depth_mm + (3.0 * pitch if goes_through(case, screw) else -pitch)
+
+
+def goes_through(case: Case, screw: Screw) -> bool:
+    """Whether a screw's thread goes right through the flange that holds it."""
+    return any(
+        flange.joint == screw.joint and flange.piece == screw.tapped_in and flange.thickness_mm <= screw.tapped_depth_mm + 1e-6
+        for flange in case.design.flanges
+        if joint_of(case, screw.joint).kind == "runner"
+    )
+
+
+def joint_of(case: Case, name: str) -> Joint:
+    """The joint of that name."""
+    return next(joint for joint in case.design.joints if joint.name == name)
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Skin:
+    """A runner's skin between the flanges, with trees over its points and its centreline. reach (n,) : outer half size."""
+
+    centre: Array
+    tangent: Array
+    u: Array
+    v: Array
+    outer: Array
+    reach: Array
+    rim: tuple[Array, Array]
+    tree: KDTree
+
+
+def _skin(case: Case, runner: Runner) -> _Skin:
+    model, free = case.tubes[runner.name], free_stations(case, runner)
+    centre, outer = model.centre_mm[free], model.outer_mm[free]
+    spokes = outer - centre[:, None, :]
+    return _Skin(
+        centre=centre,
+        tangent=model.tangent[free],
+        u=model.u[free],
+        v=model.v[free],
+        outer=outer,
+        reach=np.linalg.norm(spokes, axis=2).max(axis=1),
+        rim=(np.einsum("nmk,nk->nm", spokes, model.u[free]), np.einsum("nmk,nk->nm", spokes, model.v[free])),
+        tree=KDTree(outer.reshape(-1, 3)),
+    )
+
+
+def _candidates(skin: _Skin, other: _Skin) -> Array:
+    """Points of a skin that may be the nearest to another: those whose least possible gap is below a gap that exists."""
+    points = skin.outer.reshape(-1, 3)
+    least = (cdist(points, other.centre) - other.reach).min(axis=1)
+    nearest = int(np.argmin(least))
+    exists, _ = other.tree.query(points[nearest])
+    return points[least <= max(float(exists), 0.0) + _SAMPLED_MM]
+
+
+def _gap_to(points: Array, other: _Skin) -> Array:
     """Signed gap of points (k, 3) to another runner's skin."""
-    skin = other.outer_mm[free]
-    near, _ = KDTree(skin.reshape(-1, 3)).query(points)
-    _, station = KDTree(other.centre_mm[free]).query(points)
-    offset = points - other.centre_mm[free][station]
-    x = np.sum(offset * other.u[free][station], axis=1)
-    y = np.sum(offset * other.v[free][station], axis=1)
-    along = np.abs(np.sum(offset * other.tangent[free][station], axis=1))
-    rim = skin - other.centre_mm[free][:, None, :]
-    rim_x = np.einsum("nmk,nk->nm", rim, other.u[free])
-    rim_y = np.einsum("nmk,nk->nm", rim, other.v[free])
+    near, _ = other.tree.query(points)
+    station = np.argmin(cdist(points, other.centre), axis=1)
+    offset = points - other.centre[station]
+    x = np.sum(offset * other.u[station], axis=1)
+    y = np.sum(offset * other.v[station], axis=1)
+    along = np.abs(np.sum(offset * other.tangent[station], axis=1))
+    rim_x, rim_y = other.rim
     count = rim_x.shape[1]
-    angle = np.arctan2(y, x)
     start = np.arctan2(rim_y[station, 0], rim_x[station, 0])
-    slot = np.round((angle - start) / (2 * np.pi) * count).astype(int) % count
+    slot = np.round((np.arctan2(y, x) - start) / (2 * np.pi) * count).astype(int) % count
     inside = np.hypot(x, y) - np.hypot(rim_x[station, slot], rim_y[station, slot])
     return np.where((inside < 0.0) & (along < 5.0), inside, near)

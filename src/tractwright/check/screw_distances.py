@@ -1,17 +1,22 @@
-"""Distances between screws, with their heads, keys and holes, and the skins and passages of runners."""
+"""Distances between screws, with their heads, keys and holes, and whatever stands beside them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.check.case import Case
-from tractwright.design.records import Runner, Screw
+from tractwright.check.bodies import Body
+from tractwright.design.records import Screw
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
 from tractwright.standards.keys import hex_key, socket
 from tractwright.standards.screws import screw_head, washer
 from tractwright.standards.threads import thread
 
+Hole = tuple[float, float, float]
+"""A cylinder along an axis: from, to, radius [mm]."""
+FAR_MM = 25.0
+"""Gaps wider than this are not measured: they are free."""
 _SOCKET_MM = 60.0  # a short socket on its ratchet; judgement
 
 
@@ -29,10 +34,19 @@ class Envelope:
     bent_mm: float
 
 
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Gap:
+    """A distance [mm], the path of what it is to ('' where nothing is near), and where (job frame)."""
+
+    mm: float
+    subject: str
+    place: Array
+
+
 def envelope(screw: Screw) -> Envelope:
     """What the tables say of a screw's head, washer and key. Raises TableError for a size they do not hold."""
     head = screw_head(screw.head, screw.thread)
-    ring = washer(screw.thread) if screw.washer else None
+    ring = washer(screw.thread, screw.washer) if screw.washer else None
     radius = max(head.across_mm, ring.outer_mm if ring else 0.0) / 2
     height = head.height_mm + (ring.thickness_max_mm if ring else 0.0)
     if screw.head == "hex":
@@ -54,11 +68,35 @@ def envelope(screw: Screw) -> Envelope:
     )
 
 
-def skin_with_blend(case: Case, runner: Runner) -> Array:
-    """Points (n, 3) of a runner's skin as metal will really stand: with the full root blends a cutter leaves."""
-    model = case.tubes[runner.name]
-    head = _flange_face(case, runner, "head")
-    return np.concatenate([model.outer_mm.reshape(-1, 3), _blend_points(model, runner, head)])
+def beside(bodies: tuple[Body, ...], screw: Screw, start_mm: float, end_mm: float, radius_mm: float) -> Gap:
+    """The least gap between bodies and a cylinder about the screw's axis, from start to end over its seat.
+
+    Lengths count outwards, the way the key comes from. Gaps over FAR_MM are given as FAR_MM.
+    """
+    origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
+    best = Gap(mm=FAR_MM, subject="", place=origin)
+    for body in bodies:
+        points = body.near(origin, outwards, radius_mm + best.mm, start_mm)
+        along, off = along_and_off(points, origin, outwards)
+        gap = np.where((along > start_mm) & (along < end_mm), off - radius_mm, np.inf)
+        if gap.size and gap.min() < best.mm:
+            worst = int(np.argmin(gap))
+            best = Gap(mm=float(gap[worst]), subject=body.subject, place=points[worst])
+    return best
+
+
+def free_over(bodies: tuple[Body, ...], screw: Screw, start_mm: float, most_mm: float, radius_mm: float) -> Gap:
+    """Free length over a screw's seat from `start_mm`, within a radius of its axis, and what ends it."""
+    origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
+    best = Gap(mm=most_mm, subject="", place=origin)
+    for body in bodies:
+        points = body.near(origin, outwards, radius_mm, start_mm)
+        along, off = along_and_off(points, origin, outwards)
+        free = np.where((along > start_mm) & (off < radius_mm), along - start_mm, np.inf)
+        if free.size and free.min() < best.mm:
+            first = int(np.argmin(free))
+            best = Gap(mm=float(free[first]), subject=body.subject, place=points[first])
+    return best
 
 
 def along_and_off(points: Array, origin: Array, direction: Array) -> tuple[Array, Array]:
@@ -69,23 +107,9 @@ def along_and_off(points: Array, origin: Array, direction: Array) -> tuple[Array
     return along, off
 
 
-def least_off(points: Array, screw: Screw, start_mm: float, end_mm: float, radius_mm: float) -> tuple[float, Array]:
-    """The least gap between points and a cylinder about the screw's axis, from start to end behind its seat; and where.
-
-    Positive numbers lie behind the head (where the key comes from), negative towards the tip.
-    """
-    along, off = along_and_off(points, np.array(screw.seat_mm), -np.array(screw.direction))
-    inside = (along > start_mm) & (along < end_mm)
-    if not inside.any():
-        return np.inf, points[0]
-    gap = np.where(inside, off - radius_mm, np.inf)
-    worst = int(np.argmin(gap))
-    return float(gap[worst]), points[worst]
-
-
-def holes_of(screw: Screw) -> list[tuple[float, float, float]]:
-    """The cylinders a screw takes out of the metal: (from, to) along its direction from the seat, radius [mm]."""
-    holes = [(0.0, screw.grip_mm, screw.clearance_mm / 2)]
+def holes_of(screw: Screw) -> list[Hole]:
+    """The cylinders a screw takes out of the metal, along its direction from the seat."""
+    holes: list[Hole] = [(0.0, screw.grip_mm, screw.clearance_mm / 2)]
     if screw.tapped_in != "engine":
         holes.append((screw.grip_mm, screw.grip_mm + screw.drill_depth_mm, thread(screw.thread).major_mm / 2))
     if screw.counterbore_mm > 0:
@@ -93,46 +117,25 @@ def holes_of(screw: Screw) -> list[tuple[float, float, float]]:
     return holes
 
 
-def hole_to_passage(screw: Screw, model: Tube) -> tuple[float, Array]:
-    """Least metal between a screw's holes and a passage [mm], and where."""
-    points = model.inner_mm.reshape(-1, 3)
-    along, off = along_and_off(points, np.array(screw.seat_mm), np.array(screw.direction))
-    least, place = np.inf, points[0]
-    for start, end, radius in holes_of(screw):
-        beyond = np.maximum(np.maximum(start - along, along - end), 0.0)
-        gap = np.hypot(np.maximum(off - radius, 0.0), beyond) + np.minimum(off - radius, 0.0) * (beyond == 0.0)
-        worst = int(np.argmin(gap))
-        if gap[worst] < least:
-            least, place = float(gap[worst]), points[worst]
-    return least, place
+def hole_to_passage(origin: Array, inwards: Array, holes: list[Hole], tubes: Mapping[str, Tube]) -> Gap:
+    """Least metal between holes about one axis and the passages; gaps over FAR_MM are given as FAR_MM."""
+    best = Gap(mm=FAR_MM, subject="", place=origin)
+    for name, model in tubes.items():
+        along, off = along_and_off(model.centre_mm, origin, inwards)
+        lowest = np.min([_to_hole(along, off, hole) for hole in holes], axis=0) - model.half_mm
+        points = model.inner_mm[lowest < best.mm].reshape(-1, 3)
+        if not len(points):
+            continue
+        along, off = along_and_off(points, origin, inwards)
+        gap = np.min([_to_hole(along, off, hole) for hole in holes], axis=0)
+        if gap.min() < best.mm:
+            worst = int(np.argmin(gap))
+            best = Gap(mm=float(gap[worst]), subject=f"runner.{name}", place=points[worst])
+    return best
 
 
-def _flange_face(case: Case, runner: Runner, kind: str) -> tuple[Array, Array, float]:
-    """Normal, origin and height of the face that a skin leaves the head flange by."""
-    flange = next(
-        item
-        for item in case.design.flanges
-        for joint in case.design.joints
-        if joint.name == item.joint and joint.kind == kind and _bank_of(case, joint.frame.origin_mm) == runner.bank
-    )
-    return np.array(flange.frame.z), np.array(flange.frame.origin_mm), flange.thickness_mm
-
-
-def _bank_of(case: Case, origin_mm: tuple[float, float, float]) -> str:
-    """The bank whose face a head joint lies on."""
-    return min(
-        case.design.banks,
-        key=lambda bank: abs(float((np.array(origin_mm) - bank.frame.origin_mm) @ np.array(bank.frame.z))),
-    ).name
-
-
-def _blend_points(model: Tube, runner: Runner, face: tuple[Array, Array, float]) -> Array:
-    """The root blend at the head flange: skin points near the face moved outwards as a rolling ball leaves them."""
-    normal, origin, thickness = face
-    radius = runner.port_blend_mm
-    height = (model.outer_mm - origin) @ normal - thickness
-    near = (height >= 0.0) & (height < radius)
-    outward = model.outer_mm - model.centre_mm[:, None, :]
-    outward /= np.maximum(np.linalg.norm(outward, axis=2, keepdims=True), 1e-9)
-    rise = radius - np.sqrt(np.maximum(radius**2 - (radius - np.clip(height, 0.0, radius)) ** 2, 0.0))
-    return (model.outer_mm + outward * rise[..., None])[near]
+def _to_hole(along: Array, off: Array, hole: Hole) -> Array:
+    """Distance from points to a hole's cylinder, negative inside it."""
+    start, end, radius = hole
+    beyond = np.maximum(np.maximum(start - along, along - end), 0.0)
+    return np.where(beyond > 0.0, np.hypot(np.maximum(off - radius, 0.0), beyond), off - radius)

@@ -5,6 +5,7 @@ from functools import cache
 
 from tractwright.air.records import Wanted
 from tractwright.check import rules
+from tractwright.check.bodies import bodies_of
 from tractwright.check.case import Case, fast_tubes
 from tractwright.check.finding import BITES_IN_ORDER, Finding, Needs, Rule
 from tractwright.design.file import Held
@@ -139,6 +140,7 @@ def _moves_on(change: Change, earlier: list[Change]) -> bool:
 
 def description_case(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, described: Described) -> Case:
     """The case that the description alone can answer."""
+    tubes = fast_tubes(described.design)
     return Case(
         sheet=sheet,
         pattern=pattern,
@@ -146,5 +148,6 @@ def description_case(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Want
         wanted=wanted,
         described=described,
         loads=loads(sheet, described.design),
-        tubes=fast_tubes(described.design),
+        tubes=tubes,
+        bodies=bodies_of(described.design, tubes),
     )

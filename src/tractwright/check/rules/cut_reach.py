@@ -4,32 +4,49 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.make.records import PassageReach
+
+_SURELY_MM = 0.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a passage: what is left between the reaches from both ends."""
-    for passage in case.plan.passages if case.plan else ():
-        runner = next(item for item in case.design.runners if item.name == passage.runner)
-        gap = runner.length_mm - passage.reach_from_port_end_mm - passage.reach_from_mouth_end_mm
-        yield Reading(
-            subject=f"runner.{passage.runner}",
-            measured=None if passage.verdict == "unknown" else max(0.0, gap),
-            unit="mm",
-            at_most=0.0,
-            broken="look",
-            message=_message(passage.split_at_mm),
-        )
+    """One reading, for the passage with most left between the reaches from both ends."""
+    passages = case.plan.passages if case.plan else ()
+    if not passages:
+        return
+    unknown = [passage for passage in passages if passage.verdict == "unknown"]
+    split = [passage for passage in passages if passage.verdict == "must split"]
+    worst = max(passages, key=_left_mm) if split or not unknown else unknown[0]
+    others = f" ({len(split)} of {len(passages)} passages)" if len(split) > 1 else ""
+    yield Reading(
+        subject=f"runner.{worst.runner}",
+        measured=None if worst.verdict == "unknown" else _left_mm(worst),
+        unit="mm",
+        at_most=0.0,
+        broken="look",
+        message=_message(worst, others),
+    )
 
 
-def _message(split_at_mm: float | None) -> str:
-    where = f" at about {split_at_mm:.0f} mm from the port" if split_at_mm is not None else ""
-    return f"No cutter of this shop meets in the middle: split the piece{where}, or print a core and cast that part."
+def _left_mm(passage: PassageReach) -> float:
+    """What no cutter reaches between the two reaches [mm]; 0 where they meet."""
+    if passage.verdict != "must split":
+        return 0.0
+    whole = passage.stations_mm[-1] + passage.stations_mm[0] if passage.stations_mm else 0.0
+    return max(_SURELY_MM, whole - passage.reach_from_port_end_mm - passage.reach_from_mouth_end_mm)
+
+
+def _message(passage: PassageReach, others: str) -> str:
+    if passage.verdict == "unknown":
+        return "Reach could not be judged: try the passage in the machining program before the block is bought."
+    where = f" at about {passage.split_at_mm:.0f} mm from the port" if passage.split_at_mm is not None else ""
+    return f"The cuts from both ends do not meet{others}: split the piece{where}, take a longer cutter, or widen the bend."
 
 
 RULE = Rule(
     id="cut.reach",
     question="Do the cuts from both ends of every passage meet?",
-    limit="no gap between the two reaches",
+    limit="nothing left between the two reaches, with the shop's cutters and tilts",
     cure="split the piece, a longer cutter, or a wider bend",
     bites_at="cut",
     needs="making",

@@ -3,41 +3,49 @@
 from collections.abc import Iterator
 
 import numpy as np
-from shapely import Point, Polygon
+import shapely
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.design.records import Flange, Screw
 from tractwright.geometry.contours import polyline
 from tractwright.standards.threads import thread
 
 _DIAMETERS = 1.5
+_CHORD_MM = 0.002
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw and flange it passes: centre to edge."""
-    regions = {flange.name: Polygon(polyline(flange.contour, 0.001)) for flange in case.design.flanges}
-    for screw in case.design.screws:
-        for flange in case.design.flanges:
-            if flange.joint != screw.joint:
-                continue
-            place = flange.frame.to_local(np.array(screw.seat_mm))[:2]
-            point = Point(place)
-            inside = regions[flange.name].contains(point)
-            edge = regions[flange.name].exterior.distance(point)
+    for flange in case.design.flanges:
+        screws = [screw for screw in case.design.screws if screw.joint == flange.joint]
+        for screw, edge in zip(screws, _to_edge(flange, screws), strict=True):
             yield Reading(
                 subject="+".join(sorted((f"flange.{flange.name}", f"screw.{screw.name}"))),
-                measured=edge if inside else -edge,
+                measured=edge,
                 unit="mm",
                 at_least=_DIAMETERS * thread(screw.thread).major_mm,
                 at_mm=screw.seat_mm,
-                message="Too little metal between the hole and the flange's edge: a lug round it, or move it inwards.",
+                message="Too little metal from the hole's middle to the flange's edge: put a lug round it or move it in.",
             )
+
+
+def _to_edge(flange: Flange, screws: list[Screw]) -> list[float]:
+    """From each screw's axis to the flange's edge [mm], negative outside it."""
+    if not screws:
+        return []
+    region = shapely.Polygon(polyline(flange.contour, _CHORD_MM))
+    shapely.prepare(region)
+    places = flange.frame.to_local(np.array([screw.seat_mm for screw in screws]))[:, :2]
+    edge = shapely.distance(region.exterior, shapely.points(places))
+    inside = shapely.contains_xy(region, places[:, 0], places[:, 1])
+    return np.where(inside, edge, -edge).tolist()
 
 
 RULE = Rule(
     id="join.edge",
     question="Is there metal enough between every hole and the edge of its flange?",
-    limit="1.5 thread diameters from centre to edge; a secondary print",
+    limit="1.5 thread diameters from the hole's middle to the edge",
     cure="a lug round the screw",
     bites_at="join",
     needs="description",

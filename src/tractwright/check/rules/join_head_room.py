@@ -1,13 +1,16 @@
-"""A screw's head and washer need room beside skins, with the full root blend a cutter leaves."""
+"""A screw's head and washer need room beside skins, with the full root blend a cutter leaves, walls and counterbores."""
 
 from collections.abc import Iterator
 
+import numpy as np
+
+from tractwright.check.bodies import Body, assembly_order
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
-from tractwright.check.measures import plenum_points
-from tractwright.check.screw_distances import Envelope, envelope, least_off, skin_with_blend
+from tractwright.check.measures import joint_of
+from tractwright.check.screw_distances import Envelope, Gap, beside, envelope
 from tractwright.design.records import Screw
-from tractwright.geometry.frames import Array, vec3
+from tractwright.geometry.frames import vec3
 
 _ROOM_MM = 0.5
 _OVER_SEAT_MM = 0.05
@@ -15,41 +18,40 @@ _HIGHEST_STANDOFF_MM = 40
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a screw: the nearest skin or plenum wall to its head and washer."""
-    skins = {f"runner.{runner.name}": skin_with_blend(case, runner) for runner in case.design.runners}
-    bodies = {f"plenum.{plenum.name}": plenum_points(case, plenum) for plenum in case.design.plena}
-    kinds = {joint.name: joint.kind for joint in case.design.joints}
+    """One reading a screw: whatever metal stands nearest to its head and washer."""
+    order = assembly_order(case.design)
     for screw in case.design.screws:
-        if kinds[screw.joint] in ("head", "runner"):
-            yield _reading(screw, skins | bodies, raisable=kinds[screw.joint] == "head")
+        around = tuple(b for b in case.bodies if b.joint != screw.joint and b.comes_with <= order[screw.joint])
+        yield _reading(screw, around, raisable=joint_of(case, screw.joint).kind == "head")
 
 
-def _reading(screw: Screw, around: dict[str, Array], raisable: bool) -> Reading:
+def _reading(screw: Screw, around: tuple[Body, ...], raisable: bool) -> Reading:
     space = envelope(screw)
-    gaps = {name: _gap(points, screw, space, 0.0) for name, points in around.items()}
-    nearest = min(gaps, key=lambda name: gaps[name][0])
-    gap, place = gaps[nearest]
-    fix = _raised(screw, space, around[nearest]) if raisable and gap < _ROOM_MM else None
+    gap = _gap(around, screw, space, 0.0)
+    wall = screw.counterbore_mm / 2 - space.head_radius_mm
+    if 0.0 < screw.counterbore_mm and wall < gap.mm:
+        gap, raisable = Gap(mm=wall, subject="", place=np.array(screw.seat_mm)), False
+    what = gap.subject or "the wall of its counterbore"
     return Reading(
-        subject="+".join(sorted((nearest, f"screw.{screw.name}"))),
-        measured=min(gap, 100.0),
+        subject="+".join(sorted(name for name in (gap.subject, f"screw.{screw.name}") if name)),
+        measured=gap.mm,
         unit="mm",
         at_least=_ROOM_MM,
-        at_mm=vec3(place),
-        message="Head or washer fouls the skin beside it: raise its seat on a standoff, or move it.",
-        fix=fix,
+        at_mm=vec3(gap.place),
+        message=f"Head or washer fouls {what}: raise its seat on a standoff, take a smaller screw, or move it.",
+        fix=_raised(screw, space, around) if raisable and gap.mm < _ROOM_MM else None,
     )
 
 
-def _gap(points: Array, screw: Screw, space: Envelope, lift_mm: float) -> tuple[float, Array]:
+def _gap(bodies: tuple[Body, ...], screw: Screw, space: Envelope, lift_mm: float) -> Gap:
     start = lift_mm + _OVER_SEAT_MM
-    return least_off(points, screw, start, lift_mm + space.head_height_mm, space.head_radius_mm)
+    return beside(bodies, screw, start, lift_mm + space.head_height_mm, space.head_radius_mm)
 
 
-def _raised(screw: Screw, space: Envelope, points: Array) -> Fix | None:
-    """The lowest standoff, to the next half millimetre, that clears the skin."""
+def _raised(screw: Screw, space: Envelope, around: tuple[Body, ...]) -> Fix | None:
+    """The lowest standoff, to the next half millimetre, that clears everything."""
     for half in range(1, 2 * _HIGHEST_STANDOFF_MM):
-        if _gap(points, screw, space, half / 2)[0] >= _ROOM_MM:
+        if _gap(around, screw, space, half / 2).mm >= _ROOM_MM:
             height = round(screw.standoff_mm + half / 2, 1)
             return Fix(path=f"screw.{screw.name}.standoff_mm", value=height, what=f"standoff {height:.1f} mm")
     return None
@@ -57,7 +59,7 @@ def _raised(screw: Screw, space: Envelope, points: Array) -> Fix | None:
 
 RULE = Rule(
     id="join.head_room",
-    question="Has every screw's head and washer room beside skins and walls, with the full root blend?",
+    question="Has every screw's head and washer room beside skins with their full root blends, walls and counterbores?",
     limit="0.5 mm; common practice",
     cure="a standoff under the head",
     bites_at="join",

@@ -2,49 +2,69 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-
+from tractwright.check.bodies import Body, assembly_order
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import plenum_points
-from tractwright.check.screw_distances import along_and_off, envelope
+from tractwright.check.screw_distances import Gap, envelope, free_over
+from tractwright.design.records import Joint, Screw
 from tractwright.geometry.frames import vec3
 
 _AROUND_KEY_MM = 0.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a screw of the head and runner joints: free length over its head, and what stands in the way."""
-    around = {f"runner.{name}": model.outer_mm.reshape(-1, 3) for name, model in case.tubes.items()}
-    around |= {f"plenum.{plenum.name}": plenum_points(case, plenum) for plenum in case.design.plena}
-    kinds = {joint.name: joint.kind for joint in case.design.joints}
-    for screw in case.design.screws:
-        if kinds[screw.joint] not in ("head", "runner"):
-            continue
-        space = envelope(screw)
-        free, subject, place = space.straight_mm, f"screw.{screw.name}", np.array(screw.seat_mm)
-        for name, points in around.items():
-            along, off = along_and_off(points, np.array(screw.seat_mm), -np.array(screw.direction))
-            hit = (along > space.head_height_mm) & (off < space.key_radius_mm + _AROUND_KEY_MM)
-            if hit.any() and along[hit].min() - space.head_height_mm < free:
-                first = int(np.argmin(np.where(hit, along, np.inf)))
-                free, place = float(along[first] - space.head_height_mm), points[first]
-                subject = "+".join(sorted((name, f"screw.{screw.name}")))
-        yield Reading(
-            subject=subject,
-            measured=free,
-            unit="mm",
-            at_least=space.bent_mm,
-            at_mm=vec3(place),
-            message="No key gets at this screw: move it, raise it, or put it in before the piece that covers it.",
-        )
+    """One reading a screw with the pieces on that come before it; one a joint with everything on."""
+    order = assembly_order(case.design)
+    for joint in case.design.joints:
+        screws = [screw for screw in case.design.screws if screw.joint == joint.name]
+        before = tuple(body for body in case.bodies if body.joint != joint.name and body.comes_with <= order[joint.name])
+        after = tuple(body for body in case.bodies if body.comes_with > order[joint.name])
+        for screw in screws:
+            yield _reading(screw, _free(before, screw))
+        if screws and after:
+            yield _covered(joint, screws, after)
+
+
+def _free(bodies: tuple[Body, ...], screw: Screw) -> Gap:
+    space = envelope(screw)
+    return free_over(bodies, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + _AROUND_KEY_MM)
+
+
+def _reading(screw: Screw, free: Gap) -> Reading:
+    return Reading(
+        subject="+".join(sorted(name for name in (free.subject, f"screw.{screw.name}") if name)),
+        measured=free.mm,
+        unit="mm",
+        at_least=envelope(screw).bent_mm,
+        at_mm=vec3(free.place),
+        message=f"No key gets at this screw, {free.subject or 'nothing'} stands over it: move the screw or turn the plenum.",
+    )
+
+
+def _covered(joint: Joint, screws: list[Screw], after: tuple[Body, ...]) -> Reading:
+    """The screw that pieces put on later cover most."""
+    free = {screw.name: _free(after, screw) for screw in screws}
+    least = {screw.name: envelope(screw).bent_mm for screw in screws}
+    worst = min(free, key=lambda name: free[name].mm - least[name])
+    covered = sum(free[name].mm < least[name] for name in free)
+    return Reading(
+        subject=f"joint.{joint.name}",
+        measured=free[worst].mm,
+        unit="mm",
+        at_least=least[worst],
+        broken="look",
+        at_mm=vec3(free[worst].place),
+        message=f"{covered} of its screws, {worst} most, end up under {free[worst].subject or 'nothing'}: tighten them before "
+        "that goes on, and off it comes to tighten them again.",
+    )
 
 
 RULE = Rule(
     id="join.key_room",
-    question="Does a key get at every screw and turn it?",
-    limit="the short arm of the key, less the socket's depth, free over the head, 0.5 mm round it",
-    cure="move the screw, or a standoff",
+    question="Does a key get at every screw and turn it, with the pieces on that come before it?",
+    limit="the short arm of the key, less the socket's depth, free over the head, 0.5 mm round it; under pieces that come "
+    "later a look",
+    cure="move the screw, a standoff, or another order of assembly",
     bites_at="join",
     needs="description",
     source="jis_b_4648",

@@ -1,47 +1,48 @@
-"""Screws that bottom in their hole clamp nothing."""
+"""Screws that bottom in their hole clamp nothing; tips that stand out foul what is behind."""
 
 from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import deepest_tip_mm, goes_through, stack_mm
+from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.standards.screws import stock_length_at_most
-from tractwright.standards.threads import thread
 
-_PITCHES_LEFT = 1.0
+_BLIND = "The screw bottoms before it clamps: take a shorter one, or cut the thread deeper."
+_THROUGH = "The tip stands so far out of its thread that it fouls what is behind: take a shorter screw."
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a screw: thread left under its tip."""
+    """One reading a screw: how much further its tip could go."""
     for screw in case.design.screws:
-        left = screw.tapped_depth_mm - (screw.length_mm - screw.grip_mm)
-        limit = _PITCHES_LEFT * thread(screw.thread).pitch_mm
+        longest = stack_mm(case, screw) + deepest_tip_mm(case, screw)
         yield Reading(
             subject=f"screw.{screw.name}",
-            measured=left,
+            measured=longest - screw.length_mm,
             unit="mm",
-            at_least=limit,
+            at_least=0.0,
             at_mm=screw.seat_mm,
-            message="The screw bottoms before it clamps: a shorter screw, a washer, or a deeper thread.",
-            fix=_shorter(screw.head, screw.thread, screw.grip_mm + screw.tapped_depth_mm - limit, screw.name),
+            message=_THROUGH if goes_through(case, screw) else _BLIND,
+            fix=_shorter(screw, longest),
         )
 
 
-def _shorter(head: str, size: str, longest: float, name: str) -> Fix | None:
+def _shorter(screw: Screw, longest_mm: float) -> Fix | None:
     try:
-        length = stock_length_at_most("hex" if head == "hex" else "cap", size, longest)
+        length = stock_length_at_most(screw.head, screw.thread, longest_mm)
     except TableError:
         return None
-    return Fix(path=f"screw.{name}.length_mm", value=length, what=f"screw {length:.0f} mm long")
+    return Fix(path=f"screw.{screw.name}.length_mm", value=length, what=f"screw {length:.0f} mm long")
 
 
 RULE = Rule(
     id="join.length",
-    question="Does no screw bottom in its hole?",
-    limit="one pitch of thread left under the tip; common practice",
+    question="Does no screw bottom in its hole, nor stand out far behind?",
+    limit="one pitch of thread left under the tip; out of a through thread three pitches; common practice",
     cure="the next shorter stock length",
     bites_at="join",
     needs="description",
-    source="iso_4762",
+    source="common_practice",
     judge=judge,
 )

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.screw_distances import hole_to_passage
+from tractwright.check.screw_distances import hole_to_passage, holes_of
 from tractwright.geometry.frames import vec3
 
 _LEAST_MM = 2.0
@@ -13,16 +15,14 @@ _LEAST_MM = 2.0
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw: the passage nearest to its clearance hole, counterbore or thread."""
     for screw in case.design.screws:
-        gaps = {name: hole_to_passage(screw, model) for name, model in case.tubes.items()}
-        nearest = min(gaps, key=lambda name: gaps[name][0])
-        gap, place = gaps[nearest]
+        gap = hole_to_passage(np.array(screw.seat_mm), np.array(screw.direction), holes_of(screw), case.tubes)
         yield Reading(
-            subject=f"runner.{nearest}+screw.{screw.name}",
-            measured=gap,
+            subject="+".join(sorted(name for name in (gap.subject, f"screw.{screw.name}") if name)),
+            measured=gap.mm,
             unit="mm",
             at_least=_LEAST_MM,
-            at_mm=vec3(place),
-            message="The hole runs too near a passage: it may break through. Move the screw, or a smaller one.",
+            at_mm=vec3(gap.place),
+            message="The hole runs so near a passage that it may break through: move the screw, or take a smaller one.",
         )
 
 

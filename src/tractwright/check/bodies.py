@@ -1,0 +1,196 @@
+"""Everything that can stand in the way of a screw's head or key, as points in small groups that are quick to pass over."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+import shapely
+
+from tractwright.design.records import Bank, Design, Flange, Plenum, Runner, Screw, Throttle
+from tractwright.design.tube import Tube
+from tractwright.geometry.contours import Contour, contour_length, polyline, spread_points
+from tractwright.geometry.frames import Array, Frame
+from tractwright.geometry.outlines import Outline, circle, outline_contour
+
+_STEP_MM = 3.0
+_LEVEL_MM = 4.0
+_GROUP = 32
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Body:
+    """A body of metal as points of its outside.
+
+    subject : its path in the description; joint : the joint whose plate it is, '' for none. comes_with : place in the
+    order of assembly of the joint that brings its piece, counted from 0.
+    groups (g, m, 3), middle (g, 3), reach (g,) : points in groups, each inside a ball.
+    """
+
+    subject: str
+    joint: str
+    comes_with: int
+    groups: Array
+    middle: Array
+    reach: Array
+
+    def near(self, origin: Array, direction: Array, radius_mm: float, start_mm: float) -> Array:
+        """Points (k, 3) of the groups that may come within a radius of an axis, from `start_mm` along it onwards."""
+        offset = self.middle - origin
+        along = offset @ direction
+        off = np.sqrt(np.maximum(np.sum(offset * offset, axis=1) - along * along, 0.0))
+        hit = (off - self.reach < radius_mm) & (along + self.reach > start_mm)
+        return self.groups[hit].reshape(-1, 3)
+
+
+def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
+    """Runners with their full root blends, plena with their columns, flanges, throttle necks."""
+    order = _order(design)
+    found = [_runner_body(runner, design, tubes[runner.name], order) for runner in design.runners]
+    found += [_plenum_body(plenum, design, order) for plenum in design.plena]
+    found += [
+        _body(f"flange.{flange.name}", plate_points(flange), order.get(flange.piece, 0), flange.joint)
+        for flange in design.flanges
+    ]
+    found += [body for throttle in design.throttles if (body := _neck_body(throttle, design, order)) is not None]
+    return tuple(found)
+
+
+def assembly_order(design: Design) -> dict[str, int]:
+    """The place of each joint in the order of assembly: as the description lists them."""
+    return {joint.name: place for place, joint in enumerate(design.joints)}
+
+
+def box_points(plenum: Plenum, cover_mm: float, step_mm: float, level_mm: float) -> Array:
+    """Points (k, n, 3) on the outside of a plenum's box with its cover: k uprights of n points, job frame."""
+    outline = Outline(
+        kind="rounded_rectangle",
+        width_mm=plenum.width_mm + 2 * plenum.wall_mm,
+        height_mm=plenum.height_mm + 2 * plenum.wall_mm,
+        corner_radius_mm=plenum.corner_radius_mm + plenum.wall_mm,
+    )
+    heights = _levels(0.0, plenum.floor_mm + plenum.depth_mm + cover_mm, level_mm)
+    return _upright(outline_contour(outline), plenum.centre_mm, plenum.frame, heights, step_mm)
+
+
+def plate_points(flange: Flange) -> Array:
+    """Points (n, 3) on a flange's edge and on both its faces, job frame."""
+    levels = _levels(0.0, flange.thickness_mm, _LEVEL_MM)
+    edge = _upright(flange.contour, (0.0, 0.0), flange.frame, levels, _STEP_MM).reshape(-1, 3)
+    ring = polyline(flange.contour, 0.1)
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    x, y = np.meshgrid(np.arange(low[0], high[0], _STEP_MM), np.arange(low[1], high[1], _STEP_MM), indexing="ij")
+    inside = shapely.contains_xy(shapely.Polygon(ring), x.ravel(), y.ravel())
+    plane = np.column_stack([x.ravel(), y.ravel()])[inside]
+    faces = [np.column_stack([plane, np.full(len(plane), z)]) for z in (0.0, flange.thickness_mm)]
+    return np.concatenate([edge, flange.frame.to_world(np.concatenate(faces))])
+
+
+def blended_skin(runner: Runner, design: Design, model: Tube) -> Array:
+    """A runner's outside (k, m, 3) as metal will really stand: with the full root a cutter leaves at the head flange.
+
+    After the plain stations come those near the flange once more, moved outwards as a rolling ball leaves them.
+    """
+    flange = _head_flange(runner, design)
+    if flange is None or runner.port_blend_mm <= 0.0:
+        return model.outer_mm
+    radius = runner.port_blend_mm
+    height = flange.frame.to_local(model.outer_mm)[..., 2] - flange.thickness_mm
+    near = (height >= 0.0) & (height < radius)
+    rows = near.any(axis=1)
+    outward = model.outer_mm - model.centre_mm[:, None, :]
+    outward /= np.maximum(np.linalg.norm(outward, axis=2, keepdims=True), 1e-9)
+    rise = radius - np.sqrt(np.maximum(radius**2 - (radius - np.clip(height, 0.0, radius)) ** 2, 0.0))
+    moved = model.outer_mm + outward * np.where(near, rise, 0.0)[..., None]
+    return np.concatenate([model.outer_mm, moved[rows]])
+
+
+def _order(design: Design) -> dict[str, int]:
+    """The place in the order of assembly at which each piece is there."""
+    found: dict[str, int] = {}
+    for place, joint in enumerate(design.joints):
+        for piece in joint.pieces:
+            found.setdefault(piece, place)
+    return found
+
+
+def _runner_body(runner: Runner, design: Design, model: Tube, order: dict[str, int]) -> Body:
+    flange = _head_flange(runner, design)
+    place = order.get(flange.piece, 0) if flange is not None else 0
+    return _grouped(f"runner.{runner.name}", blended_skin(runner, design, model), place, "")
+
+
+def _plenum_body(plenum: Plenum, design: Design, order: dict[str, int]) -> Body:
+    """The box without its cover, and the columns that cover screws stand in."""
+    points = [box_points(plenum, 0.0, _STEP_MM, _LEVEL_MM).reshape(-1, 3)]
+    columns = [screw for screw in design.screws if _is_column(screw, design)]
+    points += [_column_points(screw, plenum) for screw in columns]
+    piece = next((piece.name for piece in design.pieces if piece.kind == "plenum"), "")
+    return _body(f"plenum.{plenum.name}", np.concatenate(points), order.get(piece, 0), "")
+
+
+def _is_column(screw: Screw, design: Design) -> bool:
+    return any(joint.name == screw.joint and joint.kind == "cover" for joint in design.joints)
+
+
+def _column_points(screw: Screw, plenum: Plenum) -> Array:
+    x, y, _ = plenum.frame.to_local(np.array(screw.seat_mm))
+    levels = _levels(plenum.floor_mm, plenum.floor_mm + plenum.depth_mm, _LEVEL_MM)
+    round_it = outline_contour(circle(screw.post_mm))
+    return _upright(round_it, (float(x), float(y)), plenum.frame, levels, _STEP_MM).reshape(-1, 3)
+
+
+def _neck_body(throttle: Throttle, design: Design, order: dict[str, int]) -> Body | None:
+    """The tube between a neck's two flanges."""
+    plenum = next((item for item in design.plena if item.name == throttle.plenum), None)
+    neck = next((piece.name for piece in design.pieces if piece.kind == "neck"), "")
+    if plenum is None or throttle.neck_mm <= 0.0:
+        return None
+    outside = outline_contour(circle(throttle.bore_mm + 2 * plenum.wall_mm))
+    levels = _levels(-throttle.neck_mm, 0.0, _LEVEL_MM)
+    points = _upright(outside, (0.0, 0.0), throttle.frame, levels, _STEP_MM)
+    return _body(f"throttle.{throttle.name}", points.reshape(-1, 3), order.get(neck, 0), "")
+
+
+def _head_flange(runner: Runner, design: Design) -> Flange | None:
+    """The flange a runner's skin leaves: on the head joint of its bank."""
+    bank = next(item for item in design.banks if item.name == runner.bank)
+    flanges = [
+        flange
+        for flange in design.flanges
+        for joint in design.joints
+        if joint.name == flange.joint and joint.kind == "head"
+    ]
+    return min(flanges, key=lambda flange: _off_bank(flange, bank), default=None)
+
+
+def _off_bank(flange: Flange, bank: Bank) -> float:
+    return abs(float(bank.frame.to_local(np.array(flange.frame.origin_mm))[2]))
+
+
+def _levels(low: float, high: float, step_mm: float) -> Array:
+    return np.linspace(low, high, max(2, ceil((high - low) / step_mm) + 1))
+
+
+def _upright(contour: Contour, at_mm: tuple[float, float], frame: Frame, levels: Array, step_mm: float) -> Array:
+    """A contour's outline moved to a place and drawn up through levels: (k, n, 3), job frame."""
+    ring = spread_points(contour, max(12, ceil(contour_length(contour) / step_mm))) + np.array(at_mm)
+    points = np.empty((len(ring), len(levels), 3))
+    points[..., :2] = ring[:, None, :]
+    points[..., 2] = levels
+    return frame.to_world(points)
+
+
+def _body(subject: str, points: Array, comes_with: int, joint: str) -> Body:
+    """Points put into groups of neighbours by sorting them into small cubes."""
+    cell = np.floor(points / 15.0).astype(np.int64)
+    order = np.lexsort((cell[:, 2], cell[:, 1], cell[:, 0]))
+    short = -len(points) % _GROUP
+    filled = np.concatenate([order, np.full(short, order[-1])])
+    return _grouped(subject, points[filled].reshape(-1, _GROUP, 3), comes_with, joint)
+
+
+def _grouped(subject: str, groups: Array, comes_with: int, joint: str) -> Body:
+    middle = groups.mean(axis=1)
+    reach = np.linalg.norm(groups - middle[:, None, :], axis=2).max(axis=1)
+    return Body(subject=subject, joint=joint, comes_with=comes_with, groups=groups, middle=middle, reach=reach)

@@ -1,0 +1,55 @@
+"""Thread enough that the screw breaks before the thread strips, by class and metal."""
+
+from collections.abc import Iterator
+
+from tractwright.check.case import Case
+from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import deepest_tip_mm, stack_mm
+from tractwright.design.records import Screw
+from tractwright.errors import TableError
+from tractwright.standards.screws import stock_length_at_least
+from tractwright.standards.threads import thread
+
+
+def judge(case: Case) -> Iterator[Reading]:
+    """One reading a screw: full thread in the metal."""
+    loads = {load.screw: load for load in case.loads.screws}
+    for screw in case.design.screws:
+        load = loads[screw.name]
+        limit = min(load.engagement_needed_mm, load.engagement_for_clamp_mm)
+        d = thread(screw.thread).major_mm
+        yield Reading(
+            subject=f"screw.{screw.name}",
+            measured=screw.engagement_mm,
+            unit="mm",
+            at_least=limit,
+            at_mm=screw.seat_mm,
+            message=f"Too little thread, {screw.engagement_mm / d:.1f} d where {limit / d:.1f} d are needed: it strips. Take a "
+            "longer screw; where the hole is too shallow, a lower class or torque, or an insert.",
+            fix=_longer(case, screw, limit),
+        )
+
+
+def _longer(case: Case, screw: Screw, needed_mm: float) -> Fix | None:
+    """The next stock length with thread enough, where the hole takes it."""
+    stack = stack_mm(case, screw)
+    try:
+        length = stock_length_at_least(screw.head, screw.thread, stack + needed_mm)
+    except TableError:
+        return None
+    if needed_mm > screw.tapped_depth_mm or length > stack + deepest_tip_mm(case, screw) + 1e-9:
+        return None
+    return Fix(path=f"screw.{screw.name}.length_mm", value=length, what=f"screw {length:.0f} mm long")
+
+
+RULE = Rule(
+    id="join.engagement",
+    question="Is there thread enough that no screw strips its hole?",
+    limit="full thread for the screw to break before the thread strips, or for 1.5 x its highest clamp where that is less: "
+    "by class, thread and metal",
+    cure="the next longer stock length",
+    bites_at="join",
+    needs="description",
+    source="iso_16224",
+    judge=judge,
+)
