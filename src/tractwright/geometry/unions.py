@@ -13,6 +13,9 @@ from tractwright.geometry.pieces import SAME_MM, Piece, Point, contour_of, cross
 Extent = tuple[float, float, float, float]
 """Least x, least y, most x, most y: a bounding rectangle, that may be larger than it need be."""
 
+_ASIDE = 0.463
+"""Where along a stretch it is asked what holds it: not the middle, which symmetric shapes share with corners of others."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Shape:
@@ -95,7 +98,7 @@ def _outside(shape: _Shape, others: Sequence[_Shape]) -> list[Piece]:
         cuts = sorted({0.0, 1.0, *_cuts(piece, extent, near)})
         for low, high in pairwise(cuts):
             stretch = piece.part(low, high)
-            if not any(_holds(other, stretch.at(0.5)) for other in near):
+            if not any(_holds(other, stretch.at(_ASIDE)) for other in near):
                 kept.append(stretch)
     return kept
 

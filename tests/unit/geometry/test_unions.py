@@ -42,11 +42,14 @@ def test_a_column_on_a_wall(radius, sunk, fillet):
     height = sunk * radius
     box = rectangle(-100, -50, 100, 0)
     outline = rounded_union([box, disc(0, height, radius)], fillet)
+    assert contour_area(outline) == pytest.approx(200 * 50 + _over(height, radius, fillet), rel=1e-9)
+
+
+def _over(height: float, radius: float, fillet: float) -> float:
+    """Area that a disc and its two fillets add over a straight side: elementary geometry."""
     reach = sqrt((radius + fillet) ** 2 - (fillet - height) ** 2)
     lean = atan2(fillet - height, reach)
-    trapezium = reach * (fillet + height) / 2
-    over = 2 * trapezium + (radius**2 - fillet**2) * (pi / 2 - lean)
-    assert contour_area(outline) == pytest.approx(200 * 50 + over, rel=1e-9)
+    return reach * (fillet + height) + (radius**2 - fillet**2) * (pi / 2 - lean)
 
 
 def test_every_concave_arc_has_the_fillets_radius():
@@ -61,6 +64,13 @@ def test_every_concave_arc_has_the_fillets_radius():
 def test_a_shape_inside_another_changes_nothing():
     box = rectangle(0, 0, 40, 20)
     assert contour_area(rounded_union([box, disc(20, 10, 5)], 4.0)) == pytest.approx(800.0)
+
+
+def test_a_disc_in_the_middle_of_a_side():
+    """Once the side's stretch under the disc stayed: its middle lay on the chord between the disc's two arcs."""
+    box = ((20, -10, 0.0), (20, 10, 0.0), (-20, 10, 0.0), (-20, -10, 0.0))
+    outline = rounded_union([box, disc(22, 0, 6)], 2.0)
+    assert contour_area(outline) == pytest.approx(800 + _over(2.0, 6.0, 2.0), rel=1e-9)
 
 
 def test_inside_and_outside_of_arcs():

@@ -105,7 +105,7 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         column_mm=column,
         rim_screw_mm=rim,
         side_mm=rim + lug_radius(size),
-        pad_mm=max(column + lug_radius(size), drilled_mm(size) + _SKIN_MM),
+        pad_mm=max(column + lug_radius(size) + _FLAT_MM, drilled_mm(size) + _SKIN_MM),
         throttle_mm=held.number(f"throttle.{name}.bore_mm", wanted.throttle_bore_mm),
         screw=size,
         cord_mm=sheet.joint.cord_mm,

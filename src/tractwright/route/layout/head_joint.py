@@ -4,6 +4,7 @@ from itertools import pairwise
 from math import dist
 
 import numpy as np
+import shapely
 
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
@@ -21,6 +22,7 @@ from tractwright.standards.screws import screw_head
 
 _BLEND_LAND_MM = 1.0
 _BAR_SHARE = 0.75
+_ROUGH_MM = 0.3
 _KEY_WAY_MM = 90.0
 _HEAD_WAY_MM = 14.0
 
@@ -116,8 +118,13 @@ def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
 
 
 def _land(port: Port, width_mm: float) -> Contour:
-    """The port's outline grown by a land, turned and placed as the port is."""
-    grown = offset_contour(outline_contour(port.outline), width_mm)
+    """The port's outline grown by a land, turned and placed as the port is; a measured one with fewer corners."""
+    outline, spare = outline_contour(port.outline), 0.0
+    if port.outline.kind == "loop":
+        rough = shapely.Polygon(port.outline.points_mm).convex_hull.simplify(_ROUGH_MM)
+        outline = tuple((float(x), float(y), 0.0) for x, y in shapely.get_coordinates(rough.normalize())[:-1][::-1])
+        spare = _ROUGH_MM
+    grown = offset_contour(outline, width_mm + spare)
     turn = np.radians(port.turn_deg)
     c, s = float(np.cos(turn)), float(np.sin(turn))
     return moved(tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in grown), port.at_mm)

@@ -1,14 +1,19 @@
 """Plane contours that the layout is drawn with."""
 
+from collections.abc import Sequence
 from math import asin, atan2, cos, hypot, pi, sin, tan
 
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour
+from tractwright.geometry.contours import Contour, contour_area, segment_length
+from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import Outline, outline_contour
 from tractwright.geometry.unions import rounded_union
 
 Point = tuple[float, float]
 _FILLETS_MM = (12.0, 9.0, 6.0, 4.0, 2.0)
+_GROWN_MM = (0.0, 0.2, 0.45)
+_SLIVER_MM = 0.4
+"""Edges shorter than this are a nuisance to every later step. Source: common_practice."""
 
 
 def disc(at: Point, radius_mm: float) -> Contour:
@@ -57,12 +62,31 @@ def moved(contour: Contour, step: Point) -> Contour:
     return tuple((x + step[0], y + step[1], bulge) for x, y, bulge in contour)
 
 
-def joined(shapes: list[Contour]) -> Contour:
-    """The outline round overlapping shapes with the largest fillet in its inner corners that works."""
-    *larger, least = _FILLETS_MM
-    for fillet in larger:
-        try:
-            return rounded_union(shapes, fillet)
-        except KernelError:
-            continue
-    return rounded_union(shapes, least)
+def joined(shapes: Sequence[Contour]) -> Contour:
+    """The outline round overlapping shapes with the largest fillet in its inner corners that leaves no sliver of an edge.
+
+    Where shapes all but touch, every shape but the first grows by a few tenths, alike ones alike. Where slivers cannot be
+    helped the outline with the least of them is given. Raises KernelError where none closes.
+    """
+    best: tuple[float, Contour] | None = None
+    fault = KernelError("outline round several shapes", "no fillet was tried")
+    for grown in _GROWN_MM:
+        these = [shapes[0], *(_fuller(shape, grown) for shape in shapes[1:])] if grown else shapes
+        for fillet in _FILLETS_MM:
+            try:
+                outline = rounded_union(these, fillet)
+            except KernelError as found:
+                fault = found
+                continue
+            least = min(segment_length(a, b) for a, b in zip(outline, outline[1:] + outline[:1], strict=True))
+            if least >= _SLIVER_MM:
+                return outline
+            best = max(best, (least, outline)) if best else (least, outline)
+    if best is None:
+        raise fault
+    return best[1]
+
+
+def _fuller(shape: Contour, by_mm: float) -> Contour:
+    """The shape grown by that and up to half as much again, by its own area: alike shapes alike, others not."""
+    return offset_contour(shape, by_mm * (1.25 + sin(contour_area(shape)) / 4))

@@ -176,7 +176,7 @@ def _in_pad(chamber: Chamber, ground: NeckGround) -> tuple[float, ...]:
     hole = thread(chamber.screw).major_mm
     least = chamber.throttle_mm / 2 + hole / 2 + _METAL_MM
     tip = chamber.top_mm - drilled_mm(chamber.screw) - _METAL_MM
-    most = ground.pad.half_mm - lug_radius(chamber.screw) if ground.pad is not None else least
+    most = ground.pad.half_mm - hole / 2 - _METAL_MM if ground.pad is not None else least
     tall = [along for along, height in ground.screws_mm if height + hole / 2 > tip]
     for along in np.arange(least, max(least, most) + 1e-9, 0.5):
         if all(abs(along - abs(other)) >= hole + _METAL_MM for other in tall):
