@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
+import numpy.typing as npt
 from scipy.spatial import KDTree
 from scipy.spatial.distance import cdist
 
@@ -35,7 +36,7 @@ def room_along(case: Case, runner: Runner) -> Array:
     return free.min(axis=1)
 
 
-def free_stations(case: Case, runner: Runner) -> Array:
+def free_stations(case: Case, runner: Runner) -> npt.NDArray[np.bool_]:
     """Which stations (n,) stand clear of the flanges at both ends."""
     s = case.tubes[runner.name].s_mm
     return (s >= runner.port_lead_mm) & (s <= runner.length_mm - runner.mouth_lead_mm)
@@ -115,7 +116,9 @@ def deepest_tip_mm(case: Case, screw: Screw) -> float:
 def goes_through(case: Case, screw: Screw) -> bool:
     """Whether a screw's thread goes right through the flange that holds it."""
     return any(
-        flange.joint == screw.joint and flange.piece == screw.tapped_in and flange.thickness_mm <= screw.tapped_depth_mm + 1e-6
+        flange.joint == screw.joint
+        and flange.piece == screw.tapped_in
+        and flange.thickness_mm <= screw.tapped_depth_mm + 1e-6
         for flange in case.design.flanges
         if joint_of(case, screw.joint).kind == "runner"
     )
@@ -168,7 +171,7 @@ def _candidates(skin: _Skin, other: _Skin) -> Array:
 def _gap_to(points: Array, other: _Skin) -> Array:
     """Signed gap of points (k, 3) to another runner's skin."""
     near, _ = other.tree.query(points)
-    station = np.argmin(cdist(points, other.centre), axis=1)
+    station: npt.NDArray[np.intp] = np.argmin(cdist(points, other.centre), axis=1)
     offset = points - other.centre[station]
     x = np.sum(offset * other.u[station], axis=1)
     y = np.sum(offset * other.v[station], axis=1)

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 from functools import cache
+from math import isclose
+
+import numpy as np
 
 from tractwright.air.records import Wanted
 from tractwright.check import rules
@@ -11,6 +14,7 @@ from tractwright.check.finding import BITES_IN_ORDER, Finding, Needs, Rule
 from tractwright.design.file import Held
 from tractwright.design.paths import value_at
 from tractwright.design.pattern import Pattern, Room
+from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
 from tractwright.route.course.records import Shortfall
@@ -20,6 +24,21 @@ from tractwright.sources import source
 from tractwright.strength.stage import loads
 
 _MOST_ROUNDS = 12
+_SAID_BY_SHEET = {
+    "runner.length_mm": ("runner", "length_mm"),
+    "runner.wall_mm": ("runner", "wall_mm"),
+    "runner.port_blend_mm": ("runner", "root_blend_mm"),
+    "runner.mouth_blend_mm": ("runner", "root_blend_mm"),
+    "runner.lip_radius_mm": ("runner", "lip_radius_mm"),
+    "runner.bore_mm": ("runner", "bore_mm"),
+    "plenum.wall_mm": ("plenum", "wall_mm"),
+    "plenum.corner_radius_mm": ("plenum", "corner_radius_mm"),
+    "plenum.volume_l": ("plenum", "volume_l"),
+    "throttle.bore_mm": ("throttle", "bore_mm"),
+    "throttle.neck_mm": ("throttle", "neck_mm"),
+}
+"""Numbers of the description, by kind and field, that a fact of the sheet says: its table and field. Facts win over fixes."""
+Wishes = dict[str, float | str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +68,20 @@ class PutRight:
     changes: tuple[Change, ...]
 
 
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Asked:
+    """A case with the findings of every rule."""
+
+    case: Case
+    findings: tuple[Finding, ...]
+
+    @property
+    def score(self) -> tuple[bool, int, int]:
+        """What counts against it, heaviest first: courses that do not meet their demands, stops, looks."""
+        verdicts = [finding.verdict for finding in self.findings]
+        return not self.case.described.feasible, verdicts.count("stop"), verdicts.count("look")
+
+
 @cache
 def all_rules() -> tuple[Rule, ...]:
     """Every rule, in the order in which it bites. Raises ValueError on a repeated id, SourceError on an unknown source."""
@@ -75,21 +108,33 @@ def look_ahead(case: Case) -> tuple[Finding, ...]:
 
 
 def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> PutRight:
-    """The description with every fix of a solved number applied until none is left.
+    """The best description found while fixes of solved numbers are applied, round by round, until none is left.
 
-    A fix becomes a wish: the number it names is set and everything else is derived again. A path that a rule has changed
-    may be changed again only by moving on in the same direction, so that the search cannot go round in a circle.
+    A fix becomes a wish: the number it names is set and everything else is derived again. What a rule has changed may be
+    changed again only by moving on in the same direction, so that the search cannot go round in a circle; a number that
+    does not heed its wish is left alone from then on. The fewest stops, then looks, is best; of equals the earlier one.
     """
-    wishes: dict[str, float | str] = {}
-    changes: list[Change] = []
-    for _ in range(_MOST_ROUNDS):
+
+    def asked(wishes: Wishes) -> Asked:
         described = describe(sheet, pattern, room, wanted, held.with_wishes(wishes))
-        fresh = _fresh_changes(held, description_case(sheet, pattern, room, wanted, described), changes)
+        case = description_case(sheet, pattern, room, wanted, described)
+        return Asked(case=case, findings=look_ahead(case))
+
+    now = asked({})
+    changes: tuple[Change, ...] = ()
+    best, best_changes = now, changes
+    deaf: set[str] = set()
+    for _ in range(_MOST_ROUNDS):
+        fresh = _fresh_changes(held, now, changes, deaf)
         if not fresh:
             break
-        changes += fresh
-        wishes |= {change.path: change.after for change in fresh}
-    return PutRight(described=described, changes=tuple(changes))
+        now = asked({change.path: change.after for change in (*changes, *fresh)})
+        heeded = [change for change in fresh if _is(number_at(now.case.design, change.path), change.after)]
+        deaf |= {change.path for change in fresh if change not in heeded}
+        changes = (*changes, *heeded)
+        if now.score < best.score:
+            best, best_changes = now, changes
+    return PutRight(described=best.case.described, changes=best_changes)
 
 
 def contradictions(case: Case) -> tuple[Contradiction, ...]:
@@ -105,20 +150,34 @@ def _contradiction(case: Case, shortfall: Shortfall) -> Contradiction:
     return Contradiction(demands=demands, best_found=best)
 
 
-def _fresh_changes(held: Held, case: Case, before: list[Change]) -> list[Change]:
-    """The fixes that may be applied now: one a path, of numbers nobody holds, never back the way a path came."""
+def number_at(design: Design, path: str) -> float | str:
+    """The value a path names; of a schedule along a runner the least. Raises KeyError where it names nothing."""
+    value = value_at(design, path)
+    return value if isinstance(value, str) else float(np.min(np.array(value)[..., -1]))
+
+
+def is_users(sheet: JobSheet, design: Design, held: Held, path: str) -> bool:
+    """Whether a number is the user's word: held in the description, or said by the sheet."""
+    if held.is_held(path) or design.standing.get(path) == "held":
+        return True
+    kind, _, field = path.partition(".")
+    said = _SAID_BY_SHEET.get(f"{kind}.{field.rpartition('.')[2]}")
+    return said is not None and said[1] in getattr(sheet, said[0]).model_fields_set
+
+
+def _fresh_changes(held: Held, now: Asked, before: tuple[Change, ...], deaf: set[str]) -> list[Change]:
+    """The fixes that may be applied now: one a path, of numbers that are not the user's, never back the way a path came."""
+    design = now.case.design
     fresh: dict[str, Change] = {}
-    for finding in look_ahead(case):
+    for finding in now.findings:
         fix = finding.fix
-        if fix is None or fix.path in fresh or held.is_held(fix.path):
-            continue
-        if case.design.standing.get(fix.path) == "held":
+        if fix is None or fix.path in fresh or fix.path in deaf or is_users(now.case.sheet, design, held, fix.path):
             continue
         change = Change(
             rule=finding.rule,
             what=fix.what,
             path=fix.path,
-            before=value_at(case.design, fix.path),
+            before=number_at(design, fix.path),
             after=fix.value,
         )
         if _moves_on(change, [old for old in before if old.path == fix.path]):
@@ -128,14 +187,20 @@ def _fresh_changes(held: Held, case: Case, before: list[Change]) -> list[Change]
 
 def _moves_on(change: Change, earlier: list[Change]) -> bool:
     """Whether a change does something, and goes the way earlier changes of the same path went."""
-    if change.before == change.after:
+    if _is(change.before, change.after):
         return False
     if not earlier:
         return True
-    if isinstance(change.after, str) or isinstance(earlier[-1].before, str) or isinstance(change.before, str):
+    last = earlier[-1]
+    if isinstance(change.after, str) or isinstance(change.before, str):
         return False
-    way = float(earlier[-1].after) - float(earlier[-1].before)
-    return (change.after - change.before) * way > 0
+    return (change.after - change.before) * (float(last.after) - float(last.before)) > 0
+
+
+def _is(value: float | str, wanted: float | str) -> bool:
+    if isinstance(value, str) or isinstance(wanted, str):
+        return value == wanted
+    return isclose(value, wanted, rel_tol=1e-9, abs_tol=1e-9)
 
 
 def description_case(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, described: Described) -> Case:

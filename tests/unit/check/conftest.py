@@ -1,6 +1,6 @@
 """A small sound manifold, described once: three straight runners off a head, a plenum over them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 import numpy as np
@@ -100,6 +100,6 @@ def described_case(folder: Path, text: str, held: Mapping[str, float] | None = N
 
 
 @pytest.fixture(scope="session")
-def sound(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Case]:
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Case:
     """A sound manifold."""
-    yield described_case(tmp_path_factory.mktemp("sound"), SHEET)
+    return described_case(tmp_path_factory.mktemp("sound"), SHEET)

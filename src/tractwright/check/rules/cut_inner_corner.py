@@ -20,7 +20,9 @@ def judge(case: Case) -> Iterator[Reading]:
             broken="look",
             message="The cutter that goes round the corners is too slim for this depth: a wider corner, or less depth.",
             fix=Fix(
-                path=f"plenum.{plenum.name}.corner_radius_mm", value=radius, what=f"inner corners of {radius:.1f} mm radius"
+                path=f"plenum.{plenum.name}.corner_radius_mm",
+                value=radius,
+                what=f"inner corners of {radius:.1f} mm radius",
             ),
         )
 

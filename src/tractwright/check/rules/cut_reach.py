@@ -40,7 +40,9 @@ def _message(passage: PassageReach, others: str) -> str:
     if passage.verdict == "unknown":
         return "Reach could not be judged: try the passage in the machining program before the block is bought."
     where = f" at about {passage.split_at_mm:.0f} mm from the port" if passage.split_at_mm is not None else ""
-    return f"The cuts from both ends do not meet{others}: split the piece{where}, take a longer cutter, or widen the bend."
+    return (
+        f"The cuts from both ends do not meet{others}: split the piece{where}, take a longer cutter, or widen the bend."
+    )
 
 
 RULE = Rule(

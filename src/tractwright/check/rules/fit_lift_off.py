@@ -8,41 +8,42 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.design.records import Bank
-from tractwright.design.room import clearance
+from tractwright.design.room import clearance, nearest, pack
 from tractwright.geometry.frames import Array, vec3
 
 _STUD_MM = 35.0
 _NO_STUD_MM = 15.0
 _STEPS = 8
+_FREE_MM = 1000.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a bank: the least room while everything of it slides out along the head's normal."""
+    room = pack(hard_limits(case.room))
     for bank in case.design.banks:
         studs = any(hole.stud for hole in case.design.head_holes if hole.bank == bank.name)
-        points = _points(case, bank)
-        normal = np.array(bank.frame.z)
-        least, place = np.inf, points[0]
-        for shift in np.linspace(0.0, _STUD_MM if studs else _NO_STUD_MM, _STEPS):
-            distance, _ = clearance(hard_limits(case.room), points + normal * shift)
-            worst = int(np.argmin(distance))
-            if distance[worst] < least:
-                least, place = float(distance[worst]), points[worst] + normal * shift
+        way = _STUD_MM if studs else _NO_STUD_MM
+        shifts = np.linspace(0.0, way, _STEPS)[:, None, None] * np.array(bank.frame.z)
+        places = (_points(case, bank) + shifts).reshape(-1, 3)
+        distance, _ = clearance(room, places)
+        worst = int(np.argmin(distance))
+        what = nearest(room, places[worst])[0] or "anything"
         yield Reading(
             subject=f"bank.{bank.name}",
-            measured=min(least, 1000.0),
+            measured=min(float(distance[worst]), _FREE_MM),
             unit="mm",
             at_least=0.0,
-            at_mm=vec3(place),
-            message="The part cannot be drawn straight off the head: move the plenum or use screws instead of studs.",
+            at_mm=vec3(places[worst]),
+            message=f"Drawn {way:.0f} mm straight off the head it fouls {what}: move the plenum"
+            + (", or use screws instead of studs." if studs else "."),
         )
 
 
 def _points(case: Case, bank: Bank) -> Array:
     """Skins beyond the head flange, and plenum bodies."""
-    skins = [case.tubes[r.name].outer_mm[8:].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
+    skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
     bodies = [plenum_points(case, plenum) for plenum in case.design.plena if plenum.bank == bank.name]
-    return np.concatenate(skins + bodies)
+    return np.concatenate([*skins, *bodies])
 
 
 RULE = Rule(

@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
 
 from tractwright.check.case import Case
+from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import hole_to_passage
 from tractwright.design.records import Dowel
-from tractwright.geometry.contours import polyline
 
 _METAL_MM = 2.0
 
@@ -36,14 +35,12 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _edges(case: Case, dowel: Dowel) -> dict[str, float]:
     """From the dowel's middle to the edge of each flange of its joint, negative outside."""
-    found: dict[str, float] = {}
-    for flange in case.design.flanges:
-        if flange.joint == dowel.joint:
-            region = shapely.Polygon(polyline(flange.contour, 0.01))
-            point = shapely.Point(flange.frame.to_local(np.array(dowel.at_mm))[:2])
-            edge = region.exterior.distance(point)
-            found[f"flange.{flange.name}"] = edge if region.contains(point) else -edge
-    return found
+    place = np.array([dowel.at_mm])
+    return {
+        f"flange.{flange.name}": float(to_edge_mm(flange.contour, flange.frame.to_local(place)[:, :2])[0])
+        for flange in case.design.flanges
+        if flange.joint == dowel.joint
+    }
 
 
 def _screws(case: Case, dowel: Dowel) -> dict[str, float]:

@@ -3,16 +3,14 @@
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
 
 from tractwright.check.case import Case
+from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.records import Flange, Screw
-from tractwright.geometry.contours import polyline
 from tractwright.standards.threads import thread
 
 _DIAMETERS = 1.5
-_CHORD_MM = 0.002
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -34,12 +32,8 @@ def _to_edge(flange: Flange, screws: list[Screw]) -> list[float]:
     """From each screw's axis to the flange's edge [mm], negative outside it."""
     if not screws:
         return []
-    region = shapely.Polygon(polyline(flange.contour, _CHORD_MM))
-    shapely.prepare(region)
     places = flange.frame.to_local(np.array([screw.seat_mm for screw in screws]))[:, :2]
-    edge = shapely.distance(region.exterior, shapely.points(places))
-    inside = shapely.contains_xy(region, places[:, 0], places[:, 1])
-    return np.where(inside, edge, -edge).tolist()
+    return to_edge_mm(flange.contour, places).tolist()
 
 
 RULE = Rule(

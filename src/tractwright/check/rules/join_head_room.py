@@ -29,7 +29,7 @@ def _reading(screw: Screw, around: tuple[Body, ...], raisable: bool) -> Reading:
     space = envelope(screw)
     gap = _gap(around, screw, space, 0.0)
     wall = screw.counterbore_mm / 2 - space.head_radius_mm
-    if 0.0 < screw.counterbore_mm and wall < gap.mm:
+    if screw.counterbore_mm > 0.0 and wall < gap.mm:
         gap, raisable = Gap(mm=wall, subject="", place=np.array(screw.seat_mm)), False
     what = gap.subject or "the wall of its counterbore"
     return Reading(

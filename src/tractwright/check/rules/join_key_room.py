@@ -17,7 +17,9 @@ def judge(case: Case) -> Iterator[Reading]:
     order = assembly_order(case.design)
     for joint in case.design.joints:
         screws = [screw for screw in case.design.screws if screw.joint == joint.name]
-        before = tuple(body for body in case.bodies if body.joint != joint.name and body.comes_with <= order[joint.name])
+        before = tuple(
+            body for body in case.bodies if body.joint != joint.name and body.comes_with <= order[joint.name]
+        )
         after = tuple(body for body in case.bodies if body.comes_with > order[joint.name])
         for screw in screws:
             yield _reading(screw, _free(before, screw))

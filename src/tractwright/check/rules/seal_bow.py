@@ -31,7 +31,9 @@ def _thicker(case: Case, load: JointLoad) -> Fix | None:
     share = (load.bow_mm / load.bow_limit_mm) ** (1.0 / 3.0)
     thickness = ceil(2.0 * thinnest.thickness_mm * share) / 2.0
     return Fix(
-        path=f"flange.{thinnest.name}.thickness_mm", value=thickness, what=f"flange {thinnest.name} {thickness:.1f} mm thick"
+        path=f"flange.{thinnest.name}.thickness_mm",
+        value=thickness,
+        what=f"flange {thinnest.name} {thickness:.1f} mm thick",
     )
 
 

@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 import numpy as np
-from shapely import LineString, Point, Polygon
+import shapely
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.design.records import Seal
+from tractwright.design.records import Joint, Seal
 from tractwright.geometry.contours import polyline
 
 _LAND_MM = 1.5
+_CHORD_MM = 0.02
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -19,33 +20,39 @@ def judge(case: Case) -> Iterator[Reading]:
     for seal in case.design.seals:
         if seal.kind != "cord":
             continue
-        frame = joints[seal.joint].frame
-        ring = polyline(seal.path, 0.02)
-        groove = LineString(np.concatenate([ring, ring[:1]]))
-        gaps = {
-            f"screw.{screw.name}": groove.distance(Point(frame.to_local(np.array(screw.seat_mm))[:2]))
-            - screw.clearance_mm / 2
-            for screw in case.design.screws
-            if screw.joint == seal.joint
-        } | _edges(case, seal, groove)
-        nearest = min(gaps, key=lambda name: gaps[name])
-        yield Reading(
-            subject="+".join(sorted((nearest, f"seal.{seal.name}"))),
-            measured=gaps[nearest] - seal.groove_width_mm / 2,
-            unit="mm",
-            at_least=_LAND_MM,
-            message="Too little metal between the groove and its neighbour: move the groove or widen the flange.",
-        )
+        groove = shapely.LinearRing(polyline(seal.path, _CHORD_MM))
+        shapely.prepare(groove)
+        gaps = _screws(case, joints[seal.joint], groove) | _edges(case, joints[seal.joint], seal, groove)
+        nearest = min(gaps, key=lambda name: gaps[name], default="")
+        if nearest:
+            yield Reading(
+                subject="+".join(sorted((nearest, f"seal.{seal.name}"))),
+                measured=gaps[nearest] - seal.groove_width_mm / 2,
+                unit="mm",
+                at_least=_LAND_MM,
+                message="Too little metal beside the groove: move the groove or the screw, or widen the flange.",
+            )
 
 
-def _edges(case: Case, seal: Seal, groove: LineString) -> dict[str, float]:
-    """Distance to the outer edge of each flange of the joint, in the joint's frame."""
-    joint = next(item for item in case.design.joints if item.name == seal.joint)
+def _screws(case: Case, joint: Joint, groove: shapely.LinearRing) -> dict[str, float]:
+    """From the groove's middle to the edge of each screw's hole."""
+    screws = [screw for screw in case.design.screws if screw.joint == joint.name]
+    if not screws:
+        return {}
+    places = joint.frame.to_local(np.array([screw.seat_mm for screw in screws]))[:, :2]
+    gaps = np.atleast_1d(shapely.distance(groove, shapely.points(places))).tolist()
+    return {f"screw.{s.name}": gap - s.clearance_mm / 2 for s, gap in zip(screws, gaps, strict=True)}
+
+
+def _edges(case: Case, joint: Joint, seal: Seal, groove: shapely.LinearRing) -> dict[str, float]:
+    """Distance to the outer edge of each flange of the joint, in the joint's frame; negative where it runs outside."""
     found: dict[str, float] = {}
     for flange in case.design.flanges:
         if flange.joint == seal.joint:
-            rim = joint.frame.to_local(flange.frame.to_world(polyline(flange.contour, 0.02)))[:, :2]
-            found[f"flange.{flange.name}"] = Polygon(rim).exterior.distance(groove)
+            rim = joint.frame.to_local(flange.frame.to_world(polyline(flange.contour, _CHORD_MM)))[:, :2]
+            region = shapely.Polygon(rim)
+            off = float(region.exterior.distance(groove))
+            found[f"flange.{flange.name}"] = off if region.contains(groove) else -off - 1.0
     return found
 
 

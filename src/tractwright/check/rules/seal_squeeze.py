@@ -10,34 +10,34 @@ _LEAST, _MOST = 0.19, 0.30
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """Two readings a cord: the squeeze at the nominal groove, from below and from above."""
+    """One reading a cord: the squeeze at the nominal groove against the nearer of both limits."""
     for seal in case.design.seals:
         if seal.kind != "cord":
             continue
         section = cord(seal.section_mm)
         squeeze = gland(section, seal.groove_width_mm, seal.groove_depth_mm).squeeze_nominal
-        fix = Fix(
-            path=f"seal.{seal.name}.groove_depth_mm",
-            value=round(section.depth_mm, 3),
-            what=f"groove {section.depth_mm:.2f} mm deep",
+        loose = squeeze < (_LEAST + _MOST) / 2
+        depth = round(section.depth_mm, 3)
+        how = (
+            "The groove is too deep, the cord hardly squeezed"
+            if loose
+            else "The groove is too shallow, the cord crushed"
         )
-        message = "The groove's depth does not suit the cord: cut it to the table's depth."
-        for least, most in ((_LEAST, None), (None, _MOST)):
-            yield Reading(
-                subject=f"seal.{seal.name}",
-                measured=squeeze,
-                unit="share",
-                at_least=least,
-                at_most=most,
-                message=message,
-                fix=fix,
-            )
+        yield Reading(
+            subject=f"seal.{seal.name}",
+            measured=squeeze,
+            unit="share",
+            at_least=_LEAST if loose else None,
+            at_most=None if loose else _MOST,
+            message=f"{how}: cut it {depth:.2f} mm deep.",
+            fix=Fix(path=f"seal.{seal.name}.groove_depth_mm", value=depth, what=f"groove {depth:.2f} mm deep"),
+        )
 
 
 RULE = Rule(
     id="seal.squeeze",
     question="Is every cord squeezed enough to seal and not so much that it is crushed?",
-    limit="19 % at least and 30 % at most over the tolerances' middle",
+    limit="19 % to 30 % of the section, at the nominal groove",
     cure="the groove depth of the table",
     bites_at="seal",
     needs="description",
