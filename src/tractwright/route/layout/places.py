@@ -24,7 +24,7 @@ from tractwright.standards.threads import thread
 
 DOWEL_MM = 6.0
 _PIN_LAND_MM = 2.5
-_METAL_MM = 2.5
+_METAL_MM = 2.0
 _CLEAR_MM = 1.0
 _WIDEST_MM = 84.0
 """Screw to screw along a seal, however thick the flange. Source: common_practice."""
@@ -60,7 +60,7 @@ def places(chamber: Chamber, ground: NeckGround) -> Places:
     for side in sides:
         long = side.startswith("side")
         half = (chamber.height_mm if long else chamber.width_mm) / 2
-        out = {"rim": half + chamber.rim_screw_mm, "column": half + chamber.column_mm}
+        out: dict[Kind, float] = {"rim": half + chamber.rim_screw_mm, "column": half + chamber.column_mm}
         spots += [(kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, ground)]
         if ground.pad is not None and ground.pad.side == side:
             spots += [("column", at(side, along, out["column"])) for along in _in_pad(chamber, ground)]
