@@ -72,7 +72,12 @@ class Engine(Part):
         lt=100,
     )
     exhaust_lift_mm: Length = assumed(
-        lambda d: d["intake_lift_mm"], "largest lift of an exhaust valve", "as the intake", 0.02, gt=1, lt=40
+        lambda d: min(d["intake_lift_mm"], 0.4 * d["exhaust_valve_mm"]),
+        "largest lift of an exhaust valve",
+        "as the intake, at most 0.4 x exhaust valve",
+        0.02,
+        gt=1,
+        lt=40,
     )
     exhaust_opens_bbdc_deg: Angle = assumed(
         50.0, "crank angle before bottom dead centre where it leaves its seat", "a road cam", 0.03, ge=0, le=110

@@ -34,7 +34,8 @@ def read_sheet(job: Path) -> JobSheet:
         sheet = JobSheet.model_validate(text.data)
     except ValidationError as found:
         own = [error for error in found.errors() if is_own(error)]
-        told = [error for error in own if text.trusted and not _broken_off(error, text)]
+        meant = {path for error in own for path in _meant(error)}
+        told = [error for error in own if text.trusted and not _missing_elsewhere(error, text, meant)]
         faults += [fault_of(error, text.data, lines) for error in told]
         sheet, unsound = _sound_part(text.data)
     else:
@@ -43,7 +44,7 @@ def read_sheet(job: Path) -> JobSheet:
     if text.trusted:
         faults += cross_faults(sheet, unsound, lines)
     if faults:
-        raise SheetError(str(path), tuple(sorted(faults, key=lambda fault: (fault.line, fault.key))))
+        raise SheetError(str(path), tuple(sorted(set(faults), key=lambda fault: (fault.line, fault.key))))
     return sheet
 
 
@@ -55,10 +56,12 @@ def _text(path: Path) -> str:
         raise SheetError(str(path), (fault,)) from found
 
 
-def _broken_off(error: ErrorDetails, text: Parsed) -> bool:
-    """Whether a key may be missing only because its line is no TOML."""
-    names = {fault.key for fault in text.faults}
-    return is_missing_key(error) and not names.isdisjoint({"(syntax)", spelled(path_of(error))})
+def _missing_elsewhere(error: ErrorDetails, text: Parsed, meant: set[KeyPath]) -> bool:
+    """Whether a key is missing only because its line is no TOML, or because its name is misspelt."""
+    if not is_missing_key(error):
+        return False
+    broken = {fault.key for fault in text.faults}
+    return path_of(error) in meant or not broken.isdisjoint({"(syntax)", spelled(path_of(error))})
 
 
 def _sound_part(data: dict[str, Any]) -> tuple[JobSheet, frozenset[KeyPath]]:

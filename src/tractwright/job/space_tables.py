@@ -55,7 +55,11 @@ class PatternFacts(Part):
         ge=0,
     )
     port_lower_corner_radius_mm: Length = assumed(
-        lambda d: d["port_corner_radius_mm"], "radius of the lower two corners of a d", "as the upper ones", 0.01, ge=0
+        lambda d: max(0.0, min(6.0, 0.25 * d["port_width_mm"], d["port_height_mm"] - d["port_corner_radius_mm"])),
+        "radius of the lower two corners of a d",
+        "6 mm, a quarter of the width, or the height that the upper ones leave, whichever is least",
+        0.01,
+        ge=0,
     )
     port_points_mm: tuple[Vec2, ...] = silent(
         (),

@@ -12,7 +12,7 @@ _PLACE = re.compile(r"\(at line (\d+), column \d+\)$")
 _PAIR = re.compile(r"\s*([A-Za-z0-9_.\-]+)\s*=\s*([^#]*)")
 _CURLY = "\u2018\u2019\u201a\u201c\u201d\u201e"
 _WRONG_QUOTES = re.compile(f"[{_CURLY}'][^{_CURLY}']*[{_CURLY}']")
-_UNCLOSED = ("Unclosed", "Unterminated")
+_UNCLOSED = ("Unclosed", "Unterminated", "Expected \"'''\"")
 _LONGEST_GIVEN = 60
 
 
@@ -74,7 +74,7 @@ def _is_toml(line: str) -> bool:
 
 
 def _fault(lines: list[str], number: int, reason: str) -> Fault:
-    line = lines[number - 1].strip()
+    line = lines[number - 1].split(" #")[0].strip()
     pair = _PAIR.match(line)
     key = _table_above(lines, number) + pair.group(1) if pair else "(syntax)"
     given = line if len(line) <= _LONGEST_GIVEN else line[: _LONGEST_GIVEN - 1] + "…"
@@ -93,7 +93,7 @@ def _accepted(lines: list[str], number: int, reason: str) -> str:
         first = _first_given(lines, number)
         return "each key and table once" + (f"; it stands on line {first} already" if first else "")
     if reason.startswith(_UNCLOSED):
-        return "a bracket or quote that is closed again: " + reason.split(" (")[0].lower()
+        return f"a bracket or quote that is closed again; {reason.split(' (')[0].lower()}"
     pair = _PAIR.match(line)
     hint = _hint(pair.group(1), pair.group(2).strip()) if pair else ""
     return hint or f'TOML, such as [table], key = 3 or key = "text"; {reason.split(" (")[0].lower()}'

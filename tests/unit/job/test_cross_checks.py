@@ -1,0 +1,125 @@
+"""Each check of keys against each other: silent at its limit, told just over it."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+Change = dict[str, Any]
+SQUARE = [[20, -15], [20, 15], [-20, 15], [-20, -15]]
+THREE_PORTS = [{"at": [-94, 0]}, {"at": [0, 0]}, {"at": [94, 0]}]
+FOUR_PORTS = [{"at": [x, 0]} for x in (-141, -47, 47, 141)]
+LISTED: Change = {"pattern.pitch": None, "pattern.port": FOUR_PORTS}
+NO_ENGINE: Change = {**LISTED, "engine": None, "runner": {"length": "300 mm", "bore": "44 mm"}}
+
+
+def at(x: float, y: float) -> dict[str, list[float]]:
+    return {"at": [x, y]}
+
+
+def box(low: list[float], high: list[float], name: str = "a") -> dict[str, Any]:
+    return {"name": name, "low": low, "high": high}
+
+
+def plane(normal: list[float], name: str = "p") -> dict[str, Any]:
+    return {"name": name, "normal": normal, "offset": -100}
+
+
+def ball(name: str = "b", kind: str = "ball", neck: float = 11.9) -> dict[str, Any]:
+    return {"name": name, "kind": kind, "diameter": 12, "neck": neck, "stickout": 100}
+
+
+def loop(points: list[list[float]], **more: Any) -> Change:
+    return {
+        "pattern.port_shape": "loop",
+        "pattern.port_points": points,
+        "pattern.port_width": 40,
+        "pattern.port_height": 30,
+    } | {f"pattern.{key}": value for key, value in more.items()}
+
+
+CASES: list[tuple[str, Change, Change]] = [
+    # key at fault, a change that passes, a change that does not
+    ("runner.length", NO_ENGINE, {**NO_ENGINE, "runner": {"bore": "44 mm"}}),
+    ("runner.bore", NO_ENGINE, {**NO_ENGINE, "runner": {"length": "300 mm"}}),
+    ("engine.firing_order", {"engine.firing_order": [1, 2, 4, 3]}, {"engine.firing_order": [1, 2, 4, 5]}),
+    ("engine.firing_order", {"engine.firing_order": [4, 2, 1, 3]}, {"engine.firing_order": [1, 2, 3]}),
+    # two of 40 and two of 45: sqrt(2 (40^2 + 45^2)) = 85.15; two of 41: 86.09 mm in a bore of 86
+    ("engine.intake_valve", {"engine.intake_valve": 40, "engine.exhaust_valve": 45},
+     {"engine.intake_valve": 41, "engine.exhaust_valve": 45}),
+    ("engine.intake_lift", {"engine.intake_valve": 32, "engine.intake_lift": 16},
+     {"engine.intake_valve": 32, "engine.intake_lift": 16.1}),
+    ("engine.exhaust_lift", {"engine.exhaust_valve": 28, "engine.exhaust_lift": 14},
+     {"engine.exhaust_valve": 28, "engine.exhaust_lift": 14.1}),
+    ("engine.intake_closes_abdc", {"engine.intake_opens_btdc": -30, "engine.intake_closes_abdc": 0},
+     {"engine.intake_opens_btdc": -31, "engine.intake_closes_abdc": 0}),
+    ("engine.intake_closes_abdc", {"engine.intake_opens_btdc": 70, "engine.intake_closes_abdc": 100},
+     {"engine.intake_opens_btdc": 71, "engine.intake_closes_abdc": 100}),
+    ("engine.highest", {"engine.wanted_peak": 6000, "engine.highest": 6001},
+     {"engine.wanted_peak": 6000, "engine.highest": 6000}),
+    ("engine.rod_length", {"engine.rod_length": 94.7}, {"engine.rod_length": 94.5}),
+    ("pattern", {"pattern": None, "scan": {"file": "scan.stl"}}, {"pattern": None}),
+    ("pattern.pitch", LISTED, {"pattern.pitch": None}),
+    ("pattern.pitch", NO_ENGINE, {**NO_ENGINE, "pattern.port": None, "pattern.pitch": 94}),
+    ("pattern.port", {**LISTED, "pattern.port": FOUR_PORTS[:2]}, {**LISTED, "pattern.port": THREE_PORTS}),
+    ("pattern.port[2].cylinders", {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3, 4]}]},
+     {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2, 3, 4]}, at(47, 0)]}),
+    ("pattern.port", {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3, 4]}]},
+     {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3]}]}),
+    ("pattern.pitch", {"pattern.pitch": 86.1}, {"pattern.pitch": 86}),
+    ("pattern.pitch", {"pattern.port_width": 93.9}, {"pattern.port_width": 94.1}),
+    # two ovals 50 x 32 side by side, the second 40 mm higher: 8 mm apart; 30 mm higher: they touch
+    ("pattern.port[2].at", {**LISTED, "pattern.port": [at(-141, 0), at(-140, 40), at(47, 0), at(141, 0)]},
+     {**LISTED, "pattern.port": [at(-141, 0), at(-140, 30), at(47, 0), at(141, 0)]}),
+    ("pattern.port_points", loop(SQUARE), loop(SQUARE[:2])),
+    ("pattern.port_points", loop(SQUARE), loop(SQUARE[::-1])),
+    ("pattern.port_points", loop(SQUARE), loop([SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]])),
+    ("pattern.port_points", loop(SQUARE), {"pattern.port_points": SQUARE}),
+    ("pattern.port_width", loop(SQUARE, port_width=41), loop(SQUARE, port_width=41.1)),
+    ("pattern.port_height", loop(SQUARE, port_height=29), loop(SQUARE, port_height=28.9)),
+    ("pattern.port_height", {"pattern.port_shape": "circle", "pattern.port_height": 50},
+     {"pattern.port_shape": "circle", "pattern.port_height": 40}),
+    ("pattern.port_corner_radius", {"pattern.port_shape": "rounded_rectangle", "pattern.port_corner_radius": 16},
+     {"pattern.port_shape": "rounded_rectangle", "pattern.port_corner_radius": 16.1}),
+    ("pattern.port_corner_radius", {"pattern.port_shape": "d", "pattern.port_height": 40, "pattern.port_corner_radius": 25, "pattern.port_lower_corner_radius": 15},
+     {"pattern.port_shape": "d", "pattern.port_height": 40, "pattern.port_corner_radius": 25, "pattern.port_lower_corner_radius": 15.1}),
+    ("pattern.port_lower_corner_radius", {"pattern.port_shape": "d", "pattern.port_height": 60, "pattern.port_corner_radius": 5, "pattern.port_lower_corner_radius": 25},
+     {"pattern.port_shape": "d", "pattern.port_height": 60, "pattern.port_corner_radius": 5, "pattern.port_lower_corner_radius": 25.1}),
+    ("pattern.screw_rise", {"pattern.screw_rise": None, "pattern.screw": [at(0, 40)]}, {"pattern.screw_rise": None}),
+    # an 8 mm thread needs its middle 4 mm from the port: height 32 / 2 + 4 = 20
+    ("pattern.screw[1].at", {"pattern.screw": [at(47, 20.1)]}, {"pattern.screw": [at(47, 19.9)]}),
+    # half circle of 16 about x = (width - 32) / 2, screw at (47, 6): 4.4 mm off for a width of 87, 3.4 mm for 89
+    ("pattern.screw_rise", {"pattern.port_width": 87, "pattern.screw_rise": 6},
+     {"pattern.port_width": 89, "pattern.screw_rise": 6}),
+    ("pattern.screw[2].at", {"pattern.screw": [at(0, 40), at(8, 40)]}, {"pattern.screw": [at(0, 40), at(7.9, 40)]}),
+    ("throttle.hole_pitch", {"throttle": {"bore": 70, "hole_pitch": [54, 54]}}, {"throttle": {"bore": 70, "hole_pitch": [53, 53]}}),
+    ("throttle.hole_thread", {"throttle": {"hole_thread": "1/4-20"}}, {"throttle": {"hole_thread": "1/4-19"}}),
+    ("joint.thread", {"joint": {"thread": "M8x1"}}, {"joint": {"thread": "M14"}}),
+    ("joint.cord", {"joint": {"cord": 1.78}}, {"joint": {"cord": 1.79}}),
+    ("pattern.screw_thread", {"pattern.screw_thread": "M8x1.25"}, {"pattern.screw_thread": "M8x1.1"}),
+    ("room.box[1].low", {"room": {"box": [box([0, 0, 1], [1, 1, 1.1])]}}, {"room": {"box": [box([0, 0, 1], [1, 1, 1])]}}),
+    ("room.plane[1].normal", {"room": {"plane": [plane([0, -0.1, 0])]}}, {"room": {"plane": [plane([0, 0, 0])]}}),
+    ("room.plane[1].name", {"room": {"box": [box([0, 0, 1], [1, 1, 2])], "plane": [plane([0, 1, 0])]}},
+     {"room": {"box": [box([0, 0, 1], [1, 1, 2], "p")], "plane": [plane([0, 1, 0])]}}),
+    ("plenum.direction", {"plenum": {"direction": [0, 0.1, 0]}}, {"plenum": {"direction": [0, 0, 0]}}),
+    ("plenum.at", {"plenum": {"at": [0, 0, 1]}}, {"plenum": {"at": [0, 0, 0]}}),
+    ("shop.cutter[2].name", {"shop": {"cutter": [ball("a"), ball("b")]}}, {"shop": {"cutter": [ball("a"), ball("a")]}}),
+    ("shop.cutter[1].neck", {"shop": {"cutter": [ball(kind="undercutting")]}},
+     {"shop": {"cutter": [ball(kind="undercutting", neck=12)]}}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("key", "passes", "fails"), CASES, ids=[f"{i}-{case[0]}" for i, case in enumerate(CASES)])
+def test_told_over_the_limit_and_silent_at_it(
+    key: str, passes: Change, fails: Change, keys_at_fault: Callable[[Change], list[str]]
+) -> None:
+    assert keys_at_fault(passes) == []
+    assert keys_at_fault(fails) == [key]
+
+
+def test_a_check_waits_until_the_keys_it_reads_are_sound(keys_at_fault: Callable[[Change], list[str]]) -> None:
+    assert keys_at_fault({"engine.cylinders": "four", "engine.firing_order": [1, 2, 3]}) == ["engine.cylinders"]
+    assert keys_at_fault({"engine.bore": "87 psi", "engine.firing_order": [1, 2, 3]}) == [
+        "engine.bore",
+        "engine.firing_order",
+    ]

@@ -1,0 +1,97 @@
+"""25 sheets with one planted mistake each: one clear message each, at the line that carries the mark."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tractwright.errors import Fault, SheetError
+from tractwright.job.read import read_sheet
+
+FOLDER = Path(__file__).parents[2] / "jobs" / "wrong_sheets"
+SHEETS = sorted(FOLDER.glob("*.toml"))
+
+
+def expected(text: str, what: str) -> str:
+    found = re.search(rf"^# {what}: (.*)$", text, re.MULTILINE)
+    assert found
+    return found.group(1)
+
+
+def faults_of(path: Path) -> tuple[Fault, ...]:
+    with pytest.raises(SheetError) as caught:
+        read_sheet(path)
+    return caught.value.faults
+
+
+def test_there_are_twenty_five() -> None:
+    assert len(SHEETS) == 25
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
+def test_one_message_that_names_the_mistake(path: Path) -> None:
+    text = path.read_text()
+    marked = [number for number, line in enumerate(text.splitlines(), start=1) if "# <- the mistake" in line]
+    (fault,) = faults_of(path)
+    assert fault.key == expected(text, "key")
+    assert expected(text, "given") in fault.given
+    assert expected(text, "accepted") in fault.accepted
+    assert [fault.line] == (marked or [0])
+
+
+def test_no_two_messages_are_alike() -> None:
+    said = {str(faults_of(path)[0]) for path in SHEETS}
+    assert len(said) == len(SHEETS)
+
+
+def test_all_mistakes_of_one_sheet_are_told_at_once(tmp_path: Path) -> None:
+    sheet = tmp_path / "job.toml"
+    sheet.write_text(
+        """\
+[job]
+name = ""
+[engine]
+cylinders = 4
+bore = "17 psi"
+stroke = 86 mm
+firing_order = [1, 2, 3, 3]
+[heads]
+gasket = 1
+[pattern]
+pitch = "94 mm"
+port_width = "50 mm"
+screw_rise = "34 mm"
+[[pattern.screw]]
+at = [0]
+[[room.box]]
+name = "a"
+low = [0, 0, 0]
+high = [1, 1, -1]
+[joint]
+thread = "M99"
+cord = "9 mm"
+"""
+    )
+    assert [(fault.line, fault.key) for fault in faults_of(sheet)] == [
+        (2, "job.name"),
+        (5, "engine.bore"),
+        (6, "engine.stroke"),
+        (7, "engine.firing_order"),
+        (8, "heads"),
+        (15, "pattern.screw[1].at"),
+        (18, "room.box[1].low"),
+        (21, "joint.thread"),
+        (22, "joint.cord"),
+    ]
+
+
+def test_a_file_that_is_no_text(tmp_path: Path) -> None:
+    sheet = tmp_path / "job.toml"
+    sheet.write_bytes(b'[job]\nname = "\xff\xfe"\n')
+    (fault,) = faults_of(sheet)
+    assert "byte 14" in fault.given
+
+
+def test_nothing_there(tmp_path: Path) -> None:
+    (fault,) = faults_of(tmp_path)
+    assert fault.given == "nothing there"
