@@ -1,21 +1,28 @@
 """A small sound manifold, described once: three straight runners off a head, a plenum over them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 from tractwright.air.records import Wanted
-from tractwright.check.case import Case
-from tractwright.check.stage import description_case
+from tractwright.check.bodies import bodies_of
+from tractwright.check.case import Case, fast_tubes
+from tractwright.check.finding import Finding
+from tractwright.check.stage import all_rules, description_case
 from tractwright.design.file import Held
+from tractwright.design.paths import KINDS
+from tractwright.design.records import Design
 from tractwright.geometry.frames import Frame, vec3
 from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet
 from tractwright.route import stage as route
 from tractwright.route.course.records import CourseProblem, CourseSolution, RunnerCourse
 from tractwright.scan.stage import pattern_and_room
+from tractwright.strength.stage import loads
 
 SHEET = """
 [job]
@@ -103,3 +110,69 @@ def described_case(folder: Path, text: str, held: Mapping[str, float] | None = N
 def sound(tmp_path_factory: pytest.TempPathFactory) -> Case:
     """A sound manifold."""
     return described_case(tmp_path_factory.mktemp("sound"), SHEET)
+
+
+def found(case: Case, rule_id: str) -> dict[str, Finding]:
+    """What one rule finds, by subject."""
+    rule = next(rule for rule in all_rules() if rule.id == rule_id)
+    findings = [Finding.of(rule, reading) for reading in rule.judge(case)]
+    by_subject = {finding.subject: finding for finding in findings}
+    assert len(by_subject) == len(findings), "two readings of one subject"
+    return by_subject
+
+
+def with_value(design: Design, path: str, value: Any) -> Design:
+    """The description with one number changed and nothing derived again."""
+    kind, _, rest = path.partition(".")
+    group = getattr(design, KINDS[kind])
+    item = next(item for item in group if rest.startswith(f"{item.name}."))
+    field = rest.removeprefix(f"{item.name}.")
+    inner, _, outer = field.rpartition(".")
+    fresh = replace(getattr(item, inner), **{outer: value}) if inner else value
+    changed = replace(item, **{inner or field: fresh})
+    return replace(design, **{KINDS[kind]: tuple(changed if other is item else other for other in group)})
+
+
+def with_values(case: Case, values: Mapping[str, Any]) -> Case:
+    """The case with numbers of its description changed; loads, tubes and bodies as they then are."""
+    design = case.design
+    for path, value in values.items():
+        design = with_value(design, path, value)
+    tubes = fast_tubes(design)
+    return replace(
+        case,
+        described=replace(case.described, design=design),
+        loads=loads(case.sheet, design),
+        tubes=tubes,
+        bodies=bodies_of(design, tubes),
+    )
+
+
+def with_sheet(case: Case, table: str, **values: Any) -> Case:
+    """The case with facts of one table of its sheet changed and nothing derived again."""
+    part = getattr(case.sheet, table).model_copy(update=values)
+    return replace(case, sheet=case.sheet.model_copy(update={table: part}))
+
+
+@pytest.fixture(scope="session")
+def judged() -> Callable[[Case, str], dict[str, Finding]]:
+    """Asks one rule: judged(case, rule) -> findings by subject."""
+    return found
+
+
+@pytest.fixture(scope="session")
+def verdict() -> Callable[[Case, str, str], str]:
+    """Asks one rule about one subject: verdict(case, rule, subject)."""
+    return lambda case, rule_id, subject: found(case, rule_id)[subject].verdict
+
+
+@pytest.fixture(scope="session")
+def having() -> Callable[[Case, Mapping[str, Any]], Case]:
+    """Changes numbers of a description: having(case, {path: value})."""
+    return with_values
+
+
+@pytest.fixture(scope="session")
+def saying() -> Callable[..., Case]:
+    """Changes facts of a sheet: saying(case, table, key=value)."""
+    return with_sheet

@@ -10,6 +10,8 @@ _NEAR_ENOUGH = 0.02
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading for the runner furthest from what is wanted."""
+    if not case.design.runners:
+        return
     worst = max(case.design.runners, key=lambda runner: abs(runner.length_mm / runner.length_wanted_mm - 1.0))
     yield Reading(
         subject=f"runner.{worst.name}",
@@ -17,7 +19,8 @@ def judge(case: Case) -> Iterator[Reading]:
         unit="share",
         at_most=_NEAR_ENOUGH,
         broken="look",
-        message=f"{worst.length_mm:.0f} mm found, {worst.length_wanted_mm:.0f} wanted: see the length-and-revs chart.",
+        message=f"{worst.length_mm:.0f} mm long where {worst.length_wanted_mm:.0f} are wanted: the peak moves, see the chart "
+        "of lengths and revs; more room would bring it back.",
     )
 
 

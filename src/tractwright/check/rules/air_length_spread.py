@@ -12,6 +12,8 @@ def judge(case: Case) -> Iterator[Reading]:
     """One reading a plenum."""
     for plenum in case.design.plena:
         lengths = [runner.length_mm for runner in case.design.runners if runner.mouth.plenum == plenum.name]
+        if not lengths:
+            continue
         yield Reading(
             subject=f"plenum.{plenum.name}",
             measured=(max(lengths) - min(lengths)) * len(lengths) / sum(lengths),

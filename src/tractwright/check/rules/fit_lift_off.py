@@ -25,6 +25,8 @@ def judge(case: Case) -> Iterator[Reading]:
         way = _STUD_MM if studs else _NO_STUD_MM
         shifts = np.linspace(0.0, way, _STEPS)[:, None, None] * np.array(bank.frame.z)
         places = (_points(case, bank) + shifts).reshape(-1, 3)
+        if not len(places):
+            continue
         distance, _ = clearance(room, places)
         worst = int(np.argmin(distance))
         what = nearest(room, places[worst])[0] or "anything"
@@ -43,7 +45,7 @@ def _points(case: Case, bank: Bank) -> Array:
     """Skins beyond the head flange, and plenum bodies."""
     skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
     bodies = [plenum_points(case, plenum) for plenum in case.design.plena if plenum.bank == bank.name]
-    return np.concatenate([*skins, *bodies])
+    return np.concatenate([np.empty((0, 3)), *skins, *bodies])
 
 
 RULE = Rule(

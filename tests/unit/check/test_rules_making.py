@@ -1,0 +1,160 @@
+"""Rules that bite at cutting, holding and price: each holds at its limit and breaks just over it."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from tractwright.kernel.solid import Solid
+from tractwright.make.holds import features_of
+from tractwright.make.records import MakingPlan, PassageReach, PriceLine, Setup, Stock
+from tractwright.shape.records import BuiltPiece
+
+NO_MESH = (np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
+
+
+def _piece(**given):
+    plain = {
+        "name": "cover", "kind": "cover", "solid": Solid(shape=None), "mesh": NO_MESH, "valid": True, "watertight": True,
+        "solids": 1, "volume_mm3": 1e5, "twin_volume_mm3": 1e5, "mass_kg": 0.3, "blends_wanted": 6, "blends_made": 6,
+        "rung": "", "fallback": "",
+    }  # fmt: skip
+    return BuiltPiece(**(plain | given))
+
+
+def _plan(**given):
+    plain = {"stocks": (), "passages": (), "setups": (), "currency": "EUR", "price": (), "notes": ()}
+    return MakingPlan(**(plain | given))
+
+
+def _stock(**given):
+    plain = {
+        "piece": "cover", "size_mm": (300.0, 120.0, 15.0), "axes": ((1, 0, 0), (0, 1, 0), (0, 0, 1)), "plate_mm": 15.0,
+        "mass_kg": 1.5, "buy_to_fly": 4.0,
+    }  # fmt: skip
+    return Stock(**(plain | given))
+
+
+def _passage(runner, verdict, reach):
+    return PassageReach(
+        piece="head", runner=runner, verdict=verdict, stations_mm=(0.5, 199.5), stickout_from_port_mm=(10.0, 200.0),
+        stickout_from_mouth_mm=(200.0, 10.0), meeting_line_mm=None, split_at_mm=95.0, reach_from_port_end_mm=reach,
+        reach_from_mouth_end_mm=reach, ledge_mm=None, cutter="", stickout_over_neck=None, stickout_over_head=None,
+    )  # fmt: skip
+
+
+def test_cut_blends_holds_at_its_limit(sound, verdict):
+    assert verdict(replace(sound, pieces=(_piece(),)), "cut.blends", "piece.cover") == "ok"
+
+
+def test_cut_blends_breaks_just_over(sound, verdict):
+    assert verdict(replace(sound, pieces=(_piece(blends_made=5),)), "cut.blends", "piece.cover") == "look"
+
+
+def test_cut_exact_holds_at_its_limit(sound, verdict):
+    assert verdict(replace(sound, pieces=(_piece(),)), "cut.exact", "piece.cover") == "ok"
+
+
+@pytest.mark.parametrize("fault", [{"solid": None}, {"valid": False}, {"watertight": False}, {"solids": 2}])
+def test_cut_exact_breaks_just_over(sound, verdict, fault):
+    assert verdict(replace(sound, pieces=(_piece(**fault),)), "cut.exact", "piece.cover") == "stop"
+
+
+def test_cut_inner_corner_holds_at_its_limit(sound, verdict, having):
+    """Eight diameters deep: a radius of a sixteenth of the depth."""
+    case = having(sound, {"plenum.plenum.corner_radius_mm": sound.design.plena[0].depth_mm / 16.0})
+    assert verdict(case, "cut.inner_corner", "plenum.plenum") == "ok"
+
+
+def test_cut_inner_corner_breaks_just_over(sound, judged, having):
+    case = having(sound, {"plenum.plenum.corner_radius_mm": sound.design.plena[0].depth_mm / 16.1})
+    finding = judged(case, "cut.inner_corner")["plenum.plenum"]
+    assert finding.verdict == "look"
+    mended = having(sound, {finding.fix.path: finding.fix.value})
+    assert judged(mended, "cut.inner_corner")["plenum.plenum"].verdict == "ok"
+
+
+def test_cut_reach_holds_at_its_limit(sound, judged):
+    passages = tuple(_passage(f"r{k}", "needs tilt", 120.0) for k in (1, 2, 3))
+    found = judged(replace(sound, plan=_plan(passages=passages)), "cut.reach")
+    assert [finding.verdict for finding in found.values()] == ["ok"]
+
+
+def test_cut_reach_breaks_just_over(sound, judged):
+    """One look, for the passage with most left: 200 - 2 x 90 mm."""
+    passages = (
+        _passage("r1", "must split", 95.0),
+        _passage("r2", "must split", 90.0),
+        _passage("r3", "one piece", 120.0),
+    )
+    found = judged(replace(sound, plan=_plan(passages=passages)), "cut.reach")
+    assert list(found) == ["runner.r2"]
+    assert found["runner.r2"].verdict == "look"
+    assert found["runner.r2"].measured == pytest.approx(20.0)
+    assert "2 of 3 passages" in found["runner.r2"].message
+
+
+def test_cut_reach_that_is_not_known(sound, judged):
+    passages = (_passage("r1", "one piece", 120.0), _passage("r2", "unknown", 0.0))
+    found = judged(replace(sound, plan=_plan(passages=passages)), "cut.reach")
+    assert found["runner.r2"].verdict == "unknown"
+
+
+def _made(features):
+    return Setup(
+        name="cover 1", piece="cover", machine="3-axis", direction=(0, 0, 1), holds_by="vice", needs=(),
+        makes=tuple(sorted(features)), reaches_fraction=0.5, tools=(), minutes=(10.0, 20.0),
+    )  # fmt: skip
+
+
+def test_hold_nothing_left_holds_at_its_limit(sound, verdict):
+    plan = _plan(stocks=(_stock(),), setups=(_made(features_of("cover")),))
+    assert verdict(replace(sound, plan=plan), "hold.nothing_left", "piece.cover") == "ok"
+
+
+def test_hold_nothing_left_breaks_just_over(sound, judged):
+    plan = _plan(stocks=(_stock(),), setups=(_made(features_of("cover") - {"groove"}),))
+    finding = judged(replace(sound, plan=plan), "hold.nothing_left")["piece.cover"]
+    assert finding.verdict == "stop"
+    assert "groove" in finding.message
+
+
+def test_hold_travels_holds_at_its_limit(sound, verdict):
+    plan = _plan(stocks=(_stock(size_mm=(500.0, 800.0, 500.0)),))
+    assert verdict(replace(sound, plan=plan), "hold.travels", "piece.cover") == "ok"
+
+
+def test_hold_travels_breaks_just_over(sound, judged):
+    plan = _plan(stocks=(_stock(size_mm=(100.0, 800.0, 500.1)),))
+    finding = judged(replace(sound, plan=plan), "hold.travels")["piece.cover"]
+    assert finding.verdict == "stop"
+    assert (finding.measured, finding.limit) == (500.1, 500.0)
+
+
+def test_price_chips_holds_at_its_limit(sound, verdict):
+    plan = _plan(stocks=(_stock(), _stock(piece="head", buy_to_fly=25.0)))
+    assert verdict(replace(sound, plan=plan), "price.chips", "piece.head") == "ok"
+
+
+def test_price_chips_breaks_just_over(sound, verdict):
+    plan = _plan(stocks=(_stock(), _stock(piece="head", buy_to_fly=25.1)))
+    assert verdict(replace(sound, plan=plan), "price.chips", "piece.head") == "look"
+
+
+def _priced(heavy):
+    return _plan(
+        price=(
+            PriceLine(what="plate, sawn", low=100.0 - heavy, high=100.0 - heavy, how="10 kg"),
+            PriceLine(what="programming", low=heavy, high=heavy, how="8 h"),
+        )
+    )
+
+
+def test_price_decides_holds_at_its_limit(sound, verdict):
+    assert verdict(replace(sound, plan=_priced(80.0)), "price.decides", "price.programming") == "ok"
+
+
+def test_price_decides_breaks_just_over(sound, judged):
+    finding = judged(replace(sound, plan=_priced(80.1)), "price.decides")["price.programming"]
+    assert finding.verdict == "look"
+    assert "8 h" in finding.message

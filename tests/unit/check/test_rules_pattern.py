@@ -1,0 +1,51 @@
+"""Rules that bite at the pattern: each holds at its limit and breaks just over it."""
+
+from dataclasses import replace
+
+import pytest
+
+from tractwright.check.rules import pattern_assumed
+from tractwright.design.pattern import Measurement
+from tractwright.job.assume import Assumed
+
+
+def _measured(case, **given):
+    item = Measurement(
+        **({"what": "port p1 width", "value": 40.0, "unit": "mm", "residual": 0.05, "sure": 1.0} | given)
+    )
+    return replace(case, pattern=replace(case.pattern, measurements=(item,)))
+
+
+def _weighing(monkeypatch: pytest.MonkeyPatch, weight: float) -> None:
+    taken = Assumed(key="engine.bore", value="86 mm", why="usual", weight=weight)
+    monkeypatch.setattr(pattern_assumed, "assumed_values", lambda _: (taken,))
+
+
+def test_pattern_assumed_holds_at_its_limit(sound, verdict, monkeypatch):
+    _weighing(monkeypatch, 0.15)
+    assert verdict(sound, "pattern.assumed", "sheet.engine.bore") == "ok"
+
+
+def test_pattern_assumed_breaks_just_over(sound, verdict, monkeypatch):
+    _weighing(monkeypatch, 0.151)
+    assert verdict(sound, "pattern.assumed", "sheet.engine.bore") == "look"
+
+
+def test_pattern_sources_agree_holds_at_its_limit(sound, verdict):
+    assert verdict(_measured(sound, other_source=40.5), "pattern.sources_agree", "pattern.port_p1_width") == "ok"
+
+
+def test_pattern_sources_agree_breaks_just_over(sound, verdict):
+    assert verdict(_measured(sound, other_source=40.501), "pattern.sources_agree", "pattern.port_p1_width") == "stop"
+
+
+def test_pattern_sources_agree_asks_nothing_of_one_source(sound, judged):
+    assert not judged(_measured(sound), "pattern.sources_agree")
+
+
+def test_pattern_sure_holds_at_its_limit(sound, verdict):
+    assert verdict(_measured(sound, sure=0.5), "pattern.sure", "pattern.port_p1_width") == "ok"
+
+
+def test_pattern_sure_breaks_just_over(sound, verdict):
+    assert verdict(_measured(sound, sure=0.499), "pattern.sure", "pattern.port_p1_width") == "look"

@@ -1,0 +1,114 @@
+"""Rules that bite at the seals: each holds at its limit and breaks just over it."""
+
+from dataclasses import replace
+
+import pytest
+
+from tractwright.route.layout.outlines import box
+from tractwright.standards.cords import cord, width_for_fill_mm
+
+
+def _bowed(case, bow_mm):
+    joints = tuple(
+        replace(load, bow_mm=bow_mm, bow_limit_mm=0.2) if load.joint == "cover" else load for load in case.loads.joints
+    )
+    return replace(case, loads=replace(case.loads, joints=joints))
+
+
+def test_seal_bow_holds_at_its_limit(sound, verdict):
+    assert verdict(_bowed(sound, 0.2), "seal.bow", "joint.cover") == "ok"
+
+
+def test_seal_bow_breaks_just_over(sound, judged):
+    """The bow goes as the cube of the thickness: twice the bow allowed asks for 8 mm x 2^(1/3) = 10.08 mm."""
+    assert judged(_bowed(sound, 0.2001), "seal.bow")["joint.cover"].verdict == "stop"
+    fix = judged(_bowed(sound, 0.4), "seal.bow")["joint.cover"].fix
+    assert fix is not None
+    assert (fix.path, fix.value) == ("flange.cover.thickness_mm", 10.5)
+
+
+def test_seal_corner_holds_at_its_limit(sound, verdict, having):
+    case = having(sound, {"seal.cover.path": box((0.0, 0.0), 200.0, 90.0, 3.0 * 2.62)})
+    assert verdict(case, "seal.corner", "seal.cover") == "ok"
+
+
+def test_seal_corner_breaks_just_over(sound, verdict, having):
+    case = having(sound, {"seal.cover.path": box((0.0, 0.0), 200.0, 90.0, 3.0 * 2.62 - 0.01)})
+    assert verdict(case, "seal.corner", "seal.cover") == "stop"
+
+
+def test_seal_fill_holds_at_its_limit(sound, judged, having):
+    case = having(sound, {"seal.cover.groove_width_mm": width_for_fill_mm(cord(2.62))})
+    finding = judged(case, "seal.fill")["seal.cover"]
+    assert finding.verdict == "ok"
+    assert finding.measured == pytest.approx(0.85, abs=2e-3)
+
+
+@pytest.mark.parametrize(("width", "expected"), [(3.56, "look"), (3.1, "stop")])
+def test_seal_fill_breaks_just_over(sound, judged, having, width, expected):
+    """A 2.62 cord in a groove of 3.56 fills 76 % and at worst 87 % (an open package of standard parts); 3.1 mm is full."""
+    finding = judged(having(sound, {"seal.cover.groove_width_mm": width}), "seal.fill")["seal.cover"]
+    assert finding.verdict == expected
+    mended = having(sound, {finding.fix.path: finding.fix.value})
+    assert judged(mended, "seal.fill")["seal.cover"].verdict == "ok"
+
+
+def test_seal_fill_nominal_is_a_stop_of_its_own(sound, judged, having):
+    """Nominal over 85 % while the worst stays under 100 %: pi/4 2.62^2 / (0.86 x 1.985) = 3.158 mm wide."""
+    finding = judged(having(sound, {"seal.cover.groove_width_mm": 3.18}), "seal.fill")["seal.cover"]
+    assert finding.verdict == "stop"
+    assert finding.limit == 0.85
+
+
+@pytest.mark.parametrize("squeeze", [0.19, 0.30])
+def test_seal_squeeze_holds_at_its_limit(sound, verdict, having, squeeze):
+    case = having(sound, {"seal.cover.groove_depth_mm": 2.62 * (1.0 - squeeze)})
+    assert verdict(case, "seal.squeeze", "seal.cover") == "ok"
+
+
+@pytest.mark.parametrize("squeeze", [0.189, 0.301])
+def test_seal_squeeze_breaks_just_over(sound, judged, having, squeeze):
+    finding = judged(having(sound, {"seal.cover.groove_depth_mm": 2.62 * (1.0 - squeeze)}), "seal.squeeze")[
+        "seal.cover"
+    ]
+    assert finding.verdict == "stop"
+    assert finding.fix.value == pytest.approx(cord(2.62).depth_mm)
+
+
+def _land(sound, judged, having, left):
+    """The cover's groove widened until so much is left beside it."""
+    subject, finding = next((s, f) for s, f in judged(sound, "seal.land").items() if "seal.cover" in s)
+    seal = next(seal for seal in sound.design.seals if seal.name == "cover")
+    width = seal.groove_width_mm + 2.0 * (finding.measured - left)
+    return having(sound, {"seal.cover.groove_width_mm": width}), subject
+
+
+def test_seal_land_holds_at_its_limit(sound, judged, verdict, having):
+    case, subject = _land(sound, judged, having, 1.5)
+    assert verdict(case, "seal.land", subject) == "ok"
+
+
+def test_seal_land_breaks_just_over(sound, judged, verdict, having):
+    case, subject = _land(sound, judged, having, 1.49)
+    assert verdict(case, "seal.land", subject) == "stop"
+
+
+def test_seal_land_of_a_groove_outside_its_flange(sound, judged, having):
+    """A groove that leaves the cover altogether is no groove with plenty of land."""
+    case = having(sound, {"seal.cover.path": box((0.0, 0.0), 600.0, 500.0, 30.0)})
+    assert next(f for s, f in judged(case, "seal.land").items() if "seal.cover" in s).verdict == "stop"
+
+
+def test_seal_material_holds_at_its_limit(sound, judged, saying):
+    """Petrol asks nothing; methanol with a material named is content."""
+    assert not judged(saying(sound, "air", fuel="petrol"), "seal.material")
+    named = saying(saying(sound, "air", fuel="methanol"), "joint", seal_material="EPDM")
+    assert judged(named, "seal.material")["sheet.joint.seal_material"].verdict == "ok"
+
+
+@pytest.mark.parametrize("fuel", ["methanol", "ethanol"])
+def test_seal_material_breaks_just_over(sound, judged, saying, fuel):
+    """Asked, never guessed: not known, and it says for which fuel."""
+    finding = judged(saying(sound, "air", fuel=fuel), "seal.material")["sheet.joint.seal_material"]
+    assert finding.verdict == "unknown"
+    assert fuel in finding.message
