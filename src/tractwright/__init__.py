@@ -6,4 +6,5 @@ from tractwright.cache import compiled_folder
 
 __version__ = "0.1.0"
 
-os.environ.setdefault("NUMBA_CACHE_DIR", str(compiled_folder()))
+# Set whatever it was: a folder not named after our source would hand back kernels compiled before an edit.
+os.environ["NUMBA_CACHE_DIR"] = str(compiled_folder())

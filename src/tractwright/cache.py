@@ -9,7 +9,7 @@ import hashlib
 import os
 import pickle
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
@@ -53,7 +53,9 @@ def compiled_folder() -> Path:
 def kernel_modules() -> tuple[Path, ...]:
     """The modules of the package that compile numeric kernels."""
     found = sorted(Path(__file__).parent.rglob("*.py"))
-    return tuple(path for path in found if "from numba import" in path.read_text(encoding="utf-8") and path.name != "cache.py")
+    return tuple(
+        path for path in found if "from numba import" in path.read_text(encoding="utf-8") and path.name != "cache.py"
+    )
 
 
 def key_of(*inputs: object) -> str:
@@ -69,28 +71,28 @@ def key_of(*inputs: object) -> str:
 
 def _spelled(value: object) -> Iterator[bytes]:
     """The value as a run of bytes, each kind marked, so that no two different values read alike."""
-    if is_dataclass(value) and not isinstance(value, type):
-        yield f"<{type(value).__qualname__}>".encode()
-        for field in fields(value):
-            yield f"{field.name}=".encode()
-            yield from _spelled(getattr(value, field.name))
+    held = _held(value)
+    if held is not None:
+        yield f"<{type(value).__qualname__} {len(held)}>".encode()
+        for item in held:
+            yield from _spelled(item)
     elif isinstance(value, np.ndarray):
         yield f"[{value.dtype.str}{value.shape}]".encode() + np.ascontiguousarray(value).tobytes()
-    elif isinstance(value, Mapping):
-        yield b"{"
-        for key in sorted(value, key=repr):
-            yield from _spelled(key)
-            yield from _spelled(value[key])
-        yield b"}"
-    elif isinstance(value, list | tuple | set | frozenset):
-        yield b"("
-        for item in sorted(value, key=repr) if isinstance(value, set | frozenset) else value:
-            yield from _spelled(item)
-        yield b")"
     elif isinstance(value, bytes):
-        yield b"b" + str(len(value)).encode() + value
+        yield b"b" + str(len(value)).encode() + b":" + value
     else:
         yield f"{type(value).__name__}:{value!r};".encode()
+
+
+def _held(value: object) -> Sequence[object] | None:
+    """What a record, a mapping or a collection holds, in an order of its own; None for a plain value."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return [(field.name, getattr(value, field.name)) for field in fields(value)]
+    if isinstance(value, Mapping):
+        return [(key, value[key]) for key in sorted(value, key=repr)]
+    if isinstance(value, set | frozenset):
+        return sorted(value, key=repr)
+    return value if isinstance(value, list | tuple) else None
 
 
 def kept(stage: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> Result:

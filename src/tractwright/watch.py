@@ -2,7 +2,7 @@
 
 import json
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -18,7 +18,7 @@ class Watch:
         self.compile_seconds = 0.0
 
     @contextmanager
-    def __call__(self, name: str) -> Iterator[None]:
+    def __call__(self, name: str) -> Generator[None, None, None]:
         """Time what happens inside under that name; seconds spent compiling are counted apart."""
         compiled: list[float] = []
         self._tell(name)

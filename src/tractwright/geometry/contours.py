@@ -65,7 +65,8 @@ def spread_points(contour: Contour, count: int, offset_mm: float = 0.0) -> Array
     points = np.empty((count, 2))
     for row, (place, k) in enumerate(zip(places, index, strict=True)):
         fraction = (place - (ends[k] - lengths[k])) / lengths[k]
-        x, y, nx, ny = _at(*segments[k], float(fraction))
+        start, end = segments[int(k)]
+        x, y, nx, ny = _at(start, end, float(fraction))
         points[row] = x + offset_mm * nx, y + offset_mm * ny
     return points
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from tractwright.geometry.distance_kernels import depth_inside, far_distances, near_triangles, nearest_seed
 from tractwright.geometry.frames import Array
-from tractwright.geometry.kernels import depth_inside, far_distances, near_triangles, nearest_seed
 from tractwright.geometry.meshes import Mesh
 
 Values = npt.NDArray[np.float32]

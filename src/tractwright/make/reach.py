@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import pi
 
 import numpy as np
+import numpy.typing as npt
 
 from tractwright.design.records import Design, Runner
 from tractwright.design.tube import Tube, tube_at
@@ -58,12 +59,12 @@ class _Placings:
     shop: Shop
     model: Tube
     cutters: tuple[Cutter, ...]
-    fits: dict[str, Array]
+    fits: dict[str, npt.NDArray[np.bool_]]
     skin: Array
     rest: Array
 
 
-def _fits(model: Tube, cutter: Cutter, skin: Array) -> Array:
+def _fits(model: Tube, cutter: Cutter, skin: Array) -> npt.NDArray[np.bool_]:
     """Whether the ball fits at each (station, clock): its centre stands a radius off the whole passage."""
     centres = _ball_centres(model, cutter)
     return (least_distances(centres, skin) >= cutter.diameter_mm / 2 - _FIT_MM).reshape(model.inner_mm.shape[:2])

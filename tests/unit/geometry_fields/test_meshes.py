@@ -6,7 +6,7 @@ import trimesh
 
 from tractwright.errors import ScanError
 from tractwright.geometry.distance_field import depth_below, unsigned_distance
-from tractwright.geometry.kernels import nearest_seed
+from tractwright.geometry.distance_kernels import nearest_seed
 from tractwright.geometry.meshes import (
     Mesh,
     coarse,
