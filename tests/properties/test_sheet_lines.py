@@ -3,7 +3,7 @@
 from typing import Any
 
 import tomlkit
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tractwright.job.lines import KeyPath, key_lines
@@ -33,6 +33,7 @@ def leaves(value: Any, path: KeyPath) -> list[tuple[KeyPath, int]]:
     return [found for key, inner in items for found in leaves(inner, (*path, key))]
 
 
+@settings(deadline=None)
 @given(st.dictionaries(names, values, max_size=5), st.booleans())
 def test_each_value_stands_on_the_line_named_for_it(tree: dict[str, Any], spread: bool) -> None:
     tree = numbered(tree, [0])

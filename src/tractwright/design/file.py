@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tractwright.design.leaves import NAME, Leaf, leaves
-from tractwright.design.paths import KINDS, leaf_types, record_types, value_at
+from tractwright.design.paths import KINDS, leaf_types, record_types, resolved, value_at
 from tractwright.design.records import Design, Standing
 from tractwright.design.text import design_text, rewritten
 from tractwright.design.values import plain, words
@@ -126,10 +126,13 @@ def _new_names(now: tuple[Leaf, ...], last: tuple[Leaf, ...]) -> list[Fault]:
 def _heeds(design: Design, path: str, value: Any) -> bool:
     if path == NAME:
         return design.name == value
+    place = resolved(path)
     try:
-        return plain(value_at(design, path)) == plain(value)
+        found = value_at(design, path)
     except KeyError:
         return False
+    hint = leaf_types(record_types()[place[0]])[place[2]] if place else str
+    return plain(found, hint) == plain(value, hint)
 
 
 def _missing(kind: str, name: str, given: dict[str, Any]) -> list[Fault]:

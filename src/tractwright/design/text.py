@@ -1,7 +1,9 @@
 """The text of design.toml: written afresh, or over an older text whose comments stay."""
 
+import re
 import tomllib
-from dataclasses import fields, is_dataclass
+import typing
+from dataclasses import is_dataclass
 from typing import Any
 
 import tomlkit
@@ -19,6 +21,7 @@ Write it plainly, or as { value = 300.0, is = "held" }. Write it as { value = 30
 to give it back to the tool. Lengths in mm."""
 _LEFT_OVER = "Comments of the file as it was, whose places could not be found again:"
 _MOST_IN_A_LINE = 3
+_SHORT_STRING = re.compile(r"'[^']*'|\"(?:\\.|[^\"\\])*\"")
 
 
 def design_text(design: Design) -> str:
@@ -42,8 +45,14 @@ def rewritten(old: str, design: Design) -> str:
             return text
     except (TOMLKitError, tomllib.TOMLDecodeError, KeyError, ValueError):
         pass
-    comments = [line.strip() for line in old.splitlines() if line.strip().startswith("#") and line not in fresh]
+    comments = [line for line in _comments(old) if line not in fresh]
     return "\n".join((fresh, f"# {_LEFT_OVER}", *comments, "")) if comments else fresh
+
+
+def _comments(text: str) -> list[str]:
+    """Every comment of a text, a line each."""
+    bare = [_SHORT_STRING.sub("", line).partition("#") for line in text.splitlines()]
+    return [f"#{comment}" for _, mark, comment in bare if mark]
 
 
 def _document(design: Design) -> tomlkit.TOMLDocument:
@@ -63,14 +72,15 @@ def _document(design: Design) -> tomlkit.TOMLDocument:
 def _table(record: Any, path: str, design: Design) -> AbstractTable:
     """A record's values, then the records inside it as tables of their own."""
     table = tomlkit.table()
-    for entry in sorted(fields(record), key=lambda entry: is_dataclass(getattr(record, entry.name))):
-        value, where = getattr(record, entry.name), f"{path}.{entry.name}"
-        if entry.name == NAME:
+    kinds = typing.get_type_hints(type(record))
+    for name in sorted(kinds, key=lambda name: is_dataclass(kinds[name])):
+        value, where = getattr(record, name), f"{path}.{name}"
+        if name == NAME:
             continue
         if is_dataclass(value):
-            table[entry.name] = _table(value, where, design)
+            table[name] = _table(value, where, design)
         else:
-            table[entry.name] = _item(plain(value), design.standing.get(where, "solved"))
+            table[name] = _item(plain(value, kinds[name]), design.standing.get(where, "solved"))
     return table
 
 

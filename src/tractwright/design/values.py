@@ -7,15 +7,13 @@ from typing import Any
 _DECIMALS = 6
 
 
-def plain(value: Any) -> Any:
-    """A record's value as TOML holds it. Raises TypeError for a value that a description cannot hold."""
-    if isinstance(value, bool | str | int):
-        return value
-    if isinstance(value, float):
-        return round(value, _DECIMALS) + 0.0  # no -0.0
-    if isinstance(value, tuple | list):
-        return [plain(item) for item in value]
-    raise TypeError(f"a description cannot hold {type(value).__name__}")
+def plain(value: Any, hint: Any) -> Any:
+    """A record's value of that type as TOML holds it."""
+    inner = typing.get_args(hint)
+    if typing.get_origin(hint) is tuple:
+        kinds = (inner[0],) * len(value) if inner[-1] is Ellipsis else inner
+        return [plain(item, kind) for item, kind in zip(value, kinds, strict=True)]
+    return round(float(value), _DECIMALS) + 0.0 if hint is float else value  # + 0.0: no -0.0
 
 
 def typed(value: Any, hint: Any) -> Any:
@@ -39,7 +37,7 @@ def words(hint: Any) -> str:
     """What a type accepts, for people."""
     origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin is tuple:
-        many = "a list" if len(inner) == 2 and inner[1] is Ellipsis else f"a list of {len(inner)}"
+        many = "a list" if inner[-1] is Ellipsis else f"a list of {len(inner)}"
         return f"{many}: {words(inner[0])}"
     if origin is typing.Literal:
         return " or ".join(f'"{choice}"' for choice in inner)
@@ -47,7 +45,7 @@ def words(hint: Any) -> str:
 
 
 def _typed_tuple(value: Any, inner: tuple[Any, ...]) -> tuple[Any, ...]:
-    as_many_as_wanted = len(inner) == 2 and inner[1] is Ellipsis
+    as_many_as_wanted = inner[-1] is Ellipsis
     if not isinstance(value, list) or not (as_many_as_wanted or len(value) == len(inner)):
         raise ValueError(words(tuple[inner]))
     kinds = (inner[0],) * len(value) if as_many_as_wanted else inner

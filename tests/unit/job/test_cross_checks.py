@@ -38,6 +38,24 @@ def loop(points: list[list[float]], **more: Any) -> Change:
     } | {f"pattern.{key}": value for key, value in more.items()}
 
 
+def fed(*cylinders: list[int] | None) -> Change:
+    """Two ports, each with the cylinders it feeds, None for silence."""
+    ports = [
+        at(x, 0) | ({} if numbers is None else {"cylinders": numbers})
+        for x, numbers in zip((-47, 47), cylinders, strict=True)
+    ]
+    return {**LISTED, "pattern.port": ports}
+
+
+def d_port(height: float, upper: float, lower: float) -> Change:
+    sizes = {"height": height, "corner_radius": upper, "lower_corner_radius": lower}
+    return {"pattern.port_shape": "d"} | {f"pattern.port_{key}": value for key, value in sizes.items()}
+
+
+def body(pitch: float) -> Change:
+    return {"throttle": {"bore": 70, "hole_pitch": [pitch, pitch]}}
+
+
 CASES: list[tuple[str, Change, Change]] = [
     # key at fault, a change that passes, a change that does not
     ("runner.length", NO_ENGINE, {**NO_ENGINE, "runner": {"bore": "44 mm"}}),
@@ -62,10 +80,9 @@ CASES: list[tuple[str, Change, Change]] = [
     ("pattern.pitch", LISTED, {"pattern.pitch": None}),
     ("pattern.pitch", NO_ENGINE, {**NO_ENGINE, "pattern.port": None, "pattern.pitch": 94}),
     ("pattern.port", {**LISTED, "pattern.port": FOUR_PORTS[:2]}, {**LISTED, "pattern.port": THREE_PORTS}),
-    ("pattern.port[2].cylinders", {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3, 4]}]},
-     {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2, 3, 4]}, at(47, 0)]}),
-    ("pattern.port", {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3, 4]}]},
-     {**LISTED, "pattern.port": [at(-47, 0) | {"cylinders": [1, 2]}, at(47, 0) | {"cylinders": [3]}]}),
+    ("pattern.port[2].cylinders", fed([1, 2], [3, 4]), fed([1, 2, 3, 4], None)),
+    ("pattern.port[2].cylinders", fed([1, 2], [3, 4]), fed([1, 2, 3, 4], [5])),
+    ("pattern.port", fed([1, 2], [3, 4]), fed([1, 2], [3])),
     ("pattern.pitch", {"pattern.pitch": 86.1}, {"pattern.pitch": 86}),
     ("pattern.pitch", {"pattern.port_width": 93.9}, {"pattern.port_width": 94.1}),
     # two ovals 50 x 32 side by side, the second 40 mm higher: 8 mm apart; 30 mm higher: they touch
@@ -81,10 +98,9 @@ CASES: list[tuple[str, Change, Change]] = [
      {"pattern.port_shape": "circle", "pattern.port_height": 40}),
     ("pattern.port_corner_radius", {"pattern.port_shape": "rounded_rectangle", "pattern.port_corner_radius": 16},
      {"pattern.port_shape": "rounded_rectangle", "pattern.port_corner_radius": 16.1}),
-    ("pattern.port_corner_radius", {"pattern.port_shape": "d", "pattern.port_height": 40, "pattern.port_corner_radius": 25, "pattern.port_lower_corner_radius": 15},
-     {"pattern.port_shape": "d", "pattern.port_height": 40, "pattern.port_corner_radius": 25, "pattern.port_lower_corner_radius": 15.1}),
-    ("pattern.port_lower_corner_radius", {"pattern.port_shape": "d", "pattern.port_height": 60, "pattern.port_corner_radius": 5, "pattern.port_lower_corner_radius": 25},
-     {"pattern.port_shape": "d", "pattern.port_height": 60, "pattern.port_corner_radius": 5, "pattern.port_lower_corner_radius": 25.1}),
+    ("pattern.port_corner_radius", d_port(40, 25, 15), d_port(40, 25, 15.1)),
+    ("pattern.port_corner_radius", d_port(60, 25, 5), d_port(60, 25.1, 5)),
+    ("pattern.port_lower_corner_radius", d_port(60, 5, 25), d_port(60, 5, 25.1)),
     ("pattern.screw_rise", {"pattern.screw_rise": None, "pattern.screw": [at(0, 40)]}, {"pattern.screw_rise": None}),
     # an 8 mm thread needs its middle 4 mm from the port: height 32 / 2 + 4 = 20
     ("pattern.screw[1].at", {"pattern.screw": [at(47, 20.1)]}, {"pattern.screw": [at(47, 19.9)]}),
@@ -92,7 +108,7 @@ CASES: list[tuple[str, Change, Change]] = [
     ("pattern.screw_rise", {"pattern.port_width": 87, "pattern.screw_rise": 6},
      {"pattern.port_width": 89, "pattern.screw_rise": 6}),
     ("pattern.screw[2].at", {"pattern.screw": [at(0, 40), at(8, 40)]}, {"pattern.screw": [at(0, 40), at(7.9, 40)]}),
-    ("throttle.hole_pitch", {"throttle": {"bore": 70, "hole_pitch": [54, 54]}}, {"throttle": {"bore": 70, "hole_pitch": [53, 53]}}),
+    ("throttle.hole_pitch", body(54), body(53)),
     ("throttle.hole_thread", {"throttle": {"hole_thread": "1/4-20"}}, {"throttle": {"hole_thread": "1/4-19"}}),
     ("joint.thread", {"joint": {"thread": "M8x1"}}, {"joint": {"thread": "M14"}}),
     ("joint.cord", {"joint": {"cord": 1.78}}, {"joint": {"cord": 1.79}}),
