@@ -71,6 +71,7 @@ _USES: Final[dict[str, Callable[[JobSheet], bool]]] = {
     "pattern.port_height": _has_shape("oval", "rounded_rectangle", "d"),
     "pattern.port_corner_radius": _has_shape("rounded_rectangle", "d"),
     "pattern.port_lower_corner_radius": _has_shape("d"),
+    "throttle.bore": lambda sheet: sheet.engine is None,
     "air.charge": lambda sheet: sheet.engine is not None,
     "air.wall": lambda sheet: sheet.engine is not None,
 }

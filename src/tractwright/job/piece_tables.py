@@ -57,7 +57,9 @@ class PlenumFacts(Part):
 class ThrottleFacts(Part):
     """Where the air comes in."""
 
-    bore_mm: Length = assumed(70.0, "bore of the throttle body", "a usual body", 0.08, gt=15, lt=150)
+    bore_mm: Length = assumed(
+        70.0, "bore of the throttle body", "a usual body; solved where there is an [engine]", 0.08, gt=15, lt=150
+    )
     place: Literal["end_1", "end_2", "top", "side_1", "side_2"] = assumed(
         "end_1",
         "wall of the plenum that carries it: end_1 where x along the mouths is least, end_2 where it is greatest, top the "
@@ -71,7 +73,8 @@ class ThrottleFacts(Part):
     )  # fmt: skip
     hole_pitch_mm: Vec2 | None = silent(
         None,
-        "four tapped holes for the body on a rectangle: the two distances between their middles",
+        "four tapped holes for the body on a rectangle: distances between their middles, first along the row of mouths "
+        "(at an end: across it), then the other way",
         "the scan's, else a square just outside the bore",
         example=[66, 66],
     )

@@ -33,6 +33,8 @@ def test_no_engine_no_engine_assumptions() -> None:
     found = keys(sheet(runner={"length": 300, "bore": 44}))
     assert not [key for key in found if key.startswith("engine.")]
     assert "air.charge" not in found
+    assert "throttle.bore" in found
+    assert "throttle.bore" not in keys(sheet(engine=ENGINE))
 
 
 def test_the_room_of_a_scan_only_where_there_is_one() -> None:
