@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from tractwright.design.leaves import NAME, Leaf, leaves
+from tractwright.design.leaves import NAME, Leaf, leaves, leaves_and_faults
 from tractwright.design.paths import KINDS, leaf_types, record_types, resolved, value_at
 from tractwright.design.records import Design, Standing
 from tractwright.design.text import design_text, rewritten
@@ -49,14 +49,17 @@ def read_held(path: Path, last_written: Path) -> Held:
     """What the user holds: values marked held, and values that differ from the copy the last run wrote.
 
     last_written : that copy; where there is none, only marks count. Raises SheetError with every fault: text that is no
-    TOML, paths that no record has, values of a wrong type.
+    TOML, paths that no record has, values of a wrong type; not for what an older version of this program wrote into both.
     """
     if not path.exists():
         return Held()
-    now = leaves(path)
-    last = _last(last_written)
-    if last and (faults := _new_names(now, last)):
-        raise SheetError(str(path), tuple(faults))
+    now, faults = leaves_and_faults(path)
+    last, outdated = leaves_and_faults(last_written) if last_written.exists() else ((), ())
+    known = {(fault.key, fault.given) for fault in outdated}
+    told = [fault for fault in faults if (fault.key, fault.given) not in known]
+    told += _new_names(now, last) if last else []
+    if told:
+        raise SheetError(str(path), tuple(told))
     before = {leaf.path: leaf.value for leaf in last}
     return Held(values={leaf.path: leaf.value for leaf in now if _is_held(leaf, before)})
 
@@ -99,14 +102,6 @@ def _is_held(leaf: Leaf, before: Mapping[str, Any]) -> bool:
     if leaf.mark in ("held", "solved"):
         return leaf.mark == "held"
     return leaf.path in before and leaf.value != before[leaf.path]
-
-
-def _last(last_written: Path) -> tuple[Leaf, ...]:
-    """The values of the copy; none where there is no copy, or one that this program can no longer read."""
-    try:
-        return leaves(last_written) if last_written.exists() else ()
-    except SheetError:
-        return ()
 
 
 def _new_names(now: tuple[Leaf, ...], last: tuple[Leaf, ...]) -> list[Fault]:

@@ -42,6 +42,14 @@ def leaves(path: Path) -> tuple[Leaf, ...]:
 
     Raises SheetError with every fault: text that is no TOML, paths that no record has, values of a wrong type.
     """
+    found, faults = leaves_and_faults(path)
+    if faults:
+        raise SheetError(str(path), faults)
+    return found
+
+
+def leaves_and_faults(path: Path) -> tuple[tuple[Leaf, ...], tuple[Fault, ...]]:
+    """The values that can be read, and a fault for each that cannot, in order of lines."""
     text = parsed(path.read_text(encoding="utf-8-sig"))
     faults = list(text.faults)
     found: list[Leaf] = []
@@ -53,9 +61,7 @@ def leaves(path: Path) -> tuple[Leaf, ...]:
                 faults.append(leaf)
             else:
                 found.append(leaf)
-    if faults:
-        raise SheetError(str(path), tuple(sorted(faults, key=lambda fault: fault.line)))
-    return tuple(found)
+    return tuple(found), tuple(sorted(faults, key=lambda fault: fault.line))
 
 
 def _walked(value: dict[str, Any], steps: KeyPath) -> Iterator[tuple[KeyPath, Any]]:

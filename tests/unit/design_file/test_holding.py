@@ -156,6 +156,14 @@ def test_a_record_that_is_not_there_is_told(files: tuple[Path, Path]) -> None:
     assert (fault.key, fault.accepted) == ("runner.r11", "did you mean r1?")
 
 
+def test_what_an_older_version_wrote_into_both_is_passed_over(files: tuple[Path, Path]) -> None:
+    for path in files:
+        edit(path, "depth_mm = 70.0", "depth_mm = 70.0\nold_mm = 3.0")
+    assert read_held(*files).held_paths() == ()
+    edit(files[0], "old_mm = 3.0", "old_mm = 4.0")
+    assert [fault.key for fault in faults_of(files)] == ["plenum.plenum.old_mm"]
+
+
 def test_names_with_points_are_found_either_way(design: Design, tmp_path: Path) -> None:
     path = tmp_path / "design.toml"
     path.write_text(
