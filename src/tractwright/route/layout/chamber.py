@@ -83,7 +83,9 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
     """The chamber at the least pitch its mouths allow."""
     path = f"plenum.{name}"
     size, groove_mm = sheet.joint.thread, groove_width(sheet.joint.cord_mm)
-    lip, bore = wanted.lip_radius_mm, wanted.bore_mm
+    ways = [f"runner.r{number}.mouth" for number in range(1, mouths + 1)]
+    lip = max(held.number(f"{way}.lip_radius_mm", wanted.lip_radius_mm) for way in ways)
+    bore = max(held.number(f"{way}.bore_mm", wanted.bore_mm) for way in ways)
     wall = held.number(f"{path}.wall_mm", max(sheet.plenum.wall_mm, groove_mm + 2 * WALL_LAND_MM))
     corner = max(sheet.plenum.corner_radius_mm, smallest_corner_radius_mm(sheet.joint.cord_mm) - wall / 2)
     column = wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2
@@ -99,7 +101,9 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         depth_mm=0.0,
         corner_mm=held.number(f"{path}.corner_radius_mm", corner),
         wall_mm=wall,
-        floor_mm=held.number(f"{path}.floor_mm", max(_LEAST_FLOOR_MM, lip + 2.0)),
+        floor_mm=held.number(
+            f"{path}.floor_mm", held.number("flange.floor.thickness_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
+        ),
         cover_mm=_LEAST_COVER_MM,
         mouth_flange_mm=held.number("flange.mouth.thickness_mm", MOUTH_FLANGE_MM),
         column_mm=column,
@@ -117,7 +121,10 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
 
 
 def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
-    """The chamber with its mouths at that pitch, as deep as the wanted volume asks and the throttle allows."""
+    """The chamber with its mouths at that pitch, as deep as the wanted volume asks and the throttle allows.
+
+    Where the sheet is silent its corners are as wide as a cutter needs that reaches the floor.
+    """
     path = f"plenum.{chamber.name}"
     margin = chamber.lip_mm + LIP_ROOM_MM + FLOOR_RADIUS_MM
     width = held.number(f"{path}.width_mm", (chamber.mouths - 1) * pitch_mm + chamber.bore_mm + 2 * margin)
@@ -125,8 +132,11 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
     deep = max(_least_depth(sheet, chamber), sqrt(_DEEPEST * volume / width))
     height = held.number(f"{path}.height_mm", max(chamber.height_mm, volume / (width * deep)))
     sized = replace(chamber, pitch_mm=pitch_mm, width_mm=width, height_mm=height)
-    depth = max(volume / sized.floor_area_mm2, _least_depth(sheet, sized))
-    depth = held.number(f"{path}.depth_mm", depth)
+    depth = held.number(f"{path}.depth_mm", max(volume / sized.floor_area_mm2, _least_depth(sheet, sized)))
+    radius = max(sized.corner_mm, ceil(depth / sheet.shop.longest_stickout) / 2)
+    if "corner_radius_mm" not in sheet.plenum.model_fields_set and radius <= height / 2 - 1.0:
+        sized = replace(sized, corner_mm=held.number(f"{path}.corner_radius_mm", radius))
+        depth = held.number(f"{path}.depth_mm", max(volume / sized.floor_area_mm2, _least_depth(sheet, sized)))
     return replace(sized, depth_mm=depth, cover_mm=held.number("flange.cover.thickness_mm", _cover(sheet, sized)))
 
 

@@ -1,7 +1,7 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
 from itertools import pairwise
-from math import dist
+from math import ceil, dist, sqrt
 
 import numpy as np
 import shapely
@@ -9,20 +9,30 @@ import shapely
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Flange, HeadHole, Joint, Port, Screw, Seal
-from tractwright.geometry.contours import Contour
+from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import KeyWay
 from tractwright.route.layout.outlines import bar, disc, joined, moved
-from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
+from tractwright.route.layout.screws import (
+    Fastening,
+    head_radius,
+    joint_path,
+    lift_for_stock_mm,
+    lug_radius,
+    make_screw,
+)
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
 
 _BLEND_LAND_MM = 1.0
 _BAR_SHARE = 0.75
 _ROUGH_MM = 0.3
+_MOST_MORE_MM = 2.0
+_HEAD_ROOM_MM = 0.55
+"""Between a head and a skin's blend: a hair over what the check asks for."""
 _KEY_WAY_MM = 90.0
 _HEAD_WAY_MM = 14.0
 
@@ -55,36 +65,71 @@ def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
         joint=name,
         frame=bank.frame,
         contour=joined(shapes),
-        thickness_mm=held.number(f"flange.{name}.thickness_mm", sheet.head.flange_mm),
+        thickness_mm=head_thickness(bank, suffix, pattern, sheet, held),
     )
 
 
-def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    """A screw at each hole of the head's pattern, its seat raised where a standoff is asked for."""
+def head_thickness(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> float:
+    """Thickness of the head flange [mm]: the sheet's; where it is silent, a little more if that suits a stock length."""
     name = joint_path("head", suffix)
-    thickness = held.number(f"flange.{name}.thickness_mm", sheet.head.flange_mm)
-    found: list[Screw] = []
+    thickness = sheet.head.flange_mm
+    if "flange_mm" not in sheet.head.model_fields_set:
+        holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
+        more = max((lift_for_stock_mm(_fastening(name, hole, sheet), thickness) for hole in holes), default=0.0)
+        thickness += more if more <= _MOST_MORE_MM else 0.0
+    return held.number(f"flange.{name}.thickness_mm", thickness)
+
+
+def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
+    """A screw at each hole of the head's pattern, its seat raised clear of root blends, and to suit a stock length."""
+    name = joint_path("head", suffix)
+    ports = [port for port in pattern.ports if port.bank == bank.name]
     holes = sorted((h for h in pattern.head_holes if h.bank == bank.name), key=lambda h: (h.at_mm[0], h.at_mm[1]))
-    for number, hole in enumerate(holes, start=1):
+    thickness = head_thickness(bank, suffix, pattern, sheet, held)
+    clear = [_clear_of_roots(hole, ports, bank, sheet, thickness) for hole in holes]
+    found: list[Screw] = []
+    for number, (hole, lift) in enumerate(zip(holes, clear, strict=True), start=1):
         screw = f"{name}.s{number}"
-        standoff = held.number(f"screw.{screw}.standoff_mm", 0.0)
-        fastening = Fastening(
-            joint=name,
-            thread=hole.thread,
-            property_class=sheet.joint.property_class,
-            tapped_in="engine",
-            metal=sheet.head.material,
-            thread_mm=hole.depth_mm,
-            through=False,
-            nut_factor=sheet.joint.nut_factor,
-            gasket_mm=sheet.head.gasket_mm,
-        )
+        fastening = _fastening(name, hole, sheet)
+        fitting = lift + lift_for_stock_mm(fastening, thickness + lift)
+        standoff = held.number(f"screw.{screw}.standoff_mm", fitting)
         seat = vec3(bank.frame.to_world((*hole.at_mm, thickness + standoff)))
         post = 2 * (head_radius(hole.thread) + 1.0)
         direction = vec3(-np.array(bank.frame.z))
-        sizes = (thickness + standoff, standoff, held.number(f"screw.{screw}.post_mm", post))
-        found.append(make_screw(screw, fastening, held, (seat, direction), sizes))
+        found.append(make_screw(screw, fastening, held, (seat, direction), (thickness + standoff, standoff, post)))
     return tuple(found)
+
+
+def _fastening(joint: str, hole: HeadHole, sheet: JobSheet) -> Fastening:
+    return Fastening(
+        joint=joint,
+        thread=hole.thread,
+        property_class=sheet.joint.property_class,
+        tapped_in="engine",
+        metal=sheet.head.material,
+        thread_mm=hole.depth_mm,
+        through=False,
+        nut_factor=sheet.joint.nut_factor,
+        gasket_mm=sheet.head.gasket_mm,
+    )
+
+
+def _clear_of_roots(hole: HeadHole, ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) -> float:
+    """Height over the flange at which a screw's head clears the root blends of the skins beside it [mm].
+
+    A blend of radius R is R - sqrt(R^2 - (R - h)^2) wide at height h. 0 where the head is clear of the whole blend;
+    where it is not clear of the skin itself the top of the blend: the course has to lead away from there.
+    """
+    radius = sheet.runner.root_blend_mm
+    local = [bank.frame.matrix() @ np.array(port.axis) for port in ports]
+    drift = [(float(a[0] / a[2]) * thickness_mm, float(a[1] / a[2]) * thickness_mm) for a in local]
+    skins = [
+        shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), d)))
+        for port, d in zip(ports, drift, strict=True)
+    ]
+    gap = min((skin.distance(shapely.Point(hole.at_mm)) for skin in skins), default=np.inf) - head_radius(hole.thread)
+    free = min(max(gap - _HEAD_ROOM_MM, 0.0), radius)
+    return ceil(2 * (radius - sqrt(radius**2 - (radius - free) ** 2)) - 1e-9) / 2
 
 
 def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> Seal:

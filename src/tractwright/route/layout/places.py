@@ -61,9 +61,9 @@ def places(chamber: Chamber, ground: NeckGround) -> Places:
         long = side.startswith("side")
         half = (chamber.height_mm if long else chamber.width_mm) / 2
         out: dict[Kind, float] = {"rim": half + chamber.rim_screw_mm, "column": half + chamber.column_mm}
-        spots += [(kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, ground)]
+        spots.extend((kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, ground))
         if ground.pad is not None and ground.pad.side == side:
-            spots += [("column", at(side, along, out["column"])) for along in _in_pad(chamber, ground)]
+            spots.extend(("column", at(side, along, out["column"])) for along in _in_pad(chamber, ground))
     rim = tuple(sorted(place for kind, place in spots if kind == "rim"))
     columns = tuple(sorted(place for kind, place in spots if kind == "column"))
     return Places(rim=rim, columns=columns, dowels=_dowels(chamber, rim))

@@ -1,13 +1,14 @@
 """A screw from its place: stock length, engagement, torque, holes."""
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Literal
 
 from tractwright.design.file import Held
 from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.geometry.frames import Vec3
-from tractwright.standards.classes import proof_load_n
+from tractwright.standards.clamp import torque_at_proof_share_nm
 from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
@@ -20,6 +21,8 @@ EDGE_DIAMETERS = 1.5
 WASHER = "ISO 7089"
 """Under every head: aluminium bears less than a head presses."""
 PAST_TIP_PITCHES = 1.0
+_OUT_PITCHES = 3.0
+"""A blind thread keeps a pitch free under the tip; out of a through one it may stand three pitches: common_practice."""
 _SPARE_MM = 0.2
 
 
@@ -62,36 +65,67 @@ def make_screw(
     """
     grip, standoff, post = sizes
     path = f"screw.{name}"
-    d, pitch = thread(fastening.thread).major_mm, thread(fastening.thread).pitch_mm
-    under_washer = washer(fastening.thread).thickness_mm
-    stack = grip + under_washer + fastening.gasket_mm
-    room = stack + fastening.thread_mm + (3 * pitch if fastening.through else -PAST_TIP_PITCHES * pitch)
-    wanted = engagement_needed_mm(fastening.thread, fastening.property_class, fastening.metal)
-    length = held.number(f"{path}.length_mm", _stock(fastening.thread, stack + wanted, room))
-    proof = proof_load_n(fastening.thread, fastening.property_class)
-    beyond = 3 * pitch + 1.0 if fastening.through else drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
+    size = fastening.thread
+    grade = str(held.get(f"{path}.property_class", fastening.property_class))
+    length = held.number(f"{path}.length_mm", _stock(size, *_lengths(fastening, grade, grip)))
     return Screw(
         name=name,
         joint=fastening.joint,
         seat_mm=seat[0],
         direction=seat[1],
-        thread=thread(fastening.thread).designation,
-        property_class=fastening.property_class,
+        thread=thread(size).designation,
+        property_class=grade,
         head="cap",
         washer=WASHER,
         length_mm=length,
         grip_mm=grip,
-        engagement_mm=min(length - stack, fastening.thread_mm),
+        engagement_mm=min(length - _stack(fastening, grip), fastening.thread_mm),
         tapped_in=fastening.tapped_in,
         tapped_depth_mm=fastening.thread_mm,
-        drill_depth_mm=fastening.thread_mm + beyond,
+        drill_depth_mm=held.number(f"{path}.drill_depth_mm", fastening.thread_mm + _beyond(fastening)),
         standoff_mm=standoff,
-        post_mm=post,
+        post_mm=held.number(f"{path}.post_mm", post),
         counterbore_mm=0.0,
-        clearance_mm=held.number(f"{path}.clearance_mm", clearance_mm(fastening.thread, "medium")),
-        torque_nm=round(fastening.nut_factor * PROOF_SHARE * proof * d / 1000.0, 1),
-        torque_from="computed",
+        clearance_mm=held.number(f"{path}.clearance_mm", clearance_mm(size, "medium")),
+        torque_nm=held.number(
+            f"{path}.torque_nm", round(torque_at_proof_share_nm(size, grade, PROOF_SHARE, fastening.nut_factor), 1)
+        ),
+        torque_from="computed" if held.get(f"{path}.torque_nm", None) is None else "held",
     )
+
+
+def lift_for_stock_mm(fastening: Fastening, grip_mm: float) -> float:
+    """How much higher a seat must lie for a stock length to engage enough without bottoming [mm]; 0 where one does, or
+    where the thread is too short for any. To the next half millimetre where the thread leaves that.
+    """
+    least, most = _lengths(fastening, fastening.property_class, grip_mm)
+    if least > most:
+        return 0.0
+    try:
+        over = stock_length_at_least("cap", fastening.thread, least) - most
+    except TableError:
+        return 0.0
+    return min(ceil(2 * over - 1e-9) / 2, over + most - least) if over > 1e-9 else 0.0
+
+
+def _lengths(fastening: Fastening, grade: str, grip_mm: float) -> tuple[float, float]:
+    """Least and greatest length under the head: the screw breaks before its thread strips, and does not bottom [mm]."""
+    stack, pitch = _stack(fastening, grip_mm), thread(fastening.thread).pitch_mm
+    needed = engagement_needed_mm(fastening.thread, grade, fastening.metal)
+    tip = _OUT_PITCHES * pitch if fastening.through else -PAST_TIP_PITCHES * pitch
+    return stack + needed, stack + fastening.thread_mm + tip
+
+
+def _stack(fastening: Fastening, grip_mm: float) -> float:
+    """From under the head to where the thread begins [mm]."""
+    return grip_mm + washer(fastening.thread).thickness_mm + fastening.gasket_mm
+
+
+def _beyond(fastening: Fastening) -> float:
+    """How much further than the full thread the drill goes [mm]."""
+    if fastening.through:
+        return _OUT_PITCHES * thread(fastening.thread).pitch_mm + 1.0
+    return drill_beyond_thread_mm(fastening.thread, fastening.thread_mm)
 
 
 def _stock(size: str, least_mm: float, most_mm: float) -> float:

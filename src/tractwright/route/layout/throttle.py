@@ -76,7 +76,7 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
         frame=face,
         neck_mm=length,
         holes_mm=_body_holes(pattern, sheet, chamber),
-        hole_thread=sheet.throttle.hole_thread,
+        hole_thread=str(held.get(f"throttle.{name}.hole_thread", sheet.throttle.hole_thread)),
     )
     carrier = "cover" if sheet.throttle.place == "top" else "plenum"
     joint = Joint(name=joint_path("neck", ""), kind="neck", pieces=(carrier, "neck"), frame=at_wall)
