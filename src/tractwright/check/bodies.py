@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
-from tractwright.design.records import Bank, Design, Flange, Plenum, Runner, Screw, Throttle
+from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.tube import Tube
 from tractwright.geometry.contours import Contour, contour_length, polyline, spread_points
 from tractwright.geometry.frames import Array, Frame
@@ -15,7 +16,7 @@ from tractwright.geometry.outlines import Outline, circle, outline_contour
 
 _STEP_MM = 3.0
 _LEVEL_MM = 4.0
-_GROUP = 32
+GROUP = 48
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -24,7 +25,7 @@ class Body:
 
     subject : its path in the description; joint : the joint whose plate it is, '' for none. comes_with : place in the
     order of assembly of the joint that brings its piece, counted from 0.
-    groups (g, m, 3), middle (g, 3), reach (g,) : points in groups, each inside a ball.
+    groups (g, GROUP, 3), middle (g, 3), reach (g,) : points in groups, each inside a ball.
     """
 
     subject: str
@@ -34,13 +35,40 @@ class Body:
     middle: Array
     reach: Array
 
-    def near(self, origin: Array, direction: Array, radius_mm: float, start_mm: float) -> Array:
-        """Points (k, 3) of the groups that may come within a radius of an axis, from `start_mm` along it onwards."""
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Crowd:
+    """Several bodies as one, so that a screw asks all of them at once. owner (g,) : index into subjects."""
+
+    subjects: tuple[str, ...]
+    owner: npt.NDArray[np.intp]
+    groups: Array
+    middle: Array
+    reach: Array
+
+    def near(
+        self, origin: Array, direction: Array, radius_mm: float, start_mm: float
+    ) -> tuple[Array, npt.NDArray[np.intp]]:
+        """Points (k, 3) of the groups that may come within a radius of an axis, from `start_mm` along it onwards, and
+        whose they are (k,).
+        """
         offset = self.middle - origin
         along = offset @ direction
-        off = np.sqrt(np.maximum(np.sum(offset * offset, axis=1) - along * along, 0.0))
-        hit = (off - self.reach < radius_mm) & (along + self.reach > start_mm)
-        return self.groups[hit].reshape(-1, 3)
+        off_squared = np.einsum("gk,gk->g", offset, offset) - along * along
+        hit = (off_squared < (self.reach + radius_mm) ** 2) & (along + self.reach > start_mm)
+        return self.groups[hit].reshape(-1, 3), np.repeat(self.owner[hit], self.groups.shape[1])
+
+
+def crowd(bodies: tuple[Body, ...]) -> Crowd:
+    """Bodies taken together."""
+    counts = [len(body.reach) for body in bodies]
+    return Crowd(
+        subjects=tuple(body.subject for body in bodies),
+        owner=np.repeat(np.arange(len(bodies)), counts),
+        groups=np.concatenate([np.empty((0, GROUP, 3)), *(body.groups for body in bodies)]),
+        middle=np.concatenate([np.empty((0, 3)), *(body.middle for body in bodies)]),
+        reach=np.concatenate([np.empty(0), *(body.reach for body in bodies)]),
+    )
 
 
 def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
@@ -56,9 +84,16 @@ def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
     return tuple(found)
 
 
-def assembly_order(design: Design) -> dict[str, int]:
-    """The place of each joint in the order of assembly: as the description lists them."""
-    return {joint.name: place for place, joint in enumerate(design.joints)}
+def bodies_before(bodies: tuple[Body, ...], design: Design, joint: Joint) -> tuple[Body, ...]:
+    """What is there when a joint's screws are tightened, its own plates left out: joints go together as they are listed."""
+    place = design.joints.index(joint)
+    return tuple(body for body in bodies if body.joint != joint.name and body.comes_with <= place)
+
+
+def bodies_after(bodies: tuple[Body, ...], design: Design, joint: Joint) -> tuple[Body, ...]:
+    """What is put on after a joint's screws have been tightened."""
+    place = design.joints.index(joint)
+    return tuple(body for body in bodies if body.comes_with > place)
 
 
 def box_points(plenum: Plenum, cover_mm: float, step_mm: float, level_mm: float) -> Array:
@@ -117,7 +152,10 @@ def _order(design: Design) -> dict[str, int]:
 def _runner_body(runner: Runner, design: Design, model: Tube, order: dict[str, int]) -> Body:
     flange = _head_flange(runner, design)
     place = order.get(flange.piece, 0) if flange is not None else 0
-    return _grouped(f"runner.{runner.name}", blended_skin(runner, design, model), place, "")
+    skin = blended_skin(runner, design, model)
+    if skin.shape[1] != GROUP:
+        return _body(f"runner.{runner.name}", skin.reshape(-1, 3), place, "")
+    return _grouped(f"runner.{runner.name}", skin, place, "")
 
 
 def _plenum_body(plenum: Plenum, design: Design, order: dict[str, int]) -> Body:
@@ -185,9 +223,9 @@ def _body(subject: str, points: Array, comes_with: int, joint: str) -> Body:
     """Points put into groups of neighbours by sorting them into small cubes."""
     cell = np.floor(points / 15.0).astype(np.int64)
     order = np.lexsort((cell[:, 2], cell[:, 1], cell[:, 0]))
-    short = -len(points) % _GROUP
+    short = -len(points) % GROUP
     filled = np.concatenate([order, np.full(short, order[-1])])
-    return _grouped(subject, points[filled].reshape(-1, _GROUP, 3), comes_with, joint)
+    return _grouped(subject, points[filled].reshape(-1, GROUP, 3), comes_with, joint)
 
 
 def _grouped(subject: str, groups: Array, comes_with: int, joint: str) -> Body:

@@ -6,7 +6,8 @@ import shapely
 from tractwright.geometry.contours import Contour, Vertex, arc_of, polyline
 from tractwright.geometry.frames import Array
 
-_SIDE_CHORD_MM = 0.05
+_SIDE_CHORD_MM = 0.2
+"""Chords of the polygon that tells inside from outside: nearer to the edge than this there is no metal either way."""
 
 
 def to_edge_mm(contour: Contour, points: Array) -> Array:

@@ -21,6 +21,7 @@ from tractwright.standards.threads import thread
 
 _NEAR_FACE_MM = 2.0
 _SAMPLED_MM = 3.0
+_FAR_APART_MM = 50.0
 
 
 def room_along(case: Case, runner: Runner) -> Array:
@@ -43,10 +44,17 @@ def free_stations(case: Case, runner: Runner) -> npt.NDArray[np.bool_]:
 
 
 def neighbour_gaps(case: Case) -> dict[tuple[str, str], tuple[float, Array]]:
-    """For each pair of runners the least gap between skins [mm], negative where they run into each other, and where."""
+    """For each pair of runners the least gap between skins [mm], negative where they run into each other, and where.
+
+    Of pairs further apart than 50 mm the least the gap can be.
+    """
     found: dict[tuple[str, str], tuple[float, Array]] = {}
     skins = {runner.name: _skin(case, runner) for runner in case.design.runners}
     for a, b in combinations(sorted(skins), 2):
+        apart, place = _apart(skins[a], skins[b])
+        if apart > _FAR_APART_MM:
+            found[a, b] = apart, place
+            continue
         points = _candidates(skins[a], skins[b])
         gap = _gap_to(points, skins[b])
         worst = int(np.argmin(gap))
@@ -157,6 +165,13 @@ def _skin(case: Case, runner: Runner) -> _Skin:
         rim=(np.einsum("nmk,nk->nm", spokes, model.u[free]), np.einsum("nmk,nk->nm", spokes, model.v[free])),
         tree=KDTree(outer.reshape(-1, 3)),
     )
+
+
+def _apart(skin: _Skin, other: _Skin) -> tuple[float, Array]:
+    """The least the gap between two skins can be, from their centrelines and half sizes; and where."""
+    least = cdist(skin.centre, other.centre) - skin.reach[:, None] - other.reach
+    station = int(np.argmin(least.min(axis=1)))
+    return float(least.min()), skin.centre[station]
 
 
 def _candidates(skin: _Skin, other: _Skin) -> Array:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.check.bodies import Body
+from tractwright.check.bodies import Crowd
 from tractwright.design.records import Screw
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
@@ -15,7 +15,7 @@ from tractwright.standards.threads import thread
 
 Hole = tuple[float, float, float]
 """A cylinder along an axis: from, to, radius [mm]."""
-FAR_MM = 25.0
+FAR_MM = 20.0
 """Gaps wider than this are not measured: they are free."""
 _SOCKET_MM = 60.0  # a short socket on its ratchet; judgement
 
@@ -68,42 +68,38 @@ def envelope(screw: Screw) -> Envelope:
     )
 
 
-def beside(bodies: tuple[Body, ...], screw: Screw, start_mm: float, end_mm: float, radius_mm: float) -> Gap:
+def beside(around: Crowd, screw: Screw, start_mm: float, end_mm: float, radius_mm: float) -> Gap:
     """The least gap between bodies and a cylinder about the screw's axis, from start to end over its seat.
 
     Lengths count outwards, the way the key comes from. Gaps over FAR_MM are given as FAR_MM.
     """
     origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
-    best = Gap(mm=FAR_MM, subject="", place=origin)
-    for body in bodies:
-        points = body.near(origin, outwards, radius_mm + best.mm, start_mm)
-        along, off = along_and_off(points, origin, outwards)
-        gap = np.where((along > start_mm) & (along < end_mm), off - radius_mm, np.inf)
-        if gap.size and gap.min() < best.mm:
-            worst = int(np.argmin(gap))
-            best = Gap(mm=float(gap[worst]), subject=body.subject, place=points[worst])
-    return best
+    points, owner = around.near(origin, outwards, radius_mm + FAR_MM, start_mm)
+    along, off = along_and_off(points, origin, outwards)
+    gap = np.where((along > start_mm) & (along < end_mm), off - radius_mm, np.inf)
+    first = int(np.argmin(gap)) if gap.size else -1
+    if first < 0 or gap[first] >= FAR_MM:
+        return Gap(mm=FAR_MM, subject="", place=origin)
+    return Gap(mm=float(gap[first]), subject=around.subjects[owner[first]], place=points[first])
 
 
-def free_over(bodies: tuple[Body, ...], screw: Screw, start_mm: float, most_mm: float, radius_mm: float) -> Gap:
+def free_over(around: Crowd, screw: Screw, start_mm: float, most_mm: float, radius_mm: float) -> Gap:
     """Free length over a screw's seat from `start_mm`, within a radius of its axis, and what ends it."""
     origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
-    best = Gap(mm=most_mm, subject="", place=origin)
-    for body in bodies:
-        points = body.near(origin, outwards, radius_mm, start_mm)
-        along, off = along_and_off(points, origin, outwards)
-        free = np.where((along > start_mm) & (off < radius_mm), along - start_mm, np.inf)
-        if free.size and free.min() < best.mm:
-            first = int(np.argmin(free))
-            best = Gap(mm=float(free[first]), subject=body.subject, place=points[first])
-    return best
+    points, owner = around.near(origin, outwards, radius_mm, start_mm)
+    along, off = along_and_off(points, origin, outwards)
+    free = np.where((along > start_mm) & (off < radius_mm), along - start_mm, np.inf)
+    first = int(np.argmin(free)) if free.size else -1
+    if first < 0 or free[first] >= most_mm:
+        return Gap(mm=most_mm, subject="", place=origin)
+    return Gap(mm=float(free[first]), subject=around.subjects[owner[first]], place=points[first])
 
 
 def along_and_off(points: Array, origin: Array, direction: Array) -> tuple[Array, Array]:
     """For points (n, 3): distance along an axis from its origin and distance off it (n,)."""
     offset = points - origin
     along = offset @ direction
-    off = np.sqrt(np.maximum(np.sum(offset * offset, axis=1) - along * along, 0.0))
+    off = np.sqrt(np.maximum(np.einsum("nk,nk->n", offset, offset) - along * along, 0.0))
     return along, off
 
 

@@ -33,7 +33,9 @@ def test_a_rule_is_tested_at_its_limit_and_just_over(rule: Rule):
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_a_rule_bears_a_case_without_later_stages_and_an_empty_one(rule: Rule, sound):
-    nothing = dict.fromkeys(("runners", "plena", "throttles", "flanges", "joints", "screws", "dowels", "seals", "bosses"), ())
+    nothing = dict.fromkeys(
+        ("runners", "plena", "throttles", "flanges", "joints", "screws", "dowels", "seals", "bosses"), ()
+    )
     empty = replace(
         sound,
         described=replace(sound.described, design=replace(sound.design, **nothing)),

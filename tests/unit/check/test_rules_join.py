@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tractwright.check.bodies import Body
+from tractwright.check.bodies import GROUP, Body
 from tractwright.check.measures import deepest_tip_mm, stack_mm
 from tractwright.check.screw_distances import envelope
 from tractwright.standards.keys import hex_key
@@ -27,7 +27,7 @@ def _beside(case, along_mm, off_mm, comes_with=0, subject="runner.r9"):
         subject=subject,
         joint="",
         comes_with=comes_with,
-        groups=place[None, None, :],
+        groups=np.tile(place, (1, GROUP, 1)),
         middle=place[None, :],
         reach=np.zeros(1),
     )

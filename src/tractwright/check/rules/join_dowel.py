@@ -9,37 +9,47 @@ from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import hole_to_passage
 from tractwright.design.records import Dowel
+from tractwright.geometry.frames import Array
 
 _METAL_MM = 2.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a dowel: the nearest flange edge, screw hole or passage."""
-    for dowel in case.design.dowels:
-        radius = dowel.diameter_mm / 2
-        place, into = np.array(dowel.at_mm), np.array(dowel.direction)
-        passage = hole_to_passage(place, into, [(-dowel.depth_first_mm, dowel.depth_second_mm, radius)], case.tubes)
-        gaps = {passage.subject: passage.mm} | {
-            name: gap - radius for name, gap in (_edges(case, dowel) | _screws(case, dowel)).items()
-        }
-        nearest = min(gaps, key=lambda name: gaps[name])
-        yield Reading(
-            subject="+".join(sorted(name for name in (nearest, f"dowel.{dowel.name}") if name)),
-            measured=gaps[nearest],
-            unit="mm",
-            at_least=_METAL_MM,
-            at_mm=dowel.at_mm,
-            message="Too little metal round the dowel to hold it true: move it away from there.",
-        )
+    for joint in case.design.joints:
+        dowels = [dowel for dowel in case.design.dowels if dowel.joint == joint.name]
+        edges = _edges(case, dowels)
+        for number, dowel in enumerate(dowels):
+            beside = {name: float(gaps[number]) for name, gaps in edges.items()} | _screws(case, dowel)
+            yield _reading(case, dowel, beside)
 
 
-def _edges(case: Case, dowel: Dowel) -> dict[str, float]:
-    """From the dowel's middle to the edge of each flange of its joint, negative outside."""
-    place = np.array([dowel.at_mm])
+def _reading(case: Case, dowel: Dowel, beside: dict[str, float]) -> Reading:
+    """Beside : from the dowel's middle to edges and holes."""
+    radius = dowel.diameter_mm / 2
+    place, into = np.array(dowel.at_mm), np.array(dowel.direction)
+    passage = hole_to_passage(place, into, [(-dowel.depth_first_mm, dowel.depth_second_mm, radius)], case.tubes)
+    gaps = {passage.subject: passage.mm} | {name: gap - radius for name, gap in beside.items()}
+    nearest = min(gaps, key=lambda name: gaps[name])
+    return Reading(
+        subject="+".join(sorted(name for name in (nearest, f"dowel.{dowel.name}") if name)),
+        measured=gaps[nearest],
+        unit="mm",
+        at_least=_METAL_MM,
+        at_mm=dowel.at_mm,
+        message="Too little metal round the dowel to hold it true: move it away from there.",
+    )
+
+
+def _edges(case: Case, dowels: list[Dowel]) -> dict[str, Array]:
+    """From dowels of one joint to the edge of each of its flanges (n,), negative outside."""
+    if not dowels:
+        return {}
+    places = np.array([dowel.at_mm for dowel in dowels])
     return {
-        f"flange.{flange.name}": float(to_edge_mm(flange.contour, flange.frame.to_local(place)[:, :2])[0])
+        f"flange.{flange.name}": to_edge_mm(flange.contour, flange.frame.to_local(places)[:, :2])
         for flange in case.design.flanges
-        if flange.joint == dowel.joint
+        if flange.joint == dowels[0].joint
     }
 
 

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.bodies import Body, assembly_order
+from tractwright.check.bodies import Crowd, bodies_before, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
-from tractwright.check.measures import joint_of
 from tractwright.check.screw_distances import Envelope, Gap, beside, envelope
 from tractwright.design.records import Screw
 from tractwright.geometry.frames import vec3
@@ -19,13 +18,14 @@ _HIGHEST_STANDOFF_MM = 40
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw: whatever metal stands nearest to its head and washer."""
-    order = assembly_order(case.design)
-    for screw in case.design.screws:
-        around = tuple(b for b in case.bodies if b.joint != screw.joint and b.comes_with <= order[screw.joint])
-        yield _reading(screw, around, raisable=joint_of(case, screw.joint).kind == "head")
+    for joint in case.design.joints:
+        around = crowd(bodies_before(case.bodies, case.design, joint))
+        for screw in case.design.screws:
+            if screw.joint == joint.name:
+                yield _reading(screw, around, raisable=joint.kind == "head")
 
 
-def _reading(screw: Screw, around: tuple[Body, ...], raisable: bool) -> Reading:
+def _reading(screw: Screw, around: Crowd, raisable: bool) -> Reading:
     space = envelope(screw)
     gap = _gap(around, screw, space, 0.0)
     wall = screw.counterbore_mm / 2 - space.head_radius_mm
@@ -43,12 +43,12 @@ def _reading(screw: Screw, around: tuple[Body, ...], raisable: bool) -> Reading:
     )
 
 
-def _gap(bodies: tuple[Body, ...], screw: Screw, space: Envelope, lift_mm: float) -> Gap:
+def _gap(around: Crowd, screw: Screw, space: Envelope, lift_mm: float) -> Gap:
     start = lift_mm + _OVER_SEAT_MM
-    return beside(bodies, screw, start, lift_mm + space.head_height_mm, space.head_radius_mm)
+    return beside(around, screw, start, lift_mm + space.head_height_mm, space.head_radius_mm)
 
 
-def _raised(screw: Screw, space: Envelope, around: tuple[Body, ...]) -> Fix | None:
+def _raised(screw: Screw, space: Envelope, around: Crowd) -> Fix | None:
     """The lowest standoff, to the next half millimetre, that clears everything."""
     for half in range(1, 2 * _HIGHEST_STANDOFF_MM):
         if _gap(around, screw, space, half / 2).mm >= _ROOM_MM:

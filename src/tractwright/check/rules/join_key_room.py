@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.bodies import Body, assembly_order
+from tractwright.check.bodies import Crowd, bodies_after, bodies_before, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import Gap, envelope, free_over
@@ -14,22 +14,19 @@ _AROUND_KEY_MM = 0.5
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw with the pieces on that come before it; one a joint with everything on."""
-    order = assembly_order(case.design)
     for joint in case.design.joints:
         screws = [screw for screw in case.design.screws if screw.joint == joint.name]
-        before = tuple(
-            body for body in case.bodies if body.joint != joint.name and body.comes_with <= order[joint.name]
-        )
-        after = tuple(body for body in case.bodies if body.comes_with > order[joint.name])
+        before = crowd(bodies_before(case.bodies, case.design, joint))
+        after = bodies_after(case.bodies, case.design, joint)
         for screw in screws:
             yield _reading(screw, _free(before, screw))
         if screws and after:
-            yield _covered(joint, screws, after)
+            yield _covered(joint, screws, crowd(after))
 
 
-def _free(bodies: tuple[Body, ...], screw: Screw) -> Gap:
+def _free(around: Crowd, screw: Screw) -> Gap:
     space = envelope(screw)
-    return free_over(bodies, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + _AROUND_KEY_MM)
+    return free_over(around, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + _AROUND_KEY_MM)
 
 
 def _reading(screw: Screw, free: Gap) -> Reading:
@@ -43,7 +40,7 @@ def _reading(screw: Screw, free: Gap) -> Reading:
     )
 
 
-def _covered(joint: Joint, screws: list[Screw], after: tuple[Body, ...]) -> Reading:
+def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
     """The screw that pieces put on later cover most."""
     free = {screw.name: _free(after, screw) for screw in screws}
     least = {screw.name: envelope(screw).bent_mm for screw in screws}

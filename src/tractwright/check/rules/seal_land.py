@@ -11,7 +11,7 @@ from tractwright.design.records import Joint, Seal
 from tractwright.geometry.contours import polyline
 
 _LAND_MM = 1.5
-_CHORD_MM = 0.02
+_CHORD_MM = 0.05
 
 
 def judge(case: Case) -> Iterator[Reading]:
