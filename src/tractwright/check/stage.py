@@ -18,8 +18,8 @@ from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
 from tractwright.route.course.records import Shortfall
+from tractwright.route.giving_way import describe_within
 from tractwright.route.records import Described
-from tractwright.route.stage import describe
 from tractwright.sources import source
 from tractwright.strength.stage import loads
 
@@ -116,7 +116,7 @@ def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, hel
     """
 
     def asked(wishes: Wishes) -> Asked:
-        described = describe(sheet, pattern, room, wanted, held.with_wishes(wishes))
+        described = describe_within(sheet, pattern, room, wanted, held.with_wishes(wishes))
         case = description_case(sheet, pattern, room, wanted, described)
         return Asked(case=case, findings=look_ahead(case))
 
