@@ -15,11 +15,13 @@ from tractwright.geometry.unions import rounded_union
 from tractwright.kernel.checked import cut
 from tractwright.kernel.measure import is_valid, volume
 from tractwright.kernel.mesh import is_watertight, tessellate
-from tractwright.kernel.shells import Entry, Slab, Stand, Tubing, chamber, entry_cutter, flanged_tube, plate
+from tractwright.kernel.shells import Entry, Slab, Stand, Tubing, chamber, flanged_tube, plate
 from tractwright.shape.parts.bodies import body, prism
 
 FRAME = frame_from_normal((13.0, -4.0, 55.0), (0.2, 0.7, 0.6), (1.0, 0.1, 0.0))
 QUARTER = tan(pi / 8)
+NEAR = 1e-6
+"""The kernel integrates volumes to a share of 1e-5 or better; these plain bodies come out a hundred times nearer."""
 
 
 def box(width: float, height: float, radius: float) -> Contour:
@@ -46,9 +48,17 @@ def rounded_root(outline: Contour, radius: float) -> float:
     return area * contour_length(outline) + 2 * pi * area * out
 
 
+def rounded_bore(entry: Entry) -> float:
+    """Volume of a bore whose mouth is rounded by a quarter ellipse, Pappus."""
+    if not entry.lip_across_mm:
+        return pi / 4 * entry.bore_mm**2 * entry.length_mm
+    area, out = spandrel(entry.lip_across_mm, entry.lip_deep_mm)
+    return pi / 4 * entry.bore_mm**2 * entry.length_mm + 2 * pi * (entry.bore_mm / 2 + out) * area
+
+
 def test_box_with_rounded_upright_edges():
     solid = plate(Slab(contour=box(120, 80, 15), frame=FRAME, thickness_mm=40))
-    assert volume(solid) == pytest.approx((120 * 80 - (4 - pi) * 225) * 40, rel=1e-12)
+    assert volume(solid) == pytest.approx((120 * 80 - (4 - pi) * 225) * 40, rel=NEAR)
 
 
 def test_broken_edge_of_a_plate():
@@ -56,17 +66,7 @@ def test_broken_edge_of_a_plate():
     solid = plate(Slab(contour=outline, frame=FRAME, thickness_mm=10, break_mm=edge))
     area, length = contour_area(outline), contour_length(outline)
     under_chamfer = area * edge - length * edge**2 / 2 + pi * edge**3 / 3
-    assert volume(solid) == pytest.approx(area * (10 - edge) + under_chamfer, rel=1e-12)
-
-
-@pytest.mark.parametrize(("across", "deep"), [(6.0, 6.0), (4.0, 7.0), (7.0, 4.0), (0.0, 0.0)])
-def test_rounded_mouth_of_a_bore(across, deep):
-    entry = Entry(frame=FRAME, bore_mm=42.0, lip_across_mm=across, lip_deep_mm=deep, length_mm=15.0)
-    lip = 0.0
-    if across:
-        area, out = spandrel(across, deep)
-        lip = 2 * pi * (21.0 + out) * area
-    assert volume(entry_cutter(entry)) == pytest.approx(pi * 21.0**2 * 15.0 + lip, rel=1e-9)
+    assert volume(solid) == pytest.approx(area * (10 - edge) + under_chamfer, rel=NEAR)
 
 
 def test_prism_with_a_rounded_root_on_a_plate():
@@ -74,7 +74,7 @@ def test_prism_with_a_rounded_root_on_a_plate():
     slab = Slab(contour=box(140, 100, 10), frame=FRAME, thickness_mm=12)
     solid = plate(slab, (Stand(outline=outline, root_mm=5, height_mm=50),))
     exact = contour_area(slab.contour) * 12 + contour_area(outline) * 38 + rounded_root(outline, 5)
-    assert volume(solid) == pytest.approx(exact, rel=1e-12)
+    assert volume(solid) == pytest.approx(exact, rel=NEAR)
 
 
 def test_walls_with_columns_have_the_root_of_their_whole_outline():
@@ -83,17 +83,18 @@ def test_walls_with_columns_have_the_root_of_their_whole_outline():
     slab = Slab(contour=box(260, 150, 10), frame=FRAME, thickness_mm=12)
     solid = plate(slab, (Stand(outline=outline, root_mm=4, height_mm=80),))
     exact = contour_area(slab.contour) * 12 + contour_area(outline) * 68 + rounded_root(outline, 4)
-    assert volume(solid) == pytest.approx(exact, rel=1e-12)
+    assert volume(solid) == pytest.approx(exact, rel=NEAR)
     assert is_valid(solid)
     assert is_watertight(*tessellate(solid))
 
 
-def test_chamber_with_a_rounded_floor_and_mouths():
+@pytest.mark.parametrize(("across", "deep"), [(6.0, 6.0), (4.0, 7.0), (7.0, 4.0), (0.0, 0.0)])
+def test_chamber_with_a_rounded_floor_and_mouths(across, deep):
     inside, radius = box(220, 80, 14), 3.0
     floor = FRAME.moved((0.0, 0.0, 12.0))
     down = from_behind(floor)
     mouths = [
-        Entry(frame=down.moved((x, 0.0, 0.0)), bore_mm=40, lip_across_mm=6, lip_deep_mm=8, length_mm=13)
+        Entry(frame=down.moved((x, 0.0, 0.0)), bore_mm=40, lip_across_mm=across, lip_deep_mm=deep, length_mm=13)
         for x in (-66, 0, 66)
     ]
     opening = Entry(
@@ -104,8 +105,8 @@ def test_chamber_with_a_rounded_floor_and_mouths():
     area, length = contour_area(inside), contour_length(inside)
     corner, inwards = spandrel(radius, radius)
     lost = corner * length - 2 * pi * corner * inwards
-    exact = area * 75 - lost + sum(volume(entry_cutter(entry)) for entry in [*mouths, opening])
-    assert volume(solid) == pytest.approx(exact, rel=1e-9)
+    exact = area * 75 - lost + sum(rounded_bore(entry) for entry in [*mouths, opening])
+    assert volume(solid) == pytest.approx(exact, rel=NEAR)
     assert is_valid(solid)
 
 
@@ -127,5 +128,5 @@ def test_neck_between_two_flanges():
     solid = flanged_tube(slab(FRAME, 10), slab(far, 12), tubing)
     roots = sum(2 * pi * (35 + out) * area for area, out in (spandrel(4, 4), spandrel(2.5, 2.5)))
     exact = pi * 45**2 * 22 + pi * 35**2 * 38 + roots - pi * 30**2 * 60
-    assert volume(solid) == pytest.approx(exact, rel=1e-12)
+    assert volume(solid) == pytest.approx(exact, rel=NEAR)
     assert is_valid(solid)

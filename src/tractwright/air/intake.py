@@ -5,15 +5,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
 from tractwright.air.engine import Intake, PlenumAir, RunnerAir
 from tractwright.air.losses import bend_loss, entry_loss, mouth_extension, throat_of_loss
 from tractwright.design.records import Design, Port, Runner
 from tractwright.design.tube import centreline, schedule_at
 from tractwright.job.engine_tables import AirSupply, Engine
-
-Array = npt.NDArray[np.float64]
 
 SUPPOSED_TURN_RADIUS = 2.0  # while no course is known: one 90 degree bend of two bores' radius (judgement)
 STATIONS = 65

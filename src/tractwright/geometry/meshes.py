@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.geometry.frames import Array
-from tractwright.geometry.kernels import group_rows, joined_parts, section_segments
+from tractwright.geometry.kernels import group_rows, joined_parts
 
 Faces = npt.NDArray[np.int32]
 Mask = npt.NDArray[np.bool_]
@@ -59,10 +59,27 @@ def kept_faces(mesh: Mesh, keep: Mask) -> Mesh:
     return Mesh(vertices_mm=mesh.vertices_mm[used], faces=number[faces].astype(np.int32))
 
 
-def section(mesh: Mesh, point_mm: Array, normal: Array) -> Array:
-    """Segments (k, 2, 3) [mm] in which a plane cuts the mesh."""
-    height = (mesh.vertices_mm - point_mm) @ normal
-    return section_segments(mesh.vertices_mm, mesh.faces, height)
+def split_long(mesh: Mesh, longest_mm: float) -> Mesh:
+    """The same surface with no edge longer than that: triangles halved across their longest edge, again and again.
+
+    Neighbours need not share the new corners: for measuring and cutting, not for what must be closed.
+    """
+    vertices, faces = mesh.vertices_mm, mesh.faces
+    done: list[Faces] = []
+    while len(faces):
+        corners = vertices[faces]
+        square = ((np.roll(corners, -1, axis=1) - corners) ** 2).sum(axis=2)
+        long = square.max(axis=1) > longest_mm**2
+        done.append(faces[~long])
+        faces, square = faces[long], square[long]
+        first = square.argmax(axis=1)
+        rows = np.arange(len(faces))
+        a, b, c = (faces[rows, (first + k) % 3] for k in range(3))
+        middle = (len(vertices) + rows).astype(np.int32)
+        vertices = np.concatenate([vertices, (vertices[a] + vertices[b]) / 2.0])
+        halves = [np.stack([a, middle, c], axis=1), np.stack([middle, b, c], axis=1)]
+        faces = np.concatenate(halves).astype(np.int32)
+    return Mesh(vertices_mm=vertices, faces=np.concatenate([np.zeros((0, 3), np.int32), *done]))
 
 
 def coarse(mesh: Mesh, cell_mm: float) -> Mesh:

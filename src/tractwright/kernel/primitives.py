@@ -1,13 +1,8 @@
-"""Plain exact solids: prisms on contours, cylinders, cones, solids of revolution."""
+"""Plain exact solids: prisms on contours, solids of revolution."""
 
 from collections.abc import Sequence
 
-from OCP.BRepPrimAPI import (
-    BRepPrimAPI_MakeCone,
-    BRepPrimAPI_MakeCylinder,
-    BRepPrimAPI_MakePrism,
-    BRepPrimAPI_MakeRevol,
-)
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
 
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
@@ -15,7 +10,7 @@ from tractwright.geometry.frames import Frame
 from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.sewing import plane_face
 from tractwright.kernel.solid import Solid, one_solid
-from tractwright.kernel.wires import along, axes, axis, contour_wire
+from tractwright.kernel.wires import along, axis, contour_wire
 
 
 @kernel_step("extruding a contour")
@@ -23,18 +18,6 @@ def extrude(contour: Contour, frame: Frame, height_mm: float, holes: Sequence[Co
     """The prism on a contour in the frame's x-y, along its z; a negative height goes the other way."""
     face = plane_face(frame, contour_wire(contour, frame), [contour_wire(hole, frame) for hole in holes])
     return one_solid(BRepPrimAPI_MakePrism(face, along(frame.z, height_mm)).Shape(), "extruding a contour")
-
-
-@kernel_step("a cylinder")
-def cylinder(frame: Frame, radius_mm: float, height_mm: float) -> Solid:
-    """A cylinder on the frame's x-y about its z."""
-    return one_solid(BRepPrimAPI_MakeCylinder(axes(frame), radius_mm, height_mm).Shape(), "a cylinder")
-
-
-@kernel_step("a cone")
-def cone(frame: Frame, radius_mm: float, top_radius_mm: float, height_mm: float) -> Solid:
-    """A cone or its frustum: radius at z = 0 and at z = height; one of them may be 0."""
-    return one_solid(BRepPrimAPI_MakeCone(axes(frame), radius_mm, top_radius_mm, height_mm).Shape(), "a cone")
 
 
 @kernel_step("revolving a profile")

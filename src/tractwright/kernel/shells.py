@@ -124,14 +124,6 @@ def chamber(
     return sewn_solid(faces, "a chamber with entries")
 
 
-@kernel_step("a bore with a rounded mouth")
-def entry_cutter(entry: Entry) -> Solid:
-    """A bore with a rounded mouth as a solid of its own, from its face to its end."""
-    end = entry.frame.moved((0.0, 0.0, entry.length_mm))
-    discs = [_disc(entry.frame, entry.mouth_radius_mm), _disc(end, entry.bore_mm / 2.0)]
-    return sewn_solid([*discs, *_entry_faces(entry)], "a bore with a rounded mouth")
-
-
 @kernel_step("a tube between two flanges")
 def flanged_tube(first: Slab, second: Slab, tubing: Tubing) -> Solid:
     """A tube between two plates that face each other, bored through, both roots rounded.

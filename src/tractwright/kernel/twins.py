@@ -49,11 +49,6 @@ def twin_of_prism(contour: Contour, frame: Frame, height_mm: float) -> Manifold:
     return _placed(Manifold.extrude(flat, abs(height_mm)), frame.moved((0.0, 0.0, min(height_mm, 0.0))))
 
 
-def twin_of_cylinder(frame: Frame, radius_mm: float, height_mm: float) -> Manifold:
-    """A cylinder on the frame's x-y about its z."""
-    return _placed(Manifold.cylinder(height_mm, radius_mm, circular_segments=_CORNERS), frame)
-
-
 def twin_of_revolution(profile: Contour, frame: Frame) -> Manifold:
     """The solid of revolution about the frame's z. profile: (radius, height, bulge), counter-clockwise, radius >= 0."""
     flat = CrossSection([polyline(profile, _CHORD_MM)])

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from math import cos, pi
 
-from tractwright.standards.tables import Origin, row_of_number, rows
+from tractwright.standards.tables import Origin, row_of_number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +51,3 @@ def socket(flats_mm: float) -> Socket:
     """The socket for a hexagon of that size. Raises TableError. From memory: shown unverified."""
     found = row_of_number("sockets", "flats_mm", flats_mm)
     return Socket(flats_mm=flats_mm, outside_mm=found.number("outside_mm"), origin=found.origin)
-
-
-def key_sizes() -> tuple[float, ...]:
-    """Key sizes held, across flats [mm], rising."""
-    return tuple(item.number("flats_mm") for item in rows("hex_keys"))

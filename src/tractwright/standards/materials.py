@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
-from tractwright.standards.tables import Origin, row, rows
+from tractwright.standards.tables import Origin, row
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,8 +63,3 @@ def material(name: str) -> Material:
         seat_limit_mpa=found.number("seat_limit_mpa"),
         origin=found.origin,
     )
-
-
-def material_names() -> tuple[str, ...]:
-    """Names held."""
-    return tuple(item.text("name") for item in rows("materials"))

@@ -7,13 +7,14 @@ import trimesh
 from tractwright.errors import ScanError
 from tractwright.geometry.distance_field import depth_below, unsigned_distance
 from tractwright.geometry.distance_kernels import nearest_seed
+from tractwright.geometry.kernels import section_segments
 from tractwright.geometry.meshes import (
     Mesh,
     coarse,
     kept_faces,
     part_of_faces,
-    section,
     signed_volume,
+    split_long,
     triangle_areas,
     welded,
 )
@@ -90,8 +91,21 @@ def test_parts_are_told_apart():
     assert one.vertices_mm.min() > 70
 
 
+def test_long_triangles_are_halved_and_the_surface_stays():
+    box = trimesh.creation.box((90, 40, 0.5))
+    mesh = Mesh(vertices_mm=np.asarray(box.vertices), faces=np.asarray(box.faces, dtype=np.int32))
+    fine = split_long(mesh, 3.0)
+    corners = fine.vertices_mm[fine.faces]
+    assert np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=2).max() <= 3.0
+    assert triangle_areas(fine).sum() == pytest.approx(float(box.area))
+    assert signed_volume(fine) == pytest.approx(float(box.volume))
+    assert len(fine.faces) < 10_000
+    np.testing.assert_array_equal(split_long(mesh, 100.0).faces, mesh.faces)
+
+
 def test_a_ball_cut_across_shows_a_circle():
-    cut = section(ball(), np.array([0, 0, 12.0]), np.array([0, 0, 1.0]))
+    mesh = ball()
+    cut = section_segments(mesh.vertices_mm, mesh.faces, mesh.vertices_mm[:, 2] - 12.0)
     length = np.linalg.norm(cut[:, 1] - cut[:, 0], axis=1).sum()
     assert length == pytest.approx(2 * np.pi * 16.0, rel=3e-3)
     np.testing.assert_allclose(cut[:, :, 2], 12.0)

@@ -5,8 +5,9 @@ from OCP.gp import gp_Dir
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Frame
+from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.kernel.faults import kernel_step
-from tractwright.kernel.primitives import cylinder
+from tractwright.kernel.primitives import extrude
 
 
 def test_the_kernels_exception_names_the_step():
@@ -19,6 +20,6 @@ def test_other_exceptions_pass():
         _ = 1 / 0
 
 
-def test_an_impossible_cylinder_is_a_kernel_error():
-    with pytest.raises(KernelError, match="a cylinder"):
-        cylinder(Frame(), -1.0, 20.0)
+def test_a_prism_without_height_is_a_kernel_error():
+    with pytest.raises(KernelError, match="extruding a contour"):
+        extrude(outline_contour(circle(10.0)), Frame(), 0.0)

@@ -8,14 +8,17 @@ from OCP.TopoDS import TopoDS_Compound
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Frame
+from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.kernel.measure import bounding_box, fineness, volume
 from tractwright.kernel.mesh import tessellate
-from tractwright.kernel.primitives import cylinder
+from tractwright.kernel.primitives import extrude
 from tractwright.kernel.solid import one_solid, solid_from_bytes, solid_to_bytes
+
+PIN = outline_contour(circle(10.0))
 
 
 def test_pickled_and_back():
-    solid = cylinder(Frame(), 5.0, 20.0)
+    solid = extrude(PIN, Frame(), 20.0)
     back = pickle.loads(pickle.dumps(solid))
     assert volume(back) == volume(solid)
     assert bounding_box(back) == bounding_box(solid)
@@ -23,7 +26,7 @@ def test_pickled_and_back():
 
 
 def test_bytes_do_not_hang_on_whether_it_was_drawn():
-    solid = cylinder(Frame(), 5.0, 20.0)
+    solid = extrude(PIN, Frame(), 20.0)
     before = solid_to_bytes(solid)
     tessellate(solid)
     assert solid_to_bytes(solid) == before
@@ -38,6 +41,6 @@ def test_two_solids_are_not_one():
     pair, builder = TopoDS_Compound(), BRep_Builder()
     builder.MakeCompound(pair)
     for height in (10.0, 20.0):
-        builder.Add(pair, cylinder(Frame(), 5.0, height).shape)
+        builder.Add(pair, extrude(PIN, Frame(), height).shape)
     with pytest.raises(KernelError, match="pair of pins: 2 solids"):
         one_solid(pair, "pair of pins")

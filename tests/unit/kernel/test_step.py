@@ -4,8 +4,9 @@ import pytest
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import frame_from_normal
+from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.kernel.measure import bounding_box, volume
-from tractwright.kernel.primitives import cylinder
+from tractwright.kernel.primitives import extrude
 from tractwright.kernel.step import read_step, write_step
 
 FRAME = frame_from_normal((3, 4, 5), (1, 2, 3), (1, 0, 0))
@@ -13,7 +14,9 @@ FRAME = frame_from_normal((3, 4, 5), (1, 2, 3), (1, 0, 0))
 
 @pytest.fixture
 def pair():
-    return (("pin", cylinder(FRAME, 5.0, 20.0)), ("cap", cylinder(FRAME.moved((0.0, 0.0, 20.0)), 8.0, 4.0)))
+    pin = extrude(outline_contour(circle(10.0)), FRAME, 20.0)
+    cap = extrude(outline_contour(circle(16.0)), FRAME.moved((0.0, 0.0, 20.0)), 4.0)
+    return (("pin", pin), ("cap", cap))
 
 
 def test_the_same_pieces_give_the_same_bytes(pair, tmp_path):
