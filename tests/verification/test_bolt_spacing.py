@@ -12,7 +12,7 @@ PRINTED = list(csv.DictReader((Path(__file__).parent / "data/bolt_spacing.csv").
 
 @pytest.mark.parametrize("row", PRINTED, ids=lambda row: f"M{row['screw']} t {row['flange']} m {row['m']}")
 def test_spacing_and_moment_factor(row):
-    """Check 16: M6, 12 mm flange, m = 1 gives 60.0 mm; at 60 mm the moment factor is 1.58."""
+    """M6, 12 mm flange, m = 1 gives 60.0 mm; at 60 mm the moment factor is 1.58."""
     screw, flange = float(row["screw"]), float(row["flange"])
     assert widest_spacing_mm(screw, flange, float(row["m"])) == pytest.approx(float(row["spacing"]), abs=0.06)
     assert moment_factor(60.0, screw, flange) == pytest.approx(float(row["moment_factor_at_60"]), abs=0.006)

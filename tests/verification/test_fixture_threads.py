@@ -18,7 +18,7 @@ SEATS = list(csv.DictReader((DATA / "seat_pressures.csv").read_text().splitlines
 
 @pytest.mark.parametrize("row", METRIC, ids=lambda row: f"{row['screw']} through {row['fixture']}")
 def test_metric_pairs(row):
-    """Checks 3 and 4: M6 through M8x1.25 0.673 mm, medium; M5 through M6x1 -0.059 mm, no."""
+    """M6 through M8x1.25 0.673 mm, medium; M5 through M6x1 -0.059 mm, no."""
     pair = fixture_pair(row["screw"], row["fixture"])
     assert pair.least_mm == pytest.approx(float(row["least"]), abs=0.001)
     assert pair.at_drill_mm == pytest.approx(float(row["at_drill"]), abs=0.001)
@@ -28,7 +28,7 @@ def test_metric_pairs(row):
 
 @pytest.mark.parametrize("row", INCH, ids=lambda row: f"{row['screw']} through {row['fixture']}")
 def test_inch_and_mixed_pairs(row):
-    """Check 5: 1/4 through 5/16-18 0.0031 in, no; M6 through 5/16-18 0.427 mm, fine."""
+    """1/4 through 5/16-18 0.0031 in, no; M6 through 5/16-18 0.427 mm, fine."""
     scale, error = (25.4, 0.0003) if row["unit"] == "in" else (1.0, 0.001)
     pair = fixture_pair(row["screw"], row["fixture"])
     assert pair.least_mm / scale == pytest.approx(float(row["least"]), abs=error)
@@ -51,7 +51,7 @@ def test_seat_pressures(row):
 
 
 def test_an_m6_head_on_a_bare_m8_thread_demands_a_washer():
-    """Check 6: 10 Nm at K 0.2 makes 442 MPa on the bare thread, over 260; 144 MPa under a washer."""
+    """10 Nm at K 0.2 makes 442 MPa on the bare thread, over 260; 144 MPa under a washer."""
     force = tension_n("M6", 10.0, 0.20)
     head, ring, limit = screw_head("cap", "M6"), washer("M6"), material("6061-T651").seat_limit_mpa
     bare = seat_pressure_mpa(force, head.seat_mm or 0.0, fixture_pair("M6", "M8").mouth_mm)

@@ -35,14 +35,14 @@ TORQUES = list(csv.DictReader((DATA / "torque_to_tension.csv").read_text().split
 @pytest.mark.parametrize("name", ["8.8", "10.9", "12.9"])
 @pytest.mark.parametrize("row", LOADS, ids=lambda row: row["size"])
 def test_loads_as_printed(row, name):
-    """Check 8: proof 8.8 of M6, M8, M10 is 11600, 21200, 33700 N. The prints round to three figures: 1 %."""
+    """Proof 8.8 of M6, M8, M10 is 11600, 21200, 33700 N. The prints round to three figures: 1 %."""
     assert proof_load_n(row["size"], name) == pytest.approx(float(row[f"proof_{name}"]), rel=0.01)
     assert breaking_load_n(row["size"], name) == pytest.approx(float(row[f"breaking_{name}"]), rel=0.01)
 
 
 @pytest.mark.parametrize("row", ENGAGEMENTS, ids=lambda row: f"{row['size']} {row['class']} {row['material']}")
 def test_engagement_for_the_screw_to_break_first(row):
-    """Checks 9 and 10. The printed lengths rest on printed loads rounded to three figures: 1 %."""
+    """The printed lengths rest on printed loads rounded to three figures: 1 %."""
     held = thread(row["size"])
     assert hole_shear_area_mm2_per_mm(held) == pytest.approx(float(row["hole_area"]), abs=0.02)
     assert screw_shear_area_mm2_per_mm(held) == pytest.approx(float(row["screw_area"]), abs=0.02)
@@ -51,7 +51,7 @@ def test_engagement_for_the_screw_to_break_first(row):
 
 
 def test_a_published_m10_case_used_the_wrong_major_diameter():
-    """Check 11: 69600 N in metal of shear strength 130 MPa. Printed 21.6 mm; that takes the screw's largest major diameter
+    """69600 N in metal of shear strength 130 MPa. Printed 21.6 mm; that takes the screw's largest major diameter
     where the least belongs, and comes out 13 % short. Ours is the 24.9 mm case."""
     m10 = thread("M10")
     needed = 69600.0 / (130.0 * hole_shear_area_mm2_per_mm(m10))
@@ -73,7 +73,7 @@ def test_strength_rises_with_length_and_the_screw_may_strip_first():
 
 @pytest.mark.parametrize("row", TORQUES, ids=lambda row: f"{row['size']} {row['torque']} Nm")
 def test_torque_to_tension(row):
-    """Check 12: M6 at 10 Nm gives 13889, 8333, 5556 N at K 0.12, 0.20, 0.30; over 8.8 proof at 0.12."""
+    """M6 at 10 Nm gives 13889, 8333, 5556 N at K 0.12, 0.20, 0.30; over 8.8 proof at 0.12."""
     clamp = clamp_of(row["size"], float(row["torque"]), 0.20)
     assert clamp.high_n == pytest.approx(float(row["k012"]), abs=1.0)
     assert clamp.stated_n == pytest.approx(float(row["k020"]), abs=1.0)
@@ -88,7 +88,7 @@ def test_torque_goes_both_ways_and_reaches_proof_at_the_low_factor():
 
 
 def test_a_plenum_cover_at_two_bar():
-    """Check 17: 300 x 90 mm at 2 bar gauge is 5400 N; 12 M6 at 10 Nm hold 60 kN at the high K after settling: 11.1 times.
+    """300 x 90 mm at 2 bar gauge is 5400 N; 12 M6 at 10 Nm hold 60 kN at the high K after settling: 11.1 times.
     With a 6 bar backfire 3.7 times."""
     force = end_force_n(300.0 * 90.0, 0.2)
     clamp = settled_clamp_n((clamp_of("M6", 10.0).low_n,) * 12)

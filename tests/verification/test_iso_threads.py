@@ -30,7 +30,7 @@ def test_limits_of_size(row):
 
 
 def test_m8_6h_minor_limits_and_its_drill():
-    """Check 2 of the list demanded: 6.647 and 6.912, drill 6.8 between them."""
+    """Between its limits: 6.647 and 6.912, drill 6.8 between them."""
     m8 = thread("M8")
     assert (round(m8.hole_minor_min_mm, 3), round(m8.hole_minor_max_mm, 3)) == (6.647, 6.912)
     assert m8.hole_minor_min_mm < m8.tap_drill_mm < m8.hole_minor_max_mm
@@ -38,7 +38,7 @@ def test_m8_6h_minor_limits_and_its_drill():
 
 @pytest.mark.parametrize(("size", "area"), [("M5", 14.2), ("M6", 20.1), ("M8", 36.6), ("M10", 58.0), ("M12", 84.3)])
 def test_nominal_stress_areas(size, area):
-    """Check 7: ISO 898-1 nominal stress areas, three figures."""
+    """ISO 898-1 nominal stress areas, three figures."""
     assert thread(size).stress_area_mm2 == pytest.approx(area, abs=0.06)
 
 

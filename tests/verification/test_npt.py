@@ -13,7 +13,7 @@ PRINTED = list(csv.DictReader((Path(__file__).parent / "data/taper_pipe.csv").re
 
 @pytest.mark.parametrize("row", PRINTED, ids=lambda row: row["size"])
 def test_gauge_lengths_and_diameters(row):
-    """Checks 13 and 14, to half of the last printed place; 3/8 L2 is 0.4078, printed 0.0478 on two pages by mistake."""
+    """To half of the last printed place; 3/8 L2 is 0.4078, printed 0.0478 on two pages by mistake."""
     held = taper_pipe_thread(row["size"])
     assert held.pitch_end_mm / INCH == pytest.approx(float(row["E0"]), abs=5e-5)
     assert held.pitch_gauge_mm / INCH == pytest.approx(float(row["E1"]), abs=5e-5)

@@ -13,7 +13,7 @@ GROOVES = list(csv.DictReader((Path(__file__).parent / "data/face_grooves.csv").
 
 @pytest.mark.parametrize("row", GROOVES, ids=lambda row: row["w"])
 def test_squeeze_and_fill(row):
-    """Check 15: 2.62 in 1.91 to 2.06 x 3.56 squeezes 18.9 to 29.3 %, fills 76.3 nominal and 87.4 worst."""
+    """2.62 in 1.91 to 2.06 x 3.56 squeezes 18.9 to 29.3 %, fills 76.3 nominal and 87.4 worst."""
     section = cord(float(row["w"]))
     found = gland(section, section.width_mm, section.depth_mm)
     per_cent = {

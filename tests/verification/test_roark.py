@@ -132,7 +132,7 @@ def test_figures_with_units():
 
 
 def test_frequency_with_units():
-    """NAFEMS-like check by hand: 10 x 10 m, 0.05 m steel-like plate, simply supported: pi/ (a^2) sqrt(D/(rho t))."""
+    """By hand: 10 x 10 m, 0.05 m steel-like plate, simply supported: pi/ (a^2) sqrt(D/(rho t))."""
     steel = material("steel")
     stiffness = 206e9 * 0.05**3 / (12 * (1 - 0.3**2))
     by_hand = pi * sqrt(stiffness / (7850 * 0.05)) / 100.0

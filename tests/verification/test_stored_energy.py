@@ -13,7 +13,7 @@ PRINTED = list(csv.DictReader((Path(__file__).parent / "data/stored_energy.csv")
 
 @pytest.mark.parametrize("row", PRINTED, ids=lambda row: row["gauge_bar"])
 def test_eight_litres(row):
-    """Check 22: 717 J at 1 bar gauge, 222 J at 0.35."""
+    """717 J at 1 bar gauge, 222 J at 0.35."""
     assert stored_energy_j(8.0, float(row["gauge_bar"])) == pytest.approx(float(row["energy_j"]), rel=0.01)
 
 
