@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Tool
@@ -13,6 +14,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 from tractwright.geometry.frames import Vec3
 from tractwright.kernel.solid import Solid, edges_of, faces_of, solids_of
+
+_VOLUME_SHARE = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,8 +30,16 @@ class Fineness:
     edge_tolerance_mm: float
 
 
+@lru_cache(maxsize=16)
 def volume(solid: Solid) -> float:
-    """Volume [mm3]."""
+    """Volume [mm3], integrated to 1 part in 100 000."""
+    properties = GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid.shape, properties, _VOLUME_SHARE, False, False)
+    return float(properties.Mass())
+
+
+def rough_volume(solid: Solid) -> float:
+    """Volume [mm3] ten times as fast, up to 1 part in 1000 off where faces are trimmed by splines."""
     return float(_volume_properties(solid).Mass())
 
 
@@ -58,7 +69,7 @@ def is_valid(solid: Solid) -> bool:
 
     It passes some wrong results of booleans: compare volumes as well.
     """
-    return bool(BRepCheck_Analyzer(solid.shape).IsValid()) and volume(solid) > 0.0
+    return bool(BRepCheck_Analyzer(solid.shape).IsValid()) and rough_volume(solid) > 0.0
 
 
 def fineness(solid: Solid) -> Fineness:

@@ -14,7 +14,7 @@ from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.kernel.tubular import Plate
 from tractwright.shape.roots import Foot, Sampling, Sheet, base_outline, passage_rows, rows_of, sheet_of
-from tractwright.shape.seats import Seat, apart, foot_room, seat_of
+from tractwright.shape.seats import FOOT_MM, Seat, apart, foot_room, seat_of
 from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
 _NEAR_MM = 1.0
@@ -168,23 +168,26 @@ def _meets(runner: Runner, design: Design, flanges: tuple[Flange, ...], among: l
 def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: int) -> Foot:
     course = forms.courses[index]
     plate = course.ends[end]
-    here = [item.seat for item in forms.seats if item.plate == plate]
+    here = [item for item in forms.seats if item.plate == plate]
     neighbours = [
         outline
         for other, its_course in enumerate(forms.courses)
         for outline, its_plate in zip(bases[other], its_course.ends, strict=True)
         if its_plate == plate and other != index and other not in course.merges
     ]
+    near = [bases[k][end] for k in course.merges if forms.courses[k].ends[end] == plate]
+    merges = any(bases[index][end].distance(outline) < 2.0 * course.radii_mm[end] for outline in near)
     return Foot(
         face=forms.face(plate),
         radius_mm=course.radii_mm[end],
-        limits=(*neighbours, *(_disc(seat) for seat in here if seat.raised)),
-        edge=forms.ground(plate).difference(shapely.union_all([_disc(seat) for seat in here if not seat.raised])),
+        limits=tuple(neighbours),
+        edge=forms.ground(plate).difference(shapely.union_all([_disc(item) for item in here])),
+        merges=merges,
     )
 
 
-def _disc(seat: Seat) -> shapely.Polygon:
-    return shapely.Point(seat.at_mm).buffer(seat.radius_mm, quad_segs=32)
+def _disc(item: Placed) -> shapely.Polygon:
+    return shapely.Point(item.seat.at_mm).buffer(item.seat.radius_mm + item.foot_mm, quad_segs=32)
 
 
 def _seats(forms: HeadForms) -> tuple[Placed, ...]:
@@ -194,24 +197,25 @@ def _seats(forms: HeadForms) -> tuple[Placed, ...]:
         own = [screw for screw in forms.design.screws if screw.joint == flange.joint]
         seats = [seat for screw in own if (seat := seat_of(screw, flange)) is not None]
         ends = [
-            (outline, radius)
+            outline
             for pair, course in zip(bases, forms.courses, strict=True)
-            for outline, its_plate, radius in zip(pair, course.ends, course.radii_mm, strict=True)
+            for outline, its_plate in zip(pair, course.ends, strict=True)
             if its_plate == plate
         ]
-        wanted = min((radius for _, radius in ends), default=0.0)
+        ground = forms.ground(plate)
         for seat in seats:
-            room = _room_round(seat, seats, [outline for outline, _ in ends], forms.ground(plate))
+            to_edge = ground.exterior.distance(shapely.Point(seat.at_mm)) - seat.radius_mm
+            wanted = foot_room(seat, np.array([to_edge]), FOOT_MM)
+            room = _room_round(seat, seats, ends)
             foot = Placed(plate=plate, seat=seat, foot_mm=foot_room(seat, room, wanted), foot_wanted_mm=wanted)
             found.append(foot if seat.raised else Placed(plate=plate, seat=seat))
     return tuple(found)
 
 
-def _room_round(seat: Seat, seats: list[Seat], outlines: list[shapely.Polygon], ground: shapely.Polygon) -> Array:
-    """Ground round a post: half the way to skins and other posts, all the way to other seats and the flange's edge."""
+def _room_round(seat: Seat, seats: list[Seat], outlines: list[shapely.Polygon]) -> Array:
+    """Ground round a post: half the way to skins and other posts, all the way to other seats."""
     centre = shapely.Point(seat.at_mm)
-    room = [centre.distance(ground.exterior) - seat.radius_mm]
-    room += [(centre.distance(outline) - seat.radius_mm) / 2.0 for outline in outlines]
+    room = [(centre.distance(outline) - seat.radius_mm) / 2.0 for outline in outlines]
     for other in seats:
         if other is not seat:
             gap = apart(seat, other) - seat.radius_mm - other.radius_mm

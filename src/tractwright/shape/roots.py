@@ -23,6 +23,7 @@ _BEYOND_MM = 60.0
 _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
+_LONE_CREASE_SHARE = 0.3
 LEAST_BLEND_MM = 0.8
 """A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
@@ -47,13 +48,15 @@ class Foot:
     """Where a skin meets a flange.
 
     face : frame on the flange's face, z away from the flange into the air; radius_mm : the root radius wanted; limits :
-    shapes in the face's x-y that the blend shares the ground with; edge : what it stays inside of.
+    shapes in the face's x-y that the blend shares the ground with; edge : what it stays inside of; merges : whether
+    another skin's blend crosses this one.
     """
 
     face: Frame
     radius_mm: float
     limits: tuple[shapely.Polygon, ...]
     edge: shapely.Polygon
+    merges: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +139,7 @@ def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
 def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
     """Rows from the wall (first) down to the face (last), and the station where the blend leaves the wall (m,)."""
     radius = np.maximum(blend_radius(sheet, foot), LEAST_BLEND_MM)
-    crease = np.radians(sampling.crease_deg)
+    crease = np.radians(sampling.crease_deg * (1.0 if foot.merges else _LONE_CREASE_SHARE))
     drop = sampling.sink_mm + radius * (1.0 - np.cos(crease))
     station, _, centre, wall_normal = _ball_parts(sheet, foot.face, radius, drop)
     up = np.array(foot.face.z)

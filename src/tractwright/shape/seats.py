@@ -10,6 +10,9 @@ from tractwright.geometry.contours import Contour, Vertex
 from tractwright.geometry.frames import Array
 from tractwright.standards.threads import thread
 
+FOOT_MM = 3.0
+"""Root radius wanted at a standoff's foot, less where the flange ends before. Source: common_practice."""
+
 _CLEAR_MM = 0.3
 _LEAST_FOOT_MM = 0.3
 _SAME_MM = 1e-6

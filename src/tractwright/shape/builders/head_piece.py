@@ -1,12 +1,16 @@
 """The head piece: head flange, runners with their root blends, mouth flange, standoffs, pockets, screw and dowel holes."""
 
+from dataclasses import replace
+
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
 from tractwright.kernel.twins import joined
+from tractwright.shape.blends import sinks
 from tractwright.shape.finish import Blends, finished, only_twin
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
-from tractwright.shape.head_forms import head_forms
+from tractwright.shape.head_forms import HeadForms, head_forms
+from tractwright.shape.head_roots import wanted_roots
 from tractwright.shape.head_twin import head_twin
 from tractwright.shape.parts.grooves import flange_pockets, seal_grooves
 from tractwright.shape.parts.holes import dowel_holes, screw_holes
@@ -28,7 +32,7 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     faults: list[KernelError] = []
     for rung in LADDER:
         try:
-            return finished(piece, _built(plan, rung, cutters), Blends())
+            return _with_blends(finished(piece, _built(plan, rung, cutters), Blends()), forms)
         except KernelError as fault:
             faults.append(fault)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
@@ -41,3 +45,9 @@ def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]])
     for step, tools in cutters:
         body = cut(body, tools, step)
     return body
+
+
+def _with_blends(built: BuiltPiece, forms: HeadForms) -> BuiltPiece:
+    """Root and foot blends counted on the finished mesh."""
+    deep = sinks(built.mesh, wanted_roots(forms))
+    return replace(built, blends_wanted=len(deep), blends_made=sum(sink <= 0.0 for sink in deep))

@@ -1,0 +1,152 @@
+"""Whether a root blend was made, measured on the finished mesh: a ball of 0.9 times its radius is rolled over the root.
+
+Where the ball, touching a point of the surface, sinks into another part of it, there is a concave edge or groove tighter
+than the ball. The blend counts as made only where that happens nowhere within twice its radius.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+from scipy.spatial import cKDTree
+
+from tractwright.geometry.frames import Array, Frame, unit
+from tractwright.shape.records import Mesh
+
+_BALL_SHARE = 0.9
+_ROUND_RADII = 2.0
+_SPACING_MM = 0.5
+_PROBE_MM = 1.0
+_SINK_SHARE = 0.03
+_SINK_MM = 0.06
+"""The mesh strays 0.05 mm from the solid: a ball may seem to sink as much."""
+_BELOW_MM = 0.05
+_SMOOTH_COSINE = 0.94
+"""Triangles that turn less than 20 degrees share a normal: a finer crease is the mesh's own."""
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Root:
+    """A blend that is wanted.
+
+    face : the flange's face, z into the air; outline : what stands on it, in its x-y, without blend; axis_mm : points
+    (n, 3) in the middle of what stands there; radius_mm : the radius wanted; apart_from : columns over the face, as place
+    in its x-y and radius, that are no part of this root: bores, seats, posts with blends of their own.
+    """
+
+    face: Frame
+    outline: shapely.Polygon
+    axis_mm: Array
+    radius_mm: float
+    apart_from: tuple[tuple[tuple[float, float], float], ...] = ()
+
+
+def sinks(mesh: Mesh, roots: Sequence[Root]) -> list[float]:
+    """How deep the ball sinks at worst at each root [mm], less what the mesh's own coarseness explains; made: <= 0."""
+    return [_worst_sink(mesh, root) for root in roots]
+
+
+def _worst_sink(mesh: Mesh, root: Root) -> float:
+    near = cKDTree(_root_curve(root))
+    reach = _ROUND_RADII * root.radius_mm
+    ball = _BALL_SHARE * root.radius_mm
+    points, normals = _samples(_part_near(mesh, near, reach + 2.0 * ball), near, reach + 2.0 * ball)
+    ours = _part_of(root, points)
+    points, normals = points[ours], normals[ours]
+    close = near.query(points, distance_upper_bound=reach)[0] < reach
+    probe = close & _outside(points, normals, root)
+    touch, out = _thinned(points[probe], normals[probe])
+    if not len(touch):
+        return root.radius_mm
+    distance, _ = cKDTree(points).query(touch + out * ball)
+    return float(np.max(ball - distance)) - _SINK_SHARE * root.radius_mm - _SINK_MM
+
+
+def _root_curve(root: Root) -> Array:
+    length = root.outline.exterior.length
+    places = np.arange(0.0, length, 0.5)
+    flat = shapely.get_coordinates(shapely.line_interpolate_point(root.outline.exterior, places))
+    return root.face.to_world(flat)
+
+
+def _part_near(mesh: Mesh, near: cKDTree, reach: float) -> Mesh:
+    """The triangles that may come within reach of the root."""
+    vertices, faces = mesh
+    low, high = near.mins - reach, near.maxes + reach
+    corners = vertices[faces]
+    boxed = ((corners.max(axis=1) > low) & (corners.min(axis=1) < high)).all(axis=1)
+    return vertices, faces[boxed]
+
+
+def _samples(mesh: Mesh, near: cKDTree, reach: float) -> tuple[Array, Array]:
+    """Points spread over the triangles within reach of the root, and their smooth normals."""
+    vertices, faces = mesh
+    corners = vertices[faces]
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    areas = np.linalg.norm(across, axis=1) / 2.0
+    counts = np.maximum(np.ceil(areas / _SPACING_MM**2).astype(int), 1)
+    owner = np.repeat(np.arange(len(corners)), counts)
+    share = _spread(counts)
+    points = np.einsum("nk,nkj->nj", share, corners[owner])
+    kept = (near.query(points, distance_upper_bound=reach)[0] < reach) & (areas[owner] > 1e-9)
+    smooth = _corner_normals(faces, across)
+    normals = np.einsum("nk,nkj->nj", share[kept], smooth[owner[kept]])
+    return points[kept], unit(normals)
+
+
+def _corner_normals(faces: npt.NDArray[np.int32], across: Array) -> Array:
+    """Normals (m, 3, 3) at each triangle's corners: the mean of those round the corner that turn little from its own."""
+    own = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-30)
+    flat = faces.ravel()
+    order = np.argsort(flat, kind="stable")
+    first = np.searchsorted(flat[order], flat)
+    count = np.searchsorted(flat[order], flat, side="right") - first
+    total = np.zeros((len(flat), 3))
+    mine = np.repeat(own, 3, axis=0)
+    for shift in range(int(count.max(initial=0))):
+        has = np.flatnonzero(count > shift)
+        other = order[first[has] + shift] // 3
+        alike = np.einsum("ij,ij->i", mine[has], own[other]) > _SMOOTH_COSINE
+        total[has[alike]] += across[other[alike]]
+    return unit(np.where(np.abs(total).sum(axis=1, keepdims=True) > 0.0, total, mine + 1e-30)).reshape(-1, 3, 3)
+
+
+def _spread(counts: npt.NDArray[np.int_]) -> Array:
+    """Barycentric shares evenly spread over each triangle by a two-number golden sequence.
+
+    Source: roberts2018_quasirandom.
+    """
+    index = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+    a = (0.5 + index * 0.7548776662466927) % 1.0
+    b = (0.5 + index * 0.5698402909980532) % 1.0
+    over = a + b > 1.0
+    a, b = np.where(over, 1.0 - a, a), np.where(over, 1.0 - b, b)
+    return np.stack([1.0 - a - b, a, b], axis=1)
+
+
+def _part_of(root: Root, points: Array) -> npt.NDArray[np.bool_]:
+    """Points that are not in the columns apart from the root."""
+    flat = root.face.to_local(points)[:, :2]
+    kept = np.ones(len(points), dtype=bool)
+    for place, radius in root.apart_from:
+        kept &= np.linalg.norm(flat - np.array(place), axis=1) > radius
+    return kept
+
+
+def _outside(points: Array, normals: Array, root: Root) -> npt.NDArray[np.bool_]:
+    """Points of the flange's face and of the outside of what stands on it: not of passages, bores, edges."""
+    height = root.face.to_local(points)[:, 2]
+    on_face = (np.abs(height) < _BELOW_MM) & (normals @ np.array(root.face.z) > 0.99)
+    _, nearest = cKDTree(root.axis_mm).query(points)
+    away = np.einsum("ij,ij->i", normals, points - root.axis_mm[nearest]) > 0.0
+    return on_face | ((height > _BELOW_MM) & away)
+
+
+def _thinned(points: Array, normals: Array) -> tuple[Array, Array]:
+    """One point for each small cube."""
+    if not len(points):
+        return points, normals
+    _, first = np.unique(np.round(points / _PROBE_MM), axis=0, return_index=True)
+    return points[first], normals[first]
