@@ -19,6 +19,8 @@ from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.standards.screws import washer
 from tractwright.standards.threads import thread
 
+SQUEEZE_LEAST, SQUEEZE_MOST = 0.19, 0.30
+"""Share of a cord's section to be squeezed at the nominal groove. Source key: iso_3601_face_groove."""
 _NEAR_FACE_MM = 2.0
 _SAMPLED_MM = 3.0
 _FAR_APART_MM = 50.0

@@ -153,7 +153,7 @@ def _contradiction(case: Case, shortfall: Shortfall) -> Contradiction:
 def number_at(design: Design, path: str) -> float | str:
     """The value a path names; of a schedule along a runner the least. Raises KeyError where it names nothing."""
     value = value_at(design, path)
-    return value if isinstance(value, str) else float(np.min(np.array(value)[..., -1]))
+    return value if isinstance(value, str) else float(np.min(np.atleast_1d(np.array(value, dtype=float))[..., -1]))
 
 
 def is_users(sheet: JobSheet, design: Design, held: Held, path: str) -> bool:

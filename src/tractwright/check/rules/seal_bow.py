@@ -5,12 +5,19 @@ from math import ceil
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import SQUEEZE_LEAST
 from tractwright.strength.records import JointLoad
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint: how far both flanges open midway between screws."""
+    """One reading a joint: how far both flanges open midway between screws.
+
+    A cord that its groove hardly squeezes follows nothing: that is seal.squeeze's to say, once.
+    """
+    loose = {seal.joint for seal in case.loads.seals if seal.squeeze < SQUEEZE_LEAST}
     for load in case.loads.joints:
+        if load.joint in loose:
+            continue
         yield Reading(
             subject=f"joint.{load.joint}",
             measured=load.bow_mm,

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import SQUEEZE_LEAST, SQUEEZE_MOST
 from tractwright.standards.cords import cord, gland
-
-_LEAST, _MOST = 0.19, 0.30
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -16,7 +15,7 @@ def judge(case: Case) -> Iterator[Reading]:
             continue
         section = cord(seal.section_mm)
         squeeze = gland(section, seal.groove_width_mm, seal.groove_depth_mm).squeeze_nominal
-        loose = squeeze < (_LEAST + _MOST) / 2
+        loose = squeeze < (SQUEEZE_LEAST + SQUEEZE_MOST) / 2
         depth = round(section.depth_mm, 3)
         how = (
             "The groove is too deep, the cord hardly squeezed"
@@ -27,8 +26,8 @@ def judge(case: Case) -> Iterator[Reading]:
             subject=f"seal.{seal.name}",
             measured=squeeze,
             unit="share",
-            at_least=_LEAST if loose else None,
-            at_most=None if loose else _MOST,
+            at_least=SQUEEZE_LEAST if loose else None,
+            at_most=None if loose else SQUEEZE_MOST,
             message=f"{how}: cut it {depth:.2f} mm deep.",
             fix=Fix(path=f"seal.{seal.name}.groove_depth_mm", value=depth, what=f"groove {depth:.2f} mm deep"),
         )
