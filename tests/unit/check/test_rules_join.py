@@ -240,3 +240,19 @@ def test_washers_and_heads_of_the_helpers():
     """The figures these tests stand on, from ISO 7089 and ISO 4762."""
     assert washer("M8").outer_mm / 2 == HEAD_MM[0]
     assert screw_head("cap", "M8").height_mm + washer("M8").thickness_max_mm == pytest.approx(HEAD_MM[1])
+
+
+def _with_play(sound, having, saying, share):
+    """An iron head at 60 C: the outermost hole, hypot(123, 34) mm from the middle, wanders 12.8e-6 x 40 of that."""
+    wandered = np.hypot(123.0, 34.0) * (23.6e-6 - 10.8e-6) * 40.0
+    head = [screw for screw in sound.design.screws if screw.joint == "head"]
+    drilled = having(sound, {f"screw.{screw.name}.clearance_mm": 8.0 + 2.0 * share * wandered for screw in head})
+    return saying(drilled, "head", material="cast iron")
+
+
+def test_join_growth_holds_at_its_limit(sound, verdict, having, saying):
+    assert verdict(_with_play(sound, having, saying, 1.0), "join.growth", "joint.head") == "ok"
+
+
+def test_join_growth_breaks_just_over(sound, verdict, having, saying):
+    assert verdict(_with_play(sound, having, saying, 0.999), "join.growth", "joint.head") == "look"

@@ -34,7 +34,7 @@ def _reading(case: Case, subject: str, room: float, place: np.ndarray, limit: fl
         unit="mm",
         at_least=limit,
         at_mm=vec3(place),
-        message=f"Leave more room to {what}: move or shorten it, or allow more room in the sheet.",
+        message=f"Too near to {what}: move the plenum, shorten the runners, or allow more room there in the sheet.",
     )
 
 

@@ -17,17 +17,26 @@ def judge(case: Case) -> Iterator[Reading]:
     for screw in case.design.screws:
         load = loads[screw.name]
         limit = min(load.engagement_needed_mm, load.engagement_for_clamp_mm)
-        d = thread(screw.thread).major_mm
+        fix = _longer(case, screw, limit)
         yield Reading(
             subject=f"screw.{screw.name}",
             measured=screw.engagement_mm,
             unit="mm",
             at_least=limit,
             at_mm=screw.seat_mm,
-            message=f"Too little thread, {screw.engagement_mm / d:.1f} d where {limit / d:.1f} d are needed: it strips. Take a "
-            "longer screw; where the hole is too shallow, a lower class or torque, or an insert.",
-            fix=_longer(case, screw, limit),
+            message=_message(screw, limit, fix),
+            fix=fix,
         )
+
+
+def _message(screw: Screw, needed_mm: float, fix: Fix | None) -> str:
+    d = thread(screw.thread).major_mm
+    short = f"The thread strips before the screw breaks: {screw.engagement_mm / d:.1f} d in it, {needed_mm / d:.1f} d needed."
+    if fix is not None:
+        return f"{short} Take the longer screw."
+    if screw.tapped_in == "engine":
+        return f"{short} The head's hole takes no longer screw: an insert, or a lower class and torque."
+    return f"{short} No stock length fits this hole: cut the thread deeper, or a lower class and torque."
 
 
 def _longer(case: Case, screw: Screw, needed_mm: float) -> Fix | None:

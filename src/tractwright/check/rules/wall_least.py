@@ -20,6 +20,7 @@ def judge(case: Case) -> Iterator[Reading]:
             at_least=_STABLE_MM,
             at_mm=place,
             message="The wall is thinner than a cutter leaves stable: thicken it.",
+            fix=Fix(path=f"runner.{runner.name}.wall_mm", value=_STABLE_MM, what=f"wall {_STABLE_MM:.1f} mm"),
         )
     for plenum in case.design.plena:
         yield Reading(

@@ -18,7 +18,7 @@ def judge(case: Case) -> Iterator[Reading]:
     everything = [*case.loads.plates, *case.loads.runners]
     if everything:
         worst = max(everything, key=lambda load: load.backfire_mpa / load.yield_mpa)
-        name = f"{worst.part} of {worst.subject}" if isinstance(worst, PlateLoad) else f"runner {worst.runner}"
+        name = worst.part if isinstance(worst, PlateLoad) else f"skin of runner {worst.runner}"
         yield Reading(
             subject="job.backfire",
             measured=worst.backfire_mpa,
