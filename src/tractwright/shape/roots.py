@@ -23,7 +23,7 @@ _BEYOND_MM = 60.0
 _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
-_LONE_CREASE_SHARE = 0.3
+_LONE_CREASE_SHARE = 0.12
 LEAST_BLEND_MM = 0.8
 """A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
@@ -171,13 +171,12 @@ def _ball_parts(sheet: Sheet, face: Frame, radius: Array, drop: Array) -> tuple[
 def _crossing(sheet: Sheet, face: Frame, radius: Array, drop: Array | float = 0.0) -> Array:
     """Station at each clock angle where a ball of that radius on the wall also touches the face.
 
-    Radius 0: the wall's own crossing. From the end that lies nearer to the face; the last crossing before the middle
-    counts.
+    Radius 0: the wall's own crossing. From the end that runs out behind the face; the last crossing before the middle
+    counts. (The nearer end would not do: a runner that turns back may start nearer to the far flange than it ends.)
     """
     up = np.array(face.z)
     height = (sheet.points_mm - np.array(face.origin_mm)) @ up + radius * (sheet.normals @ up - 1.0) + drop
-    ends = np.abs(height[[0, -1]].mean(axis=1))
-    from_start = ends[0] < ends[1]
+    from_start = height[0].mean() < height[-1].mean()
     half = sheet.s_mm <= sheet.middle_mm if from_start else sheet.s_mm >= sheet.middle_mm
     s, h = (sheet.s_mm[half], height[half]) if from_start else (sheet.s_mm[half][::-1], height[half][::-1])
     below = np.where(h < 0.0, np.arange(len(s))[:, None], 0).max(axis=0)
