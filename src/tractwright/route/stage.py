@@ -40,7 +40,7 @@ def describe(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held
     solution = kept("courses", (problem,), lambda: solve_courses(problem))
     chamber = at_pitch(chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
     return Described(
-        design=_design(sheet, pattern, wanted, held, chamber, solution),
+        design=laid_out(sheet, pattern, wanted, held, chamber, solution),
         feasible=solution.feasible,
         shortfalls=solution.shortfalls,
         binding=solution.binding,
@@ -85,9 +85,10 @@ def _problem(
     )
 
 
-def _design(
+def laid_out(
     sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber, solution: CourseSolution
 ) -> Design:
+    """The description round courses that are known: flanges, joints, screws, seals, neck. Raises TableError."""
     frame = solution.frames[PLENUM]
     bank = pattern.banks[0]
     top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))

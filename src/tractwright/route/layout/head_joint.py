@@ -15,7 +15,7 @@ from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import KeyWay
-from tractwright.route.layout.outlines import bar, disc, joined, moved
+from tractwright.route.layout.outlines import bar, disc, joined, moved, round_box
 from tractwright.route.layout.screws import (
     Fastening,
     head_radius,
@@ -29,7 +29,6 @@ from tractwright.standards.screws import screw_head
 
 _BLEND_LAND_MM = 1.0
 _BAR_SHARE = 0.75
-_ROUGH_MM = 0.3
 _MOST_MORE_MM = 2.0
 _HEAD_ROOM_MM = 0.55
 """Between a head and a skin's blend: a hair over what the check asks for."""
@@ -163,13 +162,10 @@ def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
 
 
 def _land(port: Port, width_mm: float) -> Contour:
-    """The port's outline grown by a land, turned and placed as the port is; a measured one with fewer corners."""
-    outline, spare = outline_contour(port.outline), 0.0
-    if port.outline.kind == "loop":
-        rough = shapely.Polygon(port.outline.points_mm).convex_hull.simplify(_ROUGH_MM)
-        outline = tuple((float(x), float(y), 0.0) for x, y in shapely.get_coordinates(rough.normalize())[:-1][::-1])
-        spare = _ROUGH_MM
-    grown = offset_contour(outline, width_mm + spare)
+    """The port's outline grown by a land, turned and placed as the port is; round a measured one the neatest box."""
+    measured = port.outline.kind == "loop"
+    outline = round_box(port.outline.points_mm) if measured else outline_contour(port.outline)
+    grown = offset_contour(outline, width_mm)
     turn = np.radians(port.turn_deg)
     c, s = float(np.cos(turn)), float(np.sin(turn))
     return moved(tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in grown), port.at_mm)

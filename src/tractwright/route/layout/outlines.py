@@ -3,15 +3,18 @@
 from collections.abc import Sequence
 from math import asin, atan2, cos, hypot, pi, sin, tan
 
+import numpy as np
+
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour, contour_area, segment_length
 from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import Outline, outline_contour
-from tractwright.geometry.unions import rounded_union
+from tractwright.geometry.unions import holds_point, rounded_union
 
 Point = tuple[float, float]
 _FILLETS_MM = (12.0, 9.0, 6.0, 4.0, 2.0)
 _GROWN_MM = (0.0, 0.2, 0.45)
+_ASIDE_MM = 0.0137
 _SLIVER_MM = 0.4
 """Edges shorter than this are a nuisance to every later step. Source: common_practice."""
 
@@ -25,6 +28,17 @@ def box(centre: Point, width_mm: float, height_mm: float, radius_mm: float) -> C
     """A rectangle with round corners, counter-clockwise."""
     outline = Outline(kind="rounded_rectangle", width_mm=width_mm, height_mm=height_mm, corner_radius_mm=radius_mm)
     return moved(outline_contour(outline), centre)
+
+
+def round_box(points: Sequence[Point]) -> Contour:
+    """The rectangle along x and y that just holds all points, with the roundest corners that still do."""
+    places = np.array(points)
+    low, high = places.min(axis=0), places.max(axis=0)
+    centre, (width, height) = (low + high) / 2, high - low
+    a, b = np.maximum(np.array([width, height]) / 2 - np.abs(places - centre), 0.0).T  # how far inside the sides
+    through = a + b + np.sqrt(2.0 * a * b)  # radius of the corner whose arc passes through the point
+    radius = min(float(through.min()), float(width) / 2, float(height) / 2)
+    return box((float(centre[0]), float(centre[1])), float(width), float(height), radius)
 
 
 def bar(start: Point, end: Point, half_mm: float) -> Contour:
@@ -74,7 +88,7 @@ def joined(shapes: Sequence[Contour]) -> Contour:
         these = [shapes[0], *(_fuller(shape, grown) for shape in shapes[1:])] if grown else shapes
         for fillet in _FILLETS_MM:
             try:
-                outline = rounded_union(these, fillet)
+                outline = _whole(these, fillet)
             except KernelError as found:
                 fault = found
                 continue
@@ -85,6 +99,18 @@ def joined(shapes: Sequence[Contour]) -> Contour:
     if best is None:
         raise fault
     return best[1]
+
+
+def _whole(shapes: Sequence[Contour], fillet_mm: float) -> Contour:
+    """The outline round all the shapes. Raises KernelError where one of them stands apart and would be lost."""
+    outline = rounded_union(shapes, fillet_mm)
+    for shape in shapes:
+        middle = sum(x for x, _, _ in shape) / len(shape) + _ASIDE_MM, sum(y for _, y, _ in shape) / len(shape)
+        if not holds_point(outline, middle):
+            raise KernelError(
+                "outline round several shapes", f"the one at {middle[0]:.1f}, {middle[1]:.1f} stands apart"
+            )
+    return outline
 
 
 def _fuller(shape: Contour, by_mm: float) -> Contour:
