@@ -12,13 +12,13 @@ from tractwright.geometry.frames import Frame, vec3
 from tractwright.geometry.outlines import circle
 
 
-def bend_design(radius_mm: float, bore_mm: float, lead_mm: float, turn_deg: float = 90.0, floor_mm: float = 10.0) -> Design:
+def bend_design(
+    radius_mm: float, bore_mm: float, lead_mm: float, turn_deg: float = 90.0, floor_mm: float = 10.0
+) -> Design:
     """One round runner: a lead along z, a bend of that radius upwards in the y-z plane, a lead."""
     turn = np.radians(turn_deg)
     angle = np.linspace(0.0, turn, 400)
-    arc = np.stack(
-        [np.zeros(400), radius_mm * (1 - np.cos(angle)), lead_mm + radius_mm * np.sin(angle)], axis=1
-    )
+    arc = np.stack([np.zeros(400), radius_mm * (1 - np.cos(angle)), lead_mm + radius_mm * np.sin(angle)], axis=1)
     _, basis, *_ = course_basis(400)
     poles, *_ = np.linalg.lstsq(basis, arc, rcond=None)
     out = np.array([0.0, np.sin(turn), np.cos(turn)])
