@@ -22,6 +22,12 @@ class Contents:
     contradictions: tuple[Contradiction, ...]
 
     @property
+    def shape_key(self) -> tuple[object, ...]:
+        """What the shapes are known by: the description, and how each piece came out of the building of it."""
+        built = tuple((p.name, p.rung, p.fallback, p.volume_mm3, len(p.mesh[1])) for p in self.case.pieces or ())
+        return (self.case.design, built)
+
+    @property
     def outcome(self) -> str:
         """'contradiction', 'stops' or 'whole'."""
         if self.contradictions:

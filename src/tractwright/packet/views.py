@@ -37,6 +37,14 @@ def bodies_of(contents: Contents) -> dict[str, Body]:
     return found
 
 
+def all_pictures(contents: Contents) -> dict[str, bytes]:
+    """Every picture of a packet by name, as PNG; none where no piece could be built."""
+    bodies = bodies_of(contents)
+    if all(name == OLD_PART for name in bodies):
+        return {}
+    return {**whole_pictures(bodies), "apart": apart_picture(contents, bodies), **piece_pictures(bodies)}
+
+
 def whole_pictures(bodies: dict[str, Body], width: int = 1500, height: int = 1050) -> dict[str, bytes]:
     """The pieces together from three sides, as PNG; the old part as a veil in the first where there was a scan."""
     solid = tuple(body for name, body in bodies.items() if name != OLD_PART)
@@ -93,5 +101,7 @@ def _body(piece: BuiltPiece) -> Body:
 
 def _png(bodies: tuple[Body, ...], view: View) -> bytes:
     out = io.BytesIO()
-    matplotlib.image.imsave(out, np.ascontiguousarray(draw(bodies, view)), format="png", metadata={"Software": None})
+    matplotlib.image.imsave(
+        out, np.ascontiguousarray(draw(bodies, view)), format="png", metadata={"Software": "tractwright"}
+    )
     return out.getvalue()

@@ -4,7 +4,13 @@ import numpy as np
 from matplotlib.colors import LinearSegmentedColormap
 
 from tractwright.air.records import Breathing
-from tractwright.packet.charts.sheet_of_paper import COPPER, INK, SAND, STONE, TEAL, as_svg, blank, quiet_grid, the_look
+from tractwright.packet.charts.sheet_of_paper import as_svg, blank, quiet_grid, the_look
+from tractwright.packet.colours import COPPER, INK, SAND, STONE, TEAL
+
+
+def air_charts(breathing: Breathing, length_mm: float) -> dict[str, bytes]:
+    """Both charts by file name."""
+    return {"filling.svg": filling_and_torque(breathing), "length_chart.svg": length_and_revs(breathing, length_mm)}
 
 
 def filling_and_torque(breathing: Breathing) -> bytes:

@@ -1,67 +1,168 @@
 """The long section: a runner unrolled along its stations, everything later steps ask of it on one strip."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.collections import LineCollection
+from matplotlib.figure import Figure
 
 from tractwright.design.records import Runner
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
 from tractwright.make.records import PassageReach
-from tractwright.packet.charts.sheet_of_paper import COPPER, INK, SAND, STONE, TEAL, as_svg, blank, the_look
+from tractwright.packet.charts.sheet_of_paper import as_svg, bare, the_look
+from tractwright.packet.colours import COPPER, INK, MIST, SAND, STONE, TEAL
+
+ROOM_SHOWN_MM = 60.0
+_WIDTH, _HEIGHT = 174.0, 67.0
+_LEFT, _RIGHT, _LOW = 13.0, 30.0, 8.5
+_BANDS = (("passage", 15.0), ("flow", 10.5), ("room", 10.5), ("reach", 10.5))
+_GAP = 1.7
 
 
-def long_section(
-    runner: Runner, model: Tube, room_mm: Array, reach: PassageReach | None, speed_at_mouth: float
-) -> bytes:
-    """One strip: bore and walls to scale along the station, gas speed, room left outside the skin, reach from both ends.
-
-    room_mm : free space outside the skin at each station [mm]; speed_at_mouth [m/s], 0 where nothing is known.
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Strip:
+    """What a long section is drawn from. room_mm : free space outside the skin at each station, inf where not asked;
+    speed_at_mouth [m/s], 0 where nothing is known; reach : None before making is planned.
     """
+
+    runner: Runner
+    model: Tube
+    room_mm: Array
+    reach: PassageReach | None
+    speed_at_mouth: float
+
+
+def long_section(strip: Strip) -> bytes:
+    """One strip as SVG: passage and walls; area and gas speed; room and wall; stick-out that cutters need from both ends."""
     with the_look():
-        figure = blank(7.2, 2.35)
-        strip, below = figure.subplots(2, 1, sharex=True, height_ratios=(1.5, 1.0))
-        _bore_and_walls(strip, runner, model, speed_at_mouth)
-        _room_and_reach(below, model, room_mm, reach)
+        figure = bare(_WIDTH, _HEIGHT)
+        bands = _bands(figure, float(strip.model.s_mm[-1]))
+        _passage(bands["passage"], strip)
+        _flow(bands["flow"], strip)
+        _room(bands["room"], strip)
+        _reach(bands["reach"], strip.reach)
+        _across(bands, strip)
         return as_svg(figure)
 
 
-def _bore_and_walls(axes: Axes, runner: Runner, model: Tube, speed_at_mouth: float) -> None:
+def _bands(figure: Figure, length_mm: float) -> dict[str, Axes]:
+    """Axes one under another over the same stations; only the lowest carries figures along."""
+    found: dict[str, Axes] = {}
+    top = _HEIGHT - 6.5
+    for name, height in _BANDS:
+        top -= height
+        box = (_LEFT / _WIDTH, top / _HEIGHT, (_WIDTH - _LEFT - _RIGHT) / _WIDTH, height / _HEIGHT)
+        axes = figure.add_axes(box)
+        axes.set_xlim(0.0, length_mm)
+        axes.tick_params(labelsize=6.5, length=2.0, pad=1.5, labelbottom=name == _BANDS[-1][0])
+        found[name] = axes
+        top -= _GAP
+    found["reach"].set_xlabel("station from the head face [mm]", fontsize=7, labelpad=1.0)
+    return found
+
+
+def _passage(axes: Axes, strip: Strip) -> None:
+    model = strip.model
     s, radius = model.s_mm, np.sqrt(model.area_mm2 / np.pi)
-    axes.fill_between(s, radius, radius + model.wall_mm, color=STONE, linewidth=0)
-    axes.fill_between(s, -radius - model.wall_mm, -radius, color=STONE, linewidth=0)
+    for side in (1.0, -1.0):
+        axes.fill_between(s, side * radius, side * (radius + model.wall_mm), color=STONE, linewidth=0)
     axes.fill_between(s, -radius, radius, color=SAND, linewidth=0)
-    speed = speed_at_mouth * model.area_mm2[-1] / model.area_mm2
-    bend = np.abs(model.curvature_per_mm) * 1000.0
-    points = np.stack([s, bend], axis=1)
-    segments = np.stack([points[:-1], points[1:]], axis=1)
-    twin = axes.twinx()
-    twin.add_collection(LineCollection(list(segments), colors=INK, linewidths=0.8))
-    twin.set_ylim(0.0, max(30.0, float(bend.max()) * 1.1))
-    twin.set_ylabel("bend [1/m]")
-    label = f"{runner.name}   {runner.length_mm:.1f} mm   area {model.area_mm2[0]:.0f} to {model.area_mm2[-1]:.0f} mm²"
-    if speed_at_mouth > 0:
-        label += f"   peak speed {speed.max():.0f} m/s"
-    axes.set_title(label, loc="left", fontsize=8)
-    axes.set_ylabel("bore, wall [mm]")
-    axes.set_xlim(0.0, float(s[-1]))
+    most = float((radius + model.wall_mm).max()) * 1.08
+    axes.set_ylim(-most, most)
+    _name(axes, "mm", INK)
+    _beside(axes, ("passage, as a round", INK), ("metal of the wall", STONE))
 
 
-def _room_and_reach(axes: Axes, model: Tube, room_mm: Array, reach: PassageReach | None) -> None:
-    axes.plot(model.s_mm, np.minimum(room_mm, 60.0), color=TEAL, label="room [mm, to 60]")
-    if reach is not None and reach.stations_mm:
-        stations = np.array(reach.stations_mm)
-        for values, style, name in (
-            (reach.stickout_from_port_mm, "-", "stick-out from the port"),
-            (reach.stickout_from_mouth_mm, "--", "from the mouth"),
-        ):
-            needed = np.array(values)
-            axes.plot(
-                stations, np.where(np.isfinite(needed), needed, np.nan), color=COPPER, linestyle=style, label=name
-            )
-        if reach.meeting_line_mm is not None:
-            axes.axvline(reach.meeting_line_mm, color=INK, linewidth=0.9)
-            axes.annotate("meeting line", (reach.meeting_line_mm, 2.0), fontsize=7, rotation=90, ha="right")
-    axes.set(xlabel="station from the head face [mm]", ylabel="mm")
-    axes.set_ylim(bottom=0.0)
-    axes.legend(frameon=False, fontsize=7, ncols=3, loc="upper center")
+def _flow(axes: Axes, strip: Strip) -> None:
+    model = strip.model
+    axes.plot(model.s_mm, model.area_mm2, color=TEAL)
+    axes.set_ylim(0.0, float(model.area_mm2.max()) * 1.25)
+    _name(axes, "mm²", TEAL)
+    if strip.speed_at_mouth <= 0.0:
+        _beside(axes, ("area", TEAL), ("gas speed: not known", STONE))
+        return
+    speed = strip.speed_at_mouth * model.area_mm2[-1] / model.area_mm2
+    other = axes.twinx()
+    other.plot(model.s_mm, speed, color=COPPER, linestyle="--", linewidth=1.1)
+    other.set_ylim(0.0, float(speed.max()) * 1.6)
+    other.tick_params(labelsize=6.5, length=2.0, pad=1.5, colors=COPPER)
+    other.spines["right"].set_visible(True)
+    _beside(axes, ("area", TEAL), ("- - gas speed [m/s]", COPPER), shift=7.0)
+
+
+def _room(axes: Axes, strip: Strip) -> None:
+    s, room = strip.model.s_mm, strip.room_mm
+    asked = np.isfinite(room)
+    axes.plot(s, strip.model.wall_mm, color=INK, linewidth=1.0)
+    axes.set_ylim(0.0, ROOM_SHOWN_MM * 1.08)
+    _name(axes, "mm", INK)
+    if asked.any():
+        shown = np.where(asked, np.clip(room, 0.0, ROOM_SHOWN_MM), np.nan)
+        axes.plot(s, shown, color=TEAL)
+        axes.fill_between(s, 0.0, shown, color=TEAL, alpha=0.12, linewidth=0)
+        least = float(room[asked].min())
+        _beside(
+            axes, (f"room outside, least {least:.1f}", TEAL), (f"(shown to {ROOM_SHOWN_MM:.0f})", TEAL), ("wall", INK)
+        )
+    else:
+        _beside(axes, ("room: no limit given", TEAL), ("wall", INK))
+
+
+def _reach(axes: Axes, reach: PassageReach | None) -> None:
+    _name(axes, "mm", COPPER)
+    if reach is None or not reach.stations_mm:
+        axes.set_ylim(0.0, 1.0)
+        axes.set_yticks([])
+        _beside(axes, ("stick-out: not known", STONE))
+        return
+    most = 10.0
+    for values, style in ((reach.stickout_from_port_mm, "-"), (reach.stickout_from_mouth_mm, "--")):
+        needed = np.array(values)
+        known = np.isfinite(needed)
+        axes.plot(np.array(reach.stations_mm), np.where(known, needed, np.nan), color=COPPER, linestyle=style)
+        most = max(most, float(needed[known].max(initial=0.0)))
+    axes.set_ylim(0.0, most * 1.1)
+    _beside(
+        axes, ("stick-out a cutter needs", INK), ("— from the port end", COPPER), ("- - from the mouth end", COPPER)
+    )
+
+
+def _across(bands: dict[str, Axes], strip: Strip) -> None:
+    """What runs through all bands: end leads and the meeting line, and the title above."""
+    runner, reach = strip.runner, strip.reach
+    for axes in bands.values():
+        for station in (runner.port_lead_mm, runner.length_mm - runner.mouth_lead_mm):
+            axes.axvline(station, color=MIST, linewidth=0.7, zorder=0.5)
+        if reach is not None and reach.meeting_line_mm is not None:
+            axes.axvline(reach.meeting_line_mm, color=INK, linewidth=0.7, linestyle=(0, (6, 2)))
+    top = bands["passage"]
+    _above(top, runner.port_lead_mm / 2, "end lead")
+    _above(top, runner.length_mm - runner.mouth_lead_mm / 2, "end lead")
+    if reach is not None and reach.meeting_line_mm is not None:
+        _above(top, reach.meeting_line_mm, f"meeting line {reach.meeting_line_mm:.0f}")
+    low, high = float(strip.model.area_mm2[0]), float(strip.model.area_mm2[-1])
+    title = f"{runner.name}    {runner.length_mm:.1f} mm long    {low:.0f} mm² at the port, {high:.0f} at the mouth"
+    figure = top.figure
+    figure.text(_LEFT / _WIDTH, 1.0 - 3.0 / _HEIGHT, title, fontsize=8, fontweight="bold", color=INK)
+
+
+def _above(axes: Axes, station: float, words: str) -> None:
+    axes.annotate(
+        words, (station, 1.0), xycoords=("data", "axes fraction"), xytext=(0, 1.5), textcoords="offset points",
+        ha="center", va="bottom", fontsize=6, color=INK,
+    )  # fmt: skip
+
+
+def _name(axes: Axes, words: str, colour: str) -> None:
+    axes.set_ylabel(words, fontsize=7, color=colour, labelpad=2.0)
+    axes.yaxis.set_label_coords(-0.062, 0.5)
+
+
+def _beside(axes: Axes, *lines: tuple[str, str], shift: float = 2.0) -> None:
+    """What the band's lines are, in their colours, in the margin at the right: never over the lines."""
+    for row, (words, colour) in enumerate(lines):
+        axes.annotate(
+            words, (1.0, 1.0), xycoords="axes fraction", xytext=(shift * 2.83, -2.0 - 8.5 * row),
+            textcoords="offset points", ha="left", va="top", fontsize=6.5, color=colour,
+        )  # fmt: skip

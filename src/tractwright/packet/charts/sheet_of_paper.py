@@ -1,21 +1,19 @@
 """The one look of all charts, and their way to SVG."""
 
 import io
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
+from typing import Any
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
-INK = "#1f2d36"
-COPPER = "#b4572a"
-TEAL = "#2a7f86"
-SAND = "#e9e2d3"
-STONE = "#8b949b"
+from tractwright.packet.colours import INK
 
-_LOOK = {
+_INCH_MM = 25.4
+_LOOK: dict[Any, Any] = {
     "svg.hashsalt": "tractwright",
     "svg.fonttype": "path",
     "font.family": "DejaVu Sans",
@@ -35,15 +33,20 @@ _LOOK = {
 
 
 @contextmanager
-def the_look() -> Iterator[None]:
+def the_look() -> Generator[None]:
     """Charts drawn inside share one look."""
     with mpl.rc_context(_LOOK):
         yield
 
 
 def blank(width_in: float, height_in: float) -> Figure:
-    """An empty sheet of that size [inch]."""
+    """An empty sheet of that size [inch], its axes placed so that nothing overlaps."""
     return Figure(figsize=(width_in, height_in), layout="constrained")
+
+
+def bare(width_mm: float, height_mm: float) -> Figure:
+    """An empty sheet of that size [mm], its axes placed by hand."""
+    return Figure(figsize=(width_mm / _INCH_MM, height_mm / _INCH_MM))
 
 
 def quiet_grid(axes: Axes) -> None:

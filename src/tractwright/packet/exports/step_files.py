@@ -4,6 +4,7 @@ import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from tractwright.cache import kept
 from tractwright.kernel.solid import Solid
 from tractwright.kernel.step import write_step
 from tractwright.packet.contents import Contents
@@ -13,8 +14,17 @@ def write(contents: Contents) -> Mapping[str, bytes]:
     """STEP files of every piece that is an exact solid; a piece that is only a mesh is left to the 3MF and its finding."""
     pieces = [(piece.name, piece.solid) for piece in contents.case.pieces or () if piece.solid is not None]
     name = contents.case.design.name
-    files = {f"{piece}.step": _bytes([(piece, solid)], piece) for piece, solid in pieces}
-    return files | ({f"{name}.step": _bytes(pieces, name)} if pieces else {})
+    return kept("step_files", (contents.shape_key,), lambda: _files(pieces, name)) if pieces else {}
+
+
+def _files(pieces: Sequence[tuple[str, Solid]], name: str) -> dict[str, bytes]:
+    alone = {f"{piece}.step": _bytes([(piece, solid)], piece) for piece, solid in pieces}
+    return alone | {assembly_name(name, alone): _bytes(pieces, name)}
+
+
+def assembly_name(name: str, taken: Mapping[str, bytes]) -> str:
+    """The assembly's file: named after the job, told apart from a piece of the same name."""
+    return f"{name}_whole.step" if f"{name}.step" in taken else f"{name}.step"
 
 
 def _bytes(pieces: Sequence[tuple[str, Solid]], name: str) -> bytes:

@@ -5,9 +5,9 @@ import re
 import uuid
 import zipfile
 from collections.abc import Mapping
+from typing import cast
 
-import trimesh
-
+from tractwright.cache import kept
 from tractwright.packet.contents import Contents
 
 _UUID = re.compile(rb"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
@@ -15,15 +15,24 @@ _STAMP = (1980, 1, 1, 0, 0, 0)
 
 
 def write(contents: Contents) -> Mapping[str, bytes]:
-    """One file with an object a piece, in millimetres."""
+    """One file with an object a piece, in millimetres; a piece without a mesh is left to its finding."""
+    design = contents.case.design
+    if not any(len(piece.mesh[1]) for piece in contents.case.pieces or ()):
+        return {}
+    return {f"{design.name}.3mf": kept("three_mf", (contents.shape_key,), lambda: _three_mf(contents))}
+
+
+def _three_mf(contents: Contents) -> bytes:
+    import trimesh  # slow to import, and only needed where the file is not kept
+
     scene = trimesh.Scene()
     for piece in contents.case.pieces or ():
         vertices, faces = piece.mesh
-        mesh = trimesh.Trimesh(vertices, faces, process=False, metadata={"name": piece.name})
-        scene.add_geometry(mesh, geom_name=piece.name, node_name=piece.name)
+        if len(faces):
+            mesh = trimesh.Trimesh(vertices, faces, process=False, metadata={"name": piece.name})
+            scene.add_geometry(mesh, geom_name=piece.name, node_name=piece.name)
     scene.units = "mm"
-    raw = scene.export(file_type="3mf")
-    return {f"{contents.case.design.name}.3mf": _without_chance(raw)}
+    return _without_chance(cast("bytes", scene.export(file_type="3mf")))
 
 
 def _without_chance(raw: bytes) -> bytes:

@@ -1,0 +1,1 @@
+"""Drawings to scale: a small sheet in millimetres, and the hole sheet of a joint."""

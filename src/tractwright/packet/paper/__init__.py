@@ -1,0 +1,1 @@
+"""The words and figures of the packet on paper, as plain rows of text."""

@@ -1,0 +1,84 @@
+"""Figures with the digits they deserve, and paths of the description in the shop's words."""
+
+import math
+import re
+
+from tractwright.check.finding import Finding
+
+Rows = list[list[str]]
+
+_JOINT_NAMED = {"screw", "seal", "joint", "dowel"}
+
+
+def figure(value: float, unit: str = "") -> str:
+    """A value with three significant digits, never in powers of ten; shares as per cent."""
+    if not math.isfinite(value):
+        return "no limit"
+    if unit == "share":
+        return f"{value * 100:.0f} %"
+    digits = max(0, 2 - math.floor(math.log10(abs(value)))) if value else 0
+    text = f"{value:.{min(digits, 3)}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return f"{text} {unit}".rstrip()
+
+
+def tidy(text: str) -> str:
+    """Text whose long decimals are cut to four significant digits."""
+    return re.sub(r"\d+\.\d{3,}", lambda found: f"{float(found.group()):.4g}", text)
+
+
+def span(values: list[float], digits: int, unit: str) -> str:
+    """One figure where they agree as printed, else least to most."""
+    low, high = f"{min(values):.{digits}f}", f"{max(values):.{digits}f}"
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+def in_words(subject: str) -> str:
+    """A finding's subject as a shop would say it: 'runner.r3+screw.head.s4' is 'runner r3 and head screw s4'."""
+    return " and ".join(_one_in_words(part) for part in subject.split("+"))
+
+
+def _one_in_words(path: str) -> str:
+    kind, _, rest = path.partition(".")
+    if kind == "sheet":
+        table, _, key = rest.rpartition(".")
+        return f"the sheet's [{table}] {key}" if table else f"the sheet's [{key}]"
+    name, _, last = rest.partition(".")
+    if kind in _JOINT_NAMED and last:
+        return f"{name} {kind} {last.replace('_', ' ').replace('.', ' ')}"
+    if kind in _JOINT_NAMED:
+        return f"{name} joint" if kind == "joint" else f"{kind} of the {name} joint"
+    if name in ("", kind):
+        return " ".join([kind, *last.replace("_", " ").split(".")]).strip()
+    return " ".join([kind, name, *last.replace("_", " ").split(".")]).strip()
+
+
+def limit_words(finding: Finding) -> str:
+    """The limit with its side, as far as a finding shows it."""
+    limit = figure(finding.limit, finding.unit)
+    if finding.measured is None or finding.margin == 0.0:
+        return limit
+    inside = finding.margin > 0
+    above = finding.measured > finding.limit
+    return f"{'at least' if inside == above else 'at most'} {limit}"
+
+
+def listed(names: list[str], most: int = 6) -> str:
+    """Names with commas; of many, the first few and how many more."""
+    if len(names) <= most:
+        return ", ".join(names)
+    return ", ".join(names[: most - 1]) + f" and {len(names) - most + 1} more"
+
+
+def numbered(names: list[str]) -> str:
+    """'head.s1', 'head.s2', 'head.s3' as 'head s1 to s3'; other names one by one."""
+    stems = {name.rpartition(".")[0] for name in names}
+    if len(stems) != 1 or not next(iter(stems)):
+        return ", ".join(names)
+    ends = [name.rpartition(".")[2] for name in names]
+    numbers = [int(end[1:]) for end in ends if end[1:].isdigit()]
+    stem = next(iter(stems)).replace(".", " ")
+    if len(numbers) == len(ends) > 2 and numbers == list(range(numbers[0], numbers[0] + len(numbers))):
+        return f"{stem} {ends[0]} to {ends[-1]}"
+    return f"{stem} {', '.join(ends)}"
