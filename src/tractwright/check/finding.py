@@ -13,6 +13,9 @@ BITES_IN_ORDER: tuple[BitesAt, ...] = ("pattern", "air", "fit", "join", "seal", 
 Needs = Literal["description", "air", "solids", "making"]
 
 
+_IN_ORDER = "In order."
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fix:
     """A number of the description to change: its path, the value that puts it right, and why in a few words."""
@@ -76,7 +79,10 @@ class Rule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """A reading with the rule it belongs to. margin : slack as a share of the limit (of 1 where the limit is 0)."""
+    """A reading with the rule it belongs to. margin : slack as a share of the limit (of 1 where the limit is 0).
+
+    message : of a reading that holds only that it is in order.
+    """
 
     id: str
     rule: str
@@ -106,7 +112,7 @@ class Finding:
             margin=reading.slack / (abs(reading.limit) or 1.0),
             verdict=reading.verdict,
             bites_at=rule.bites_at,
-            message=reading.message,
+            message=_IN_ORDER if reading.verdict == "ok" else reading.message,
             source=rule.source,
             fix=reading.fix if reading.verdict in ("stop", "look") else None,
         )

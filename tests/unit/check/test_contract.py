@@ -62,10 +62,12 @@ def test_findings_have_their_own_ids_and_come_in_the_order_they_bite(sound):
 
 
 def test_messages_are_one_line_and_end_as_a_sentence(sound):
-    for finding in look_ahead(sound):
-        assert "\n" not in finding.message
-        assert finding.message[-1] in ".?", finding.id
-        assert len(finding.message) <= 180, finding.id
+    for rule in RULES:
+        for reading in rule.judge(sound):
+            assert "\n" not in reading.message
+            assert reading.message[-1] in ".?", (rule.id, reading.subject)
+            assert len(reading.message) <= 180, (rule.id, reading.subject)
+    assert {finding.message for finding in look_ahead(sound) if finding.verdict == "ok"} == {"In order."}
 
 
 def test_later_rules_wait_for_their_stage(sound):
