@@ -19,7 +19,7 @@ from tractwright.shape.records import BuiltPiece
 from tractwright.standards.materials import material
 
 CHORD_MM = 0.05
-ANGLE_RAD = 0.25
+ANGLE_RAD = 0.2
 _SAME_SHARE = 1e-4
 
 

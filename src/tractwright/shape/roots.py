@@ -23,7 +23,8 @@ _BEYOND_MM = 60.0
 _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
-_LONE_CREASE_SHARE = 0.12
+_LONE_CREASE_SHARE = 0.1
+"""A joined blend that no other crosses comes this much nearer to the face's own slope."""
 LEAST_BLEND_MM = 0.8
 """A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
@@ -139,8 +140,9 @@ def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
 def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
     """Rows from the wall (first) down to the face (last), and the station where the blend leaves the wall (m,)."""
     radius = np.maximum(blend_radius(sheet, foot), LEAST_BLEND_MM)
-    crease = np.radians(sampling.crease_deg * (1.0 if foot.merges else _LONE_CREASE_SHARE))
-    drop = sampling.sink_mm + radius * (1.0 - np.cos(crease))
+    share_of_crease = 1.0 if foot.merges else _LONE_CREASE_SHARE
+    crease, sink = np.radians(sampling.crease_deg * share_of_crease), sampling.sink_mm * share_of_crease
+    drop = sink + radius * (1.0 - np.cos(crease))
     station, _, centre, wall_normal = _ball_parts(sheet, foot.face, radius, drop)
     up = np.array(foot.face.z)
     opening = np.arccos(np.clip(wall_normal @ up, -1.0, 1.0))
@@ -150,7 +152,7 @@ def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Arra
         :, None
     ]
     arc = centre - radius[:, None] * spoke
-    arc[-1] -= ((arc[-1] - np.array(foot.face.origin_mm)) @ up + sampling.sink_mm)[:, None] * up
+    arc[-1] -= ((arc[-1] - np.array(foot.face.origin_mm)) @ up + sink)[:, None] * up
     return arc, station
 
 
