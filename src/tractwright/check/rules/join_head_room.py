@@ -14,6 +14,7 @@ from tractwright.geometry.frames import vec3
 _ROOM_MM = 0.5
 _OVER_SEAT_MM = 0.05
 _HIGHEST_STANDOFF_MM = 40
+_LOWEST_STANDOFF_MM = 3.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -49,10 +50,10 @@ def _gap(around: Crowd, screw: Screw, space: Envelope, lift_mm: float) -> Gap:
 
 
 def _raised(screw: Screw, space: Envelope, around: Crowd) -> Fix | None:
-    """The lowest standoff, to the next half millimetre, that clears everything."""
+    """The lowest standoff, to the next half millimetre, that clears everything; none lower than is worth cutting."""
     for half in range(1, 2 * _HIGHEST_STANDOFF_MM):
-        if _gap(around, screw, space, half / 2).mm >= _ROOM_MM:
-            height = round(screw.standoff_mm + half / 2, 1)
+        height = round(screw.standoff_mm + half / 2, 1)
+        if height >= _LOWEST_STANDOFF_MM and _gap(around, screw, space, half / 2).mm >= _ROOM_MM:
             return Fix(path=f"screw.{screw.name}.standoff_mm", value=height, what=f"standoff {height:.1f} mm")
     return None
 

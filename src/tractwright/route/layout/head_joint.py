@@ -27,7 +27,9 @@ from tractwright.route.layout.screws import (
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
 
-_BLEND_LAND_MM = 1.0
+_BLEND_LAND_MM = 1.5
+_LEAST_STANDOFF_MM = 3.0
+"""A lower post is no post: a cutter leaves less than its own corner. Source: common_practice."""
 _BAR_SHARE = 0.75
 _MOST_MORE_MM = 2.0
 _HEAD_ROOM_MM = 0.55
@@ -57,14 +59,16 @@ def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
     name = joint_path("head", suffix)
     land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
-    shapes = [_land(port, land) for port in ports] + _row_bars(ports, land) + _lugs(ports, holes)
+    thickness = head_thickness(bank, suffix, pattern, sheet, held)
+    roots = [moved(_land(port, land), drift) for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)]
+    shapes = [_land(port, land) for port in ports] + roots + _row_bars(ports, land) + _lugs(ports, holes)
     return Flange(
         name=name,
         piece=joint_path_piece("head", suffix),
         joint=name,
         frame=bank.frame,
         contour=joined(shapes),
-        thickness_mm=head_thickness(bank, suffix, pattern, sheet, held),
+        thickness_mm=thickness,
     )
 
 
@@ -120,15 +124,20 @@ def _clear_of_roots(hole: HeadHole, ports: list[Port], bank: Bank, sheet: JobShe
     where it is not clear of the skin itself the top of the blend: the course has to lead away from there.
     """
     radius = sheet.runner.root_blend_mm
-    local = [bank.frame.matrix() @ np.array(port.axis) for port in ports]
-    drift = [(float(a[0] / a[2]) * thickness_mm, float(a[1] / a[2]) * thickness_mm) for a in local]
     skins = [
-        shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), d)))
-        for port, d in zip(ports, drift, strict=True)
+        shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), drift)))
+        for port, drift in zip(ports, _drifts(ports, bank, thickness_mm), strict=True)
     ]
     gap = min((skin.distance(shapely.Point(hole.at_mm)) for skin in skins), default=np.inf) - head_radius(hole.thread)
     free = min(max(gap - _HEAD_ROOM_MM, 0.0), radius)
-    return ceil(2 * (radius - sqrt(radius**2 - (radius - free) ** 2)) - 1e-9) / 2
+    needed = ceil(2 * (radius - sqrt(radius**2 - (radius - free) ** 2)) - 1e-9) / 2
+    return max(needed, _LEAST_STANDOFF_MM) if needed > 0.0 else 0.0
+
+
+def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[float, float]]:
+    """How far each slanting port's axis has moved in the face's x-y by the flange's outer face [mm]."""
+    local = [bank.frame.matrix() @ np.array(port.axis) for port in ports]
+    return [(float(a[0] / a[2]) * thickness_mm, float(a[1] / a[2]) * thickness_mm) for a in local]
 
 
 def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> Seal:
