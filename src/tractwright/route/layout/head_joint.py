@@ -1,7 +1,7 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
 from itertools import pairwise
-from math import ceil, dist, sqrt
+from math import ceil, dist, floor, sqrt
 
 import numpy as np
 import shapely
@@ -29,9 +29,12 @@ from tractwright.standards.screws import screw_head
 
 _BLEND_LAND_MM = 1.5
 _LEAST_STANDOFF_MM = 3.0
+_LEAST_BLEND_MM = 4.0
 """A lower post is no post: a cutter leaves less than its own corner. Source: common_practice."""
 _BAR_SHARE = 0.75
 _MOST_MORE_MM = 2.0
+_MORE_MM = 0.1
+"""So much wider is a root's land than its port's, that no edges of the two coincide."""
 _HEAD_ROOM_MM = 0.55
 """Between a head and a skin's blend: a hair over what the check asks for."""
 _KEY_WAY_MM = 90.0
@@ -60,7 +63,10 @@ def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     name = joint_path("head", suffix)
     land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
     thickness = head_thickness(bank, suffix, pattern, sheet, held)
-    roots = [moved(_land(port, land), drift) for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)]
+    roots = [
+        moved(_land(port, land + _MORE_MM), drift)
+        for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)
+    ]
     shapes = [_land(port, land) for port in ports] + roots + _row_bars(ports, land) + _lugs(ports, holes)
     return Flange(
         name=name,
@@ -89,7 +95,9 @@ def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     ports = [port for port in pattern.ports if port.bank == bank.name]
     holes = sorted((h for h in pattern.head_holes if h.bank == bank.name), key=lambda h: (h.at_mm[0], h.at_mm[1]))
     thickness = head_thickness(bank, suffix, pattern, sheet, held)
-    clear = [_clear_of_roots(hole, ports, bank, sheet, thickness) for hole in holes]
+    blends = port_blends(bank, suffix, pattern, sheet, held)
+    skins = _skins(ports, bank, sheet, thickness)
+    clear = [_clear_of_roots(hole, skins, [blends[port.name] for port in ports]) for hole in holes]
     found: list[Screw] = []
     for number, (hole, lift) in enumerate(zip(holes, clear, strict=True), start=1):
         screw = f"{name}.s{number}"
@@ -117,21 +125,48 @@ def _fastening(joint: str, hole: HeadHole, sheet: JobSheet) -> Fastening:
     )
 
 
-def _clear_of_roots(hole: HeadHole, ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) -> float:
+def port_blends(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> dict[str, float]:
+    """The root radius of the runner of each port [mm]: the sheet's; where it is silent, as much less as lets the screw
+    heads beside it stay on the flange, if a cutter worth having still goes round."""
+    ports = [port for port in pattern.ports if port.bank == bank.name]
+    wanted = sheet.runner.root_blend_mm
+    if "root_blend_mm" in sheet.runner.model_fields_set:
+        return {port.name: wanted for port in ports}
+    thickness = head_thickness(bank, suffix, pattern, sheet, held)
+    skins = _skins(ports, bank, sheet, thickness)
+    found: dict[str, float] = {}
+    for port, skin in zip(ports, skins, strict=True):
+        gaps = [_beside(skin, hole) for hole in pattern.head_holes if hole.bank == bank.name]
+        room = floor(2 * min(gaps, default=wanted)) / 2
+        found[port.name] = min(wanted, room) if room >= _LEAST_BLEND_MM else wanted
+    return found
+
+
+def _clear_of_roots(hole: HeadHole, skins: list[shapely.Polygon], radii_mm: list[float]) -> float:
     """Height over the flange at which a screw's head clears the root blends of the skins beside it [mm].
 
     A blend of radius R is R - sqrt(R^2 - (R - h)^2) wide at height h. 0 where the head is clear of the whole blend;
     where it is not clear of the skin itself the top of the blend: the course has to lead away from there.
     """
-    radius = sheet.runner.root_blend_mm
-    skins = [
+    needed = 0.0
+    for skin, radius in zip(skins, radii_mm, strict=True):
+        free = min(max(_beside(skin, hole), 0.0), radius)
+        needed = max(needed, radius - sqrt(radius**2 - (radius - free) ** 2))
+    lift = ceil(2 * needed - 1e-9) / 2
+    return max(lift, _LEAST_STANDOFF_MM) if lift > 0.0 else 0.0
+
+
+def _beside(skin: shapely.Polygon, hole: HeadHole) -> float:
+    """Ground left between a skin and a screw's washer, less the room a head wants [mm]."""
+    return float(skin.distance(shapely.Point(hole.at_mm))) - head_radius(hole.thread) - _HEAD_ROOM_MM
+
+
+def _skins(ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) -> list[shapely.Polygon]:
+    """Where each runner's skin goes through the flange's outer face."""
+    return [
         shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), drift)))
         for port, drift in zip(ports, _drifts(ports, bank, thickness_mm), strict=True)
     ]
-    gap = min((skin.distance(shapely.Point(hole.at_mm)) for skin in skins), default=np.inf) - head_radius(hole.thread)
-    free = min(max(gap - _HEAD_ROOM_MM, 0.0), radius)
-    needed = ceil(2 * (radius - sqrt(radius**2 - (radius - free) ** 2)) - 1e-9) / 2
-    return max(needed, _LEAST_STANDOFF_MM) if needed > 0.0 else 0.0
 
 
 def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[float, float]]:
