@@ -12,7 +12,7 @@ from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
 from tractwright.route.course.solve import solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
-from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways
+from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
 from tractwright.route.layout.passages import course_runner, in_row, runner
 from tractwright.route.layout.places import places
 from tractwright.route.layout.plenum_joints import (
@@ -152,10 +152,11 @@ def _runners(
     sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber, solution: CourseSolution
 ) -> tuple[Runner, ...]:
     courses = {course.name: course for course in solution.courses}
+    roots = {name: root for bank in pattern.banks for name, root in port_blends(bank, "", pattern, sheet, held).items()}
     found: list[Runner] = []
     for number, port in enumerate(in_row(pattern), start=1):
         given = course_runner(f"r{number}", port, pattern, sheet, wanted, held, chamber)
-        found.append(runner(given, courses[given.name], port, sheet, wanted, held))
+        found.append(runner(given, courses[given.name], port, roots[port.name], sheet, wanted, held))
     return tuple(found)
 
 

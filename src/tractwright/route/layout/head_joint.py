@@ -127,7 +127,8 @@ def _fastening(joint: str, hole: HeadHole, sheet: JobSheet) -> Fastening:
 
 def port_blends(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> dict[str, float]:
     """The root radius of the runner of each port [mm]: the sheet's; where it is silent, as much less as lets the screw
-    heads beside it stay on the flange, if a cutter worth having still goes round."""
+    heads beside it stay on the flange, if a cutter worth having still goes round.
+    """
     ports = [port for port in pattern.ports if port.bank == bank.name]
     wanted = sheet.runner.root_blend_mm
     if "root_blend_mm" in sheet.runner.model_fields_set:

@@ -56,6 +56,7 @@ def course_runner(
         ),
         port_half_mm=halves[1],
         port_half_least_mm=halves[0],
+        port_corner_mm=_corner(port),
         mouth_bore_mm=mouth_of(name, wanted, held)[0],
         wall_mm=max(value for _, value in _wall(name, sheet, held)),
         bank=port.bank,
@@ -64,9 +65,15 @@ def course_runner(
 
 
 def runner(
-    given: CourseRunner, course: RunnerCourse, port: Port, sheet: JobSheet, wanted: Wanted, held: Held
+    given: CourseRunner,
+    course: RunnerCourse,
+    port: Port,
+    root_mm: float,
+    sheet: JobSheet,
+    wanted: Wanted,
+    held: Held,
 ) -> Runner:
-    """A runner on its course."""
+    """A runner on its course. root_mm : the radius its root on the head flange has room for."""
     path = f"runner.{given.name}"
     bore, lip = mouth_of(given.name, wanted, held)
     first, last = given.port_lead_mm / course.length_mm, 1.0 - given.mouth_lead_mm / course.length_mm
@@ -83,9 +90,17 @@ def runner(
         length_wanted_mm=held.number(f"{path}.length_mm", wanted.length_mm),
         area_mm2=_schedule(held.get(f"{path}.area_mm2", areas)),
         wall_mm=_wall(given.name, sheet, held),
-        port_blend_mm=held.number(f"{path}.port_blend_mm", sheet.runner.root_blend_mm),
+        port_blend_mm=held.number(f"{path}.port_blend_mm", root_mm),
         mouth_blend_mm=held.number(f"{path}.mouth_blend_mm", sheet.runner.root_blend_mm),
     )
+
+
+def _corner(port: Port) -> float | None:
+    """The tightest corner of a port's outline [mm]; None where it is round."""
+    outline = port.outline
+    if outline.kind == "d":
+        return min(outline.corner_radius_mm, outline.lower_corner_radius_mm)
+    return outline.corner_radius_mm if outline.kind == "rounded_rectangle" else None
 
 
 def _wall(name: str, sheet: JobSheet, held: Held) -> Schedule:

@@ -2,8 +2,6 @@
 
 from math import dist
 
-import numpy as np
-
 from tractwright.design.file import Held
 from tractwright.design.records import Dowel, Flange, Joint, Screw, Seal
 from tractwright.geometry.frames import vec3
@@ -13,7 +11,7 @@ from tractwright.route.layout.chamber import LAND_MM, RIM_MM, THREAD_DIAMETERS, 
 from tractwright.route.layout.outlines import arm, bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
-from tractwright.route.layout.screws import Fastening, head_radius, lug_radius, make_screw
+from tractwright.route.layout.screws import head_radius, joint_screws, lug_radius, tapped
 from tractwright.standards.cords import cord, smallest_corner_radius_mm
 from tractwright.standards.threads import thread
 
@@ -65,22 +63,9 @@ def mouth_flange(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet,
 
 def rim_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
     """Screws from the plenum's side through its rim into threads that go through the mouth flange."""
-    fastening = Fastening(
-        joint=joint.name,
-        thread=chamber.screw,
-        property_class=sheet.joint.property_class,
-        tapped_in=joint.pieces[0],
-        metal=sheet.shop.material,
-        thread_mm=chamber.mouth_flange_mm,
-        through=True,
-        nut_factor=sheet.joint.nut_factor,
-    )
-    down = vec3(-np.array(joint.frame.z))
-    seats = [vec3(joint.frame.to_world((*place, chamber.floor_mm))) for place in spots.rim]
-    sizes = (chamber.floor_mm, 0.0, 2 * (head_radius(chamber.screw) + 0.5))
-    return tuple(
-        make_screw(f"{joint.name}.s{k}", fastening, held, (seat, down), sizes) for k, seat in enumerate(seats, start=1)
-    )
+    fastening = tapped(joint, chamber.screw, sheet, chamber.mouth_flange_mm, through=True)
+    sizes = (chamber.floor_mm, 2 * (head_radius(chamber.screw) + 0.5))
+    return joint_screws(joint, fastening, held, spots.rim, sizes)
 
 
 def cover_flange(chamber: Chamber, joint: Joint, spots: Places) -> Flange:
@@ -104,22 +89,8 @@ def cover_flange(chamber: Chamber, joint: Joint, spots: Places) -> Flange:
 
 def cover_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
     """Screws through the cover into the columns; their post is the column."""
-    fastening = Fastening(
-        joint=joint.name,
-        thread=chamber.screw,
-        property_class=sheet.joint.property_class,
-        tapped_in=joint.pieces[0],
-        metal=sheet.shop.material,
-        thread_mm=THREAD_DIAMETERS * thread(chamber.screw).major_mm,
-        through=False,
-        nut_factor=sheet.joint.nut_factor,
-    )
-    down = vec3(-np.array(joint.frame.z))
-    seats = [vec3(joint.frame.to_world((*place, chamber.cover_mm))) for place in spots.columns]
-    sizes = (chamber.cover_mm, 0.0, 2 * lug_radius(chamber.screw))
-    return tuple(
-        make_screw(f"{joint.name}.s{k}", fastening, held, (seat, down), sizes) for k, seat in enumerate(seats, start=1)
-    )
+    fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
+    return joint_screws(joint, fastening, held, spots.columns, (chamber.cover_mm, 2 * lug_radius(chamber.screw)))
 
 
 def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> Seal:

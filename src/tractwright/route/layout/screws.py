@@ -1,13 +1,18 @@
 """A screw from its place: stock length, engagement, torque, holes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
+import numpy as np
+
 from tractwright.design.file import Held
-from tractwright.design.records import Screw
+from tractwright.design.records import Joint, Screw
 from tractwright.errors import TableError
-from tractwright.geometry.frames import Vec3
+from tractwright.geometry.frames import Vec3, vec3
+from tractwright.job.sheet import JobSheet
+from tractwright.route.layout.outlines import Point
 from tractwright.standards.clamp import torque_at_proof_share_nm
 from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
@@ -91,6 +96,33 @@ def make_screw(
             f"{path}.torque_nm", round(torque_at_proof_share_nm(size, grade, PROOF_SHARE, fastening.nut_factor), 1)
         ),
         torque_from="computed" if held.get(f"{path}.torque_nm", None) is None else "held",
+    )
+
+
+def tapped(joint: Joint, size: str, sheet: JobSheet, thread_mm: float, through: bool) -> Fastening:
+    """What the screws of a joint share whose threads are cut in its first piece, one of ours."""
+    return Fastening(
+        joint=joint.name,
+        thread=size,
+        property_class=sheet.joint.property_class,
+        tapped_in=joint.pieces[0],
+        metal=sheet.shop.material,
+        thread_mm=thread_mm,
+        through=through,
+        nut_factor=sheet.joint.nut_factor,
+    )
+
+
+def joint_screws(
+    joint: Joint, fastening: Fastening, held: Held, places: Sequence[Point], sizes: tuple[float, float]
+) -> tuple[Screw, ...]:
+    """Screws against the joint's z at places in its plane, without standoffs. sizes : grip and post diameter [mm]."""
+    grip, post = sizes
+    against = vec3(-np.array(joint.frame.z))
+    seats = [vec3(joint.frame.to_world((*place, grip))) for place in places]
+    return tuple(
+        make_screw(f"{joint.name}.s{k}", fastening, held, (seat, against), (grip, 0.0, post))
+        for k, seat in enumerate(seats, start=1)
     )
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
-from tractwright.geometry.frames import Frame, frame_from_normal, vec3
+from tractwright.geometry.frames import Frame, frame_from_normal
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import (
@@ -28,7 +28,7 @@ from tractwright.route.layout.chamber import (
 from tractwright.route.layout.outlines import Point, disc, joined
 from tractwright.route.layout.pads import along_and_out, wall_pad
 from tractwright.route.layout.places import NeckGround
-from tractwright.route.layout.screws import Fastening, head_radius, joint_path, lug_radius, make_screw
+from tractwright.route.layout.screws import head_radius, joint_path, joint_screws, lug_radius, tapped
 from tractwright.standards.cords import cord
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head, washer
@@ -172,23 +172,9 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
 
 
 def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    fastening = Fastening(
-        joint=joint.name,
-        thread=chamber.screw,
-        property_class=sheet.joint.property_class,
-        tapped_in=joint.pieces[0],
-        metal=sheet.shop.material,
-        thread_mm=THREAD_DIAMETERS * thread(chamber.screw).major_mm,
-        through=False,
-        nut_factor=sheet.joint.nut_factor,
-    )
-    inwards = vec3(-np.array(joint.frame.z))
-    sizes = (NECK_FLANGE_MM, 0.0, 2 * (head_radius(chamber.screw) + 0.5))
-    seats = [vec3(joint.frame.to_world((*spot, NECK_FLANGE_MM))) for spot in sorted(spots)]
-    return tuple(
-        make_screw(f"{joint.name}.s{k}", fastening, held, (seat, inwards), sizes)
-        for k, seat in enumerate(seats, start=1)
-    )
+    fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
+    sizes = (NECK_FLANGE_MM, 2 * (head_radius(chamber.screw) + 0.5))
+    return joint_screws(joint, fastening, held, sorted(spots), sizes)
 
 
 def _seal(joint: Joint, throttle: Throttle, sheet: JobSheet, held: Held) -> Seal:
