@@ -1,79 +1,205 @@
-"""The commands, in plain words. Exit codes: 0 whole, 1 a stop, 2 a bad sheet or scan, 3 a contradiction, 4 our own failure."""
+"""The commands, in plain words. Exit codes: 0 whole, 1 a stop, 2 a bad sheet or scan, 3 a contradiction, 4 our own failure.
 
+What a command works with is imported when it is called: the children that build solids start this module again.
+"""
+
+import json
+import os
 import sys
+import traceback
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 from rich.console import Console
+from rich.markup import escape
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
 from tractwright.errors import ScanError, SheetError, TractwrightError
-from tractwright.job.new import write_new
-from tractwright.packet.contents import Contents
-from tractwright.pipeline import run_job
-from tractwright.watch import Watch
+
+if TYPE_CHECKING:
+    from tractwright.packet.contents import Contents
+    from tractwright.watch import Watch
 
 _EXIT = {"whole": 0, "stops": 1, "contradiction": 3}
+_BAD_SHEET, _OUR_FAILURE = 2, 4
 _PAINT = {"stop": "red", "look": "yellow", "unknown": "cyan"}
+_TRACE = "TRACTWRIGHT_TRACE"
+Result = TypeVar("Result")
 
-app = typer.Typer(add_completion=False, no_args_is_help=True, help="A billet inlet manifold, looked ahead.")
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    help="A billet inlet manifold, looked ahead. Exit codes: 0 whole, 1 a stop, 2 a bad sheet or scan, 3 a contradiction, "
+    f"4 our own failure ({_TRACE}=1 shows where).",
+)
 JobPlace = Annotated[Path, typer.Argument(help="The job's folder, or its job.toml.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the summary as JSON and nothing else.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
 
 
 @app.command()
 def new(folder: Annotated[Path, typer.Argument(help="A folder to make.")]) -> None:
     """Write a commented sheet to fill in."""
-    Console().print(f"Wrote {write_new(folder)}. Fill it in, then: tractwright run {folder}")
+    from tractwright.job.new import write_new
+
+    Console().print(f"Wrote {write_new(folder)}. Fill it in, then: tractwright run {folder}", soft_wrap=True)
 
 
 @app.command()
 def run(job: JobPlace, as_json: AsJson = False) -> None:
     """Do the whole job and leave its packet beside the sheet."""
+    from tractwright.pipeline import run_job
+
     console = Console(stderr=as_json)
-    watch, contents = _watched(job, console)
-    watch.write(contents.folder / "timing.json")
+    watch, contents = _watched(console, lambda watch: run_job(job, watch))
     if as_json:
-        print((contents.folder / "summary.json").read_text(encoding="utf-8"))
+        print((contents.folder / "summary.json").read_text(encoding="utf-8"), end="")
     else:
-        _report(contents, watch, console)
+        _report(contents, console)
+        _ended(console, f"{contents.outcome}: {contents.folder}", watch)
     raise typer.Exit(_EXIT[contents.outcome])
 
 
-def _watched(job: Path, console: Console) -> tuple[Watch, Contents]:
+@app.command()
+def check(job: JobPlace, as_json: AsJson = False) -> None:
+    """Ask what the description alone can answer: air's wishes, fit, screws, seals, walls. Writes nothing."""
+    from tractwright.packet.summary import summary
+    from tractwright.pipeline import check_job
+
+    console = Console(stderr=as_json)
+    watch, contents = _watched(console, lambda watch: check_job(job, watch))
+    if as_json:
+        _print_json(summary(contents, []))
+    else:
+        _report(contents, console)
+        _ended(console, f"{contents.outcome} so far, by the description alone", watch)
+    raise typer.Exit(_EXIT[contents.outcome])
+
+
+@app.command()
+def air(job: JobPlace, as_json: AsJson = False) -> None:
+    """Say what the air wants and how the described manifold breathes; charts and tables go to packet/air/."""
+    from tractwright.packet.stage import write_files
+    from tractwright.packet.stages import air_files, air_record
+    from tractwright.pipeline import air_job
+
+    console = Console(stderr=as_json)
+    watch, contents = _watched(console, lambda watch: air_job(job, watch))
+    breathing = contents.case.breathing
+    if breathing is not None:
+        write_files(contents.folder, air_files(contents, breathing))
+    if as_json:
+        _print_json(air_record(contents, breathing))
+        return
+    for why in contents.case.wanted.why:
+        console.print(f"- {escape(why)}")
+    if breathing is None:
+        _ended(console, "no engine in the sheet: how it breathes is not known", watch)
+        return
+    from tractwright.packet.tables import BREATHING_COLUMNS, breathing_rows
+
+    console.print(_table(BREATHING_COLUMNS, breathing_rows(breathing)))
+    for note in breathing.notes:
+        console.print(f"- {escape(note)}")
+    _ended(console, f"charts and tables: {contents.folder / 'air'}", watch)
+
+
+@app.command()
+def scan(job: JobPlace, as_json: AsJson = False) -> None:
+    """Say where ports and holes are and how well that is known; tables and a drawing go to packet/scan/."""
+    from tractwright.packet.stage import write_files
+    from tractwright.packet.stages import scan_files, scan_record
+    from tractwright.packet.tables import MEASURED_COLUMNS, PATTERN_COLUMNS, measured_rows, pattern_rows
+    from tractwright.pipeline import read_job
+
+    console = Console(stderr=as_json)
+    watch, start = _watched(console, lambda watch: read_job(job, watch))
+    write_files(start.folder / "packet", scan_files(start.pattern))
+    if as_json:
+        _print_json(scan_record(start.sheet.job.name, start.pattern))
+        return
+    console.print(_table(PATTERN_COLUMNS, pattern_rows(start.pattern)))
+    if start.pattern.measurements:
+        console.print(_table(MEASURED_COLUMNS, measured_rows(start.pattern)))
+    for note in start.pattern.notes:
+        console.print(f"- {escape(note)}")
+    _ended(console, f"tables and drawing: {start.folder / 'packet' / 'scan'}", watch)
+
+
+def _watched(console: Console, work: "Callable[[Watch], Result]") -> "tuple[Watch, Result]":
+    """Do the work with the stage's name and the time shown; on a screen each stage that took long leaves a line."""
+    from tractwright.watch import Watch
+
     columns = (SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn())
     with Progress(*columns, console=console, transient=True) as progress:
-        bar = progress.add_task("reading", total=None)
-        watch = Watch(lambda name: progress.update(bar, description=name or "…"))
-        return watch, run_job(job, watch)
+        bar = progress.add_task("reading the sheet", total=None)
+
+        def tell(name: str) -> None:
+            if name:
+                progress.update(bar, description=name)
+            elif console.is_terminal and watch.stages[-1][1] >= 1.0:
+                progress.console.print(f"[dim]{watch.stages[-1][1]:7.1f} s  {watch.stages[-1][0]}[/]")
+
+        watch = Watch(tell)
+        return watch, work(watch)
 
 
-def _report(contents: Contents, watch: Watch, console: Console) -> None:
-    table = Table("", "bites at", "subject", "what to do", "measured", "limit", box=None, header_style="bold")
+def _report(contents: "Contents", console: Console) -> None:
+    """Every finding that is not ok, in the order in which they bite."""
+    from tractwright.packet.paper.words import figure, in_words, limit_words
+
+    table = Table("", "bites at", "where", "what to do", "measured", "limit", box=None, header_style="bold")
     for finding in contents.findings:
         if finding.verdict in _PAINT:
-            paint = _PAINT[finding.verdict]
-            measured = "?" if finding.measured is None else f"{finding.measured:.3g} {finding.unit}"
-            limit = f"{finding.limit:.3g} {finding.unit}"
-            verdict = f"[{paint}]{finding.verdict}[/]"
-            table.add_row(verdict, finding.bites_at, finding.subject, finding.message, measured, limit)
+            measured = "not known" if finding.measured is None else figure(finding.measured, finding.unit)
+            cure = f" Proposed: {finding.fix.what}." if finding.fix else ""
+            verdict = f"[{_PAINT[finding.verdict]}]{finding.verdict}[/]"
+            words = (in_words(finding.subject), finding.message + cure, measured, limit_words(finding))
+            table.add_row(verdict, finding.bites_at, *(escape(word) for word in words))
     if table.row_count:
         console.print(table)
+    for change in contents.changes:
+        console.print(f"[dim]put right[/]: {escape(in_words(change.path))}: {escape(change.what)}")
     for item in contents.contradictions:
-        console.print(f"[red]contradiction[/]: {', '.join(item.demands)}. {item.best_found}")
+        demands = "; ".join(in_words(demand) for demand in item.demands)
+        console.print(f"[red]contradiction[/]: {escape(demands)}. {escape(item.best_found)}")
+
+
+def _ended(console: Console, words: str, watch: "Watch") -> None:
     seconds = sum(spent for _, spent in watch.stages)
-    console.print(f"{contents.outcome}: {contents.folder}  ({seconds:.1f} s, compiling {watch.compile_seconds:.1f} s)")
+    compiling = f", compiling {watch.compile_seconds:.1f} s" if watch.compile_seconds >= 0.05 else ""
+    console.print(f"{escape(words)}  ({seconds:.1f} s{compiling})", soft_wrap=True)
+
+
+def _table(columns: tuple[str, ...], rows: list[tuple[object, ...]]) -> Table:
+    table = Table(*(column.replace("_", " ") for column in columns), box=None, header_style="bold")
+    for row in rows:
+        table.add_row(*(f"{value:.4g}" if isinstance(value, float) else escape(str(value)) for value in row))
+    return table
+
+
+def _print_json(record: Mapping[str, Any]) -> None:
+    print(json.dumps(record, indent=1, allow_nan=False))
 
 
 def main() -> None:
-    """The program. Our errors become one clear message and an exit code."""
+    """The program. Whatever goes wrong becomes one clear message and an exit code."""
     try:
         app()
     except (SheetError, ScanError) as fault:
-        print(fault, file=sys.stderr)
-        sys.exit(2)
+        _fail(fault, str(fault), _BAD_SHEET)
     except TractwrightError as fault:
-        print(f"could not be finished: {fault}", file=sys.stderr)
-        sys.exit(4)
+        _fail(fault, f"could not be finished: {fault}", _OUR_FAILURE)
+    except Exception as fault:
+        words = " ".join(str(fault).split())[:300]
+        _fail(fault, f"our own failure: {type(fault).__name__}: {words} ({_TRACE}=1 shows where)", _OUR_FAILURE)
+
+
+def _fail(fault: Exception, words: str, code: int) -> None:
+    if os.environ.get(_TRACE):
+        traceback.print_exception(fault)
+    print(words, file=sys.stderr)
+    sys.exit(code)

@@ -1,5 +1,7 @@
 """The making plan: stock, reach, set-ups, time, price."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from tractwright.design.records import Design
@@ -23,26 +25,44 @@ _NOTES = (
 
 
 def reaches(sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...]) -> tuple[PassageReach, ...]:
-    """How far cutters reach into every passage, from the built pieces."""
-    heads = [piece for piece in pieces if piece.kind == "head"]
+    """How far cutters reach into every passage, from the built pieces; nothing for a piece that could not be built."""
+    heads = [piece for piece in _built(pieces) if piece.kind == "head"]
     return tuple(found for piece in heads for found in passage_reaches(sheet.shop, design, piece))
 
 
 def plan(
     sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...], reached: tuple[PassageReach, ...]
 ) -> MakingPlan:
-    """Everything about making that a quotation needs."""
-    stocks = tuple(stock_of(sheet.shop, design, piece) for piece in pieces)
-    found = [_setups(sheet.shop, design, piece, stock) for piece, stock in zip(pieces, stocks, strict=True)]
+    """Everything about making that a quotation needs but the price. A piece that could not be built gets a note only."""
+    built = _built(pieces)
+    stocks = tuple(stock_of(sheet.shop, design, piece) for piece in built)
+    found = [_setups(sheet.shop, design, piece, stock) for piece, stock in zip(built, stocks, strict=True)]
     setups = tuple(setup for group, _ in found for setup in group)
     left = tuple(note for _, notes in found for note in notes)
     return MakingPlan(
         stocks=stocks,
         passages=reached,
         setups=setups,
-        currency=sheet.shop.currency,
-        price=price_lines(sheet.shop, stocks, setups),
-        notes=(*left, *_too_big(sheet.shop, stocks), *_NOTES),
+        currency="",
+        price=(),
+        notes=(*_not_built(pieces), *left, *_too_big(sheet.shop, stocks), *_NOTES),
+    )
+
+
+def priced(making: MakingPlan, shop: Shop) -> MakingPlan:
+    """The plan with its price at the shop's rates."""
+    return replace(making, currency=shop.currency, price=price_lines(shop, making.stocks, making.setups))
+
+
+def _built(pieces: tuple[BuiltPiece, ...]) -> tuple[BuiltPiece, ...]:
+    return tuple(piece for piece in pieces if len(piece.mesh[1]))
+
+
+def _not_built(pieces: tuple[BuiltPiece, ...]) -> tuple[str, ...]:
+    return tuple(
+        f"{piece.name}: could not be built, so neither its block, set-ups and reach nor its share of the price are known."
+        for piece in pieces
+        if not len(piece.mesh[1])
     )
 
 

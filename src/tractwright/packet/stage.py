@@ -3,6 +3,8 @@
 import hashlib
 import json
 import shutil
+from collections.abc import Mapping
+from pathlib import Path
 
 from tractwright.packet import exports
 from tractwright.packet.contents import Contents
@@ -16,10 +18,18 @@ def write_packet(contents: Contents) -> tuple[str, ...]:
     for module in modules_in(exports):
         made |= module.write(contents)
     listed = [{"path": name, "sha256": hashlib.sha256(made[name]).hexdigest()} for name in sorted(made)]
-    made["summary.json"] = (json.dumps(summary(contents, listed), indent=1) + "\n").encode()
+    made["summary.json"] = (json.dumps(summary(contents, listed), indent=1, allow_nan=False) + "\n").encode()
+    fresh = contents.folder.with_name(f"{contents.folder.name}.partial")
+    shutil.rmtree(fresh, ignore_errors=True)
+    write_files(fresh, made)
     shutil.rmtree(contents.folder, ignore_errors=True)
+    fresh.replace(contents.folder)
+    return tuple(sorted(made))
+
+
+def write_files(folder: Path, made: Mapping[str, bytes]) -> None:
+    """Write files by name into a folder, making it and what lies in it as needed."""
     for name, content in sorted(made.items()):
-        path = contents.folder / name
+        path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-    return tuple(sorted(made))

@@ -20,7 +20,7 @@ SCHEMA = "tractwright-summary-1"
 def summary(contents: Contents, files: list[dict[str, str]]) -> dict[str, Any]:
     """The record of a job. files : path and sha256 of everything else in the packet."""
     case = contents.case
-    return _plain(
+    return plain(
         {
             "schema": SCHEMA,
             "job": case.sheet.job.name,
@@ -230,12 +230,12 @@ def _price(plan: MakingPlan | None) -> dict[str, Any]:
     return {"currency": plan.currency, "lines": lines, "alternatives": []}
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """Plain lists, floats rounded to what is meant; what is not finite becomes null."""
     if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
+        return {key: plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple | np.ndarray):
-        return [_plain(item) for item in value]
+        return [plain(item) for item in value]
     if isinstance(value, float | np.floating):
         return round(float(value), 6) if math.isfinite(value) else None
     return int(value) if isinstance(value, np.integer) else value

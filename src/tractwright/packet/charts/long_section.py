@@ -14,7 +14,7 @@ from tractwright.packet.charts.sheet_of_paper import as_svg, bare, the_look
 from tractwright.packet.colours import COPPER, INK, MIST, SAND, STONE, TEAL
 
 ROOM_SHOWN_MM = 60.0
-_WIDTH, _HEIGHT = 174.0, 67.0
+_WIDTH, _HEIGHT = 174.0, 69.0
 _LEFT, _RIGHT, _LOW = 13.0, 30.0, 8.5
 _BANDS = (("passage", 15.0), ("flow", 10.5), ("room", 10.5), ("reach", 10.5))
 _GAP = 1.7
@@ -49,7 +49,7 @@ def long_section(strip: Strip) -> bytes:
 def _bands(figure: Figure, length_mm: float) -> dict[str, Axes]:
     """Axes one under another over the same stations; only the lowest carries figures along."""
     found: dict[str, Axes] = {}
-    top = _HEIGHT - 6.5
+    top = _HEIGHT - 8.5
     for name, height in _BANDS:
         top -= height
         box = (_LEFT / _WIDTH, top / _HEIGHT, (_WIDTH - _LEFT - _RIGHT) / _WIDTH, height / _HEIGHT)
@@ -144,7 +144,7 @@ def _across(bands: dict[str, Axes], strip: Strip) -> None:
     low, high = float(strip.model.area_mm2[0]), float(strip.model.area_mm2[-1])
     title = f"{runner.name}    {runner.length_mm:.1f} mm long    {low:.0f} mm² at the port, {high:.0f} at the mouth"
     figure = top.figure
-    figure.text(_LEFT / _WIDTH, 1.0 - 3.0 / _HEIGHT, title, fontsize=8, fontweight="bold", color=INK)
+    figure.text(_LEFT / _WIDTH, 1.0 - 3.2 / _HEIGHT, title, fontsize=8, fontweight="bold", color=INK)
 
 
 def _above(axes: Axes, station: float, words: str) -> None:

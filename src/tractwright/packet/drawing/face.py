@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.check.case import Case
-from tractwright.design.records import Design, Dowel, Joint, Plenum, Screw
+from tractwright.design.records import Design, Dowel, Joint, Plenum, Port, Screw
 from tractwright.design.tube import Tube, tube_at
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array, Frame
@@ -34,7 +34,7 @@ class Hole:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Face:
-    """A joint's face as points (n, 2): outlines by piece, openings, grooves as (centreline, width, closed gasket or not)."""
+    """A joint's face as points (n, 2): outlines by piece, openings, grooves as (centreline, width; 0 for a gasket)."""
 
     joint: Joint
     outlines: tuple[tuple[str, Array], ...]
@@ -72,11 +72,15 @@ def _ports(case: Case, joint: Joint) -> tuple[Array, ...]:
     for port in case.design.ports:
         frame = frames[port.bank]
         if abs(joint.frame.to_local(frame.origin_mm)[2]) < _ON_PLANE_MM:
-            turn = np.radians(port.turn_deg)
-            spin = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-            local = contour_points(outline_contour(port.outline)) @ spin + np.array(port.at_mm)
-            found.append(_moved(local, frame, joint.frame))
+            found.append(_moved(port_points(port), frame, joint.frame))
     return tuple(found)
+
+
+def port_points(port: Port) -> Array:
+    """A port's outline as points (n, 2) in its bank's x-y."""
+    turn = np.radians(port.turn_deg)
+    spin = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    return contour_points(outline_contour(port.outline)) @ spin + np.array(port.at_mm)
 
 
 def _passages(case: Case, joint: Joint) -> tuple[Array, ...]:

@@ -104,8 +104,9 @@ def _draw_face(sheet: Sheet, face: Face, placed: _Placed) -> None:
         sheet.line(placed.points(path), band, closed=True)
         sheet.line(placed.points(path), Stroke(width=0.12, colour=INK, dashes=(2.0, 0.8)), closed=True)
     lines = np.array([point for shape in _lines(face) for point in placed.points(shape)])
+    taken = [lines, *(_ring(hole, placed) for hole in face.holes)]
     for hole in face.holes:
-        _draw_hole(sheet, hole, placed, lines)
+        taken.append(_draw_hole(sheet, hole, placed, np.concatenate(taken)))
 
 
 def _lines(face: Face) -> list[Array]:
@@ -113,14 +114,23 @@ def _lines(face: Face) -> list[Array]:
     return [*(outline for _, outline in face.outlines), *face.openings, *(path for path, _ in face.grooves)]
 
 
-def _draw_hole(sheet: Sheet, hole: Hole, placed: _Placed, lines: Array) -> None:
+def _ring(hole: Hole, placed: _Placed) -> Array:
+    around = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
+    middle = np.array(placed.point(hole.x_mm, hole.y_mm))
+    return middle + hole.diameter_mm * placed.factor / 2 * np.stack([np.cos(around), np.sin(around)], axis=1)
+
+
+def _draw_hole(sheet: Sheet, hole: Hole, placed: _Placed, lines: Array) -> Array:
+    """Draw a hole with its number; gives the place (1, 2) the number took."""
     x, y = placed.point(hole.x_mm, hole.y_mm)
     radius = hole.diameter_mm * placed.factor / 2
     sheet.circle((x, y), 2 * radius, Stroke(width=0.3, fill="#ffffff"))
     arm = radius + 0.9
     sheet.line(((x - arm, y), (x + arm, y)), Stroke(width=0.1))
     sheet.line(((x, y - arm), (x, y + arm)), Stroke(width=0.1))
-    sheet.text(_free_place((x, y), radius, hole.number, lines), hole.number, size=_NUMBER_MM, anchor="middle")
+    spot = _free_place((x, y), radius, hole.number, lines)
+    sheet.text(spot, hole.number, size=_NUMBER_MM, anchor="middle")
+    return np.array([spot]) + np.array([0.0, 0.33 * _NUMBER_MM])
 
 
 def _free_place(at: tuple[float, float], radius: float, number: str, lines: Array) -> tuple[float, float]:

@@ -1,38 +1,43 @@
-"""Tables a shop works from: screws and holes, seals, pieces."""
+"""Tables a shop works from: screws with their holes, the holes of every joint, the air."""
 
-import csv
-import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from tractwright.packet.contents import Contents
+from tractwright.packet.drawing.hole_sheet import hole_sheets
+from tractwright.packet.tables import air_tables, csv_text
 
 _SCREW_COLUMNS = (
     "name", "joint", "thread", "property_class", "head", "washer", "length_mm", "grip_mm", "engagement_mm",
     "standoff_mm", "clearance_mm", "counterbore_mm", "tapped_in", "tapped_depth_mm", "drill_depth_mm", "torque_nm",
     "torque_from",
 )  # fmt: skip
+_HOLE_COLUMNS = ("joint", "number", "name", "x_mm", "y_mm", "in_first_piece", "in_second_piece")
 
 
 def write(contents: Contents) -> Mapping[str, bytes]:
-    """screws.csv: every screw with its hole, places in the frame of its joint and in the job frame."""
+    """screws.csv, holes.csv, and where an engine is known air.csv and length_chart.csv."""
+    breathing = contents.case.breathing
+    air = air_tables(breathing) if breathing else {}
+    return {"screws.csv": _screws(contents), "holes.csv": _holes(contents), **air}
+
+
+def _screws(contents: Contents) -> bytes:
+    """Every screw with its hole, places in the frame of its joint and in the job frame."""
     design = contents.case.design
     frames = {joint.name: joint.frame for joint in design.joints}
     rows: list[list[object]] = []
     for screw in design.screws:
         x, y, _ = frames[screw.joint].to_local(screw.seat_mm)
-        place = [round(float(value), 3) for value in (x, y, *screw.seat_mm)]
-        rows.append([_plain(getattr(screw, column)) for column in _SCREW_COLUMNS] + place)
-    header = [*_SCREW_COLUMNS, "joint_x_mm", "joint_y_mm", "seat_x_mm", "seat_y_mm", "seat_z_mm"]
-    return {"screws.csv": _csv(header, rows)}
+        place = [float(value) for value in (x, y, *screw.seat_mm)]
+        rows.append([*(getattr(screw, column) for column in _SCREW_COLUMNS), *place])
+    return csv_text([*_SCREW_COLUMNS, "joint_x_mm", "joint_y_mm", "seat_x_mm", "seat_y_mm", "seat_z_mm"], rows)
 
 
-def _plain(value: object) -> object:
-    return round(value, 3) if isinstance(value, float) else value
-
-
-def _csv(header: Iterable[str], rows: Iterable[Iterable[object]]) -> bytes:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows(rows)
-    return text.getvalue().encode()
+def _holes(contents: Contents) -> bytes:
+    """The hole sheets' tables, in the frames of the joints."""
+    rows = [
+        (sheet.joint, hole.number, hole.name, hole.x_mm, hole.y_mm, hole.in_first, hole.in_second)
+        for sheet in hole_sheets(contents.case)
+        for hole in sheet.holes
+    ]
+    return csv_text(_HOLE_COLUMNS, rows)

@@ -61,8 +61,8 @@ def _piece_pictures(contents: Contents, pictures: Collection[str]) -> list[dict[
     for piece in contents.case.design.pieces:
         for side, words in (("front", "from above"), ("back", "from the engine")):
             if f"{piece.name}_{side}" in pictures:
-                title = f"{_KINDS[piece.kind]} ({piece.name}), seen {words}"
-                found.append({"file": f"{piece.name}_{side}.png", "title": title})
+                named = _KINDS[piece.kind] if piece.name == piece.kind else f"{_KINDS[piece.kind]} {piece.name}"
+                found.append({"file": f"{piece.name}_{side}.png", "title": f"{named}, seen {words}"})
     return found
 
 

@@ -1,0 +1,86 @@
+"""Tables as rows and as csv: what single stages found, for the screen, for spreadsheets and for programs."""
+
+import csv
+import io
+import math
+from collections.abc import Iterable
+
+from tractwright.air.records import Breathing
+from tractwright.design.pattern import Pattern
+
+Row = tuple[object, ...]
+
+
+def csv_text(header: Iterable[str], rows: Iterable[Iterable[object]]) -> bytes:
+    """Rows as csv with a header, floats to a thousandth; what is not finite stays empty."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(header)
+    writer.writerows([_plain(value) for value in row] for row in rows)
+    return text.getvalue().encode()
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, float):
+        return round(value, 3) if math.isfinite(value) else ""
+    return value
+
+
+BREATHING_COLUMNS = ("rpm", "delivered_ve", "trapped_ve", "torque_Nm", "power_kW")
+
+
+def breathing_rows(breathing: Breathing) -> list[Row]:
+    """A row a speed."""
+    b = breathing
+    return list(zip(b.rpm, b.delivered_ve, b.trapped_ve, b.torque_nm, b.power_kw, strict=True))
+
+
+def air_tables(breathing: Breathing) -> dict[str, bytes]:
+    """air.csv: a row a speed; length_chart.csv: trapped filling, a row a length, a column a speed."""
+    speeds = [f"{rpm:.0f}_rpm" for rpm in breathing.length_chart_rpm]
+    lengths = zip(breathing.length_chart_mm, breathing.length_chart_ve, strict=True)
+    return {
+        "air.csv": csv_text(BREATHING_COLUMNS, breathing_rows(breathing)),
+        "length_chart.csv": csv_text(["length_mm", *speeds], ((length, *filling) for length, filling in lengths)),
+    }
+
+
+PATTERN_COLUMNS = ("kind", "name", "bank", "x_mm", "y_mm", "size", "turn_deg")
+
+
+def pattern_rows(pattern: Pattern) -> list[Row]:
+    """Ports, then holes, in their bank's x-y."""
+    ports: list[Row] = [
+        (
+            "port",
+            port.name,
+            port.bank,
+            *port.at_mm,
+            f"{port.outline.kind.replace('_', ' ')} {port.outline.width_mm:.2f} x {port.outline.height_mm:.2f}",
+            port.turn_deg,
+        )
+        for port in pattern.ports
+    ]
+    holes: list[Row] = [
+        (
+            "stud" if hole.stud else "hole",
+            hole.name,
+            hole.bank,
+            *hole.at_mm,
+            f"{hole.thread} {hole.depth_mm:.1f} deep",
+            "",
+        )
+        for hole in pattern.head_holes
+    ]
+    return ports + holes
+
+
+MEASURED_COLUMNS = ("what", "value", "unit", "residual", "sure", "other_source")
+
+
+def measured_rows(pattern: Pattern) -> list[Row]:
+    """What the scan gave, with how well it fits and what another source says."""
+    return [
+        (m.what, m.value, m.unit, m.residual, m.sure, "" if m.other_source is None else m.other_source)
+        for m in pattern.measurements
+    ]
