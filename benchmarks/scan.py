@@ -6,20 +6,22 @@ Every scan's figures are kept in benchmarks/results, so that a run broken off go
 """
 
 import argparse
+import hashlib
 import json
+import os
 import sys
 import tempfile
 from pathlib import Path
 from time import process_time
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent / "examples"))
 
-from invented_scan import INLINE_FOUR, INLINE_SIX, REMARK, InventedScan, OldPart, Scanner, invented_scan  # noqa: E402
-
-from tractwright.cache import source_hash  # noqa: E402
+from invented_scan import INLINE_FOUR, INLINE_SIX, REMARK, InventedScan, OldPart, Scanner, invented_scan, warp_of  # noqa: E402
 from tractwright.design.pattern import Room  # noqa: E402
 from tractwright.geometry.frames import Frame  # noqa: E402
 from tractwright.geometry.meshes import welded  # noqa: E402
@@ -120,6 +122,7 @@ def errors(scan: InventedScan, scanner: Scanner, found: Measured, frame: Frame) 
     throttle = found.throttle
     y, z = part.plenum_at_mm
     at = np.array(throttle.frame.origin_mm) @ axes + origin if throttle else np.full(3, np.nan)
+    there = warp_of(part, at[None], warp)[0] if throttle else np.zeros(3)
     bore = throttle.bore_mm if throttle else np.nan
     values = (
         max(0.0, tilt - allowed),
@@ -128,7 +131,7 @@ def errors(scan: InventedScan, scanner: Scanner, found: Measured, frame: Frame) 
         max(bores),
         max(widths + heights),
         abs(bore - part.throttle_bore_mm),
-        max(0.0, float(np.hypot(at[1] - y, at[2] - z)) - warp),
+        max(0.0, float(np.hypot(at[1] - y, at[2] - z)) - warp - float(np.linalg.norm(there))),
         float(missed),
     )
     return dict(zip(list(BARS)[4:], map(float, values), strict=True))
@@ -137,6 +140,14 @@ def errors(scan: InventedScan, scanner: Scanner, found: Measured, frame: Frame) 
 def nearest(true: np.ndarray, found: np.ndarray) -> float:
     """The farthest that a true place lies from the nearest found one."""
     return float(np.linalg.norm(true[:, None] - found[None], axis=2).min(axis=1).max())
+
+
+def code_hash() -> str:
+    """A hash of what the figures depend on."""
+    root = HERE.parent
+    folders = (root / "src/tractwright/scan", root / "src/tractwright/geometry", root / "examples")
+    paths = sorted(path for folder in folders for path in folder.glob("*.py"))
+    return hashlib.sha256(b"".join(path.read_bytes() for path in [*paths, Path(__file__)])).hexdigest()[:16]
 
 
 def told(rows: list[dict[str, float]]) -> dict[str, dict[str, float | bool | int]]:
@@ -163,7 +174,7 @@ def main() -> None:
     asked = options.parse_args()
     kept = HERE / "results" / "scan.jsonl"
     kept.parent.mkdir(exist_ok=True)
-    code = source_hash()
+    code = code_hash()
     rows: list[dict[str, float]] = []
     known = [json.loads(line) for line in kept.read_text().splitlines()] if kept.exists() else []
     done = {item["seed"]: item["row"] for item in known if item["code"] == code}

@@ -107,7 +107,7 @@ def invented_scan(part: OldPart, scanner: Scanner, seed: int) -> InventedScan:
     faces = faces[_seen(part, shape, points, normals, scanner)[faces].all(axis=1)]
     faces = faces[_without_gaps(points, faces, scanner, chance)]
     points = points + normals * _noise(points, scanner, chance)[:, None]
-    points = points + _warp(part, points, scanner.warp_mm)
+    points = points + warp_of(part, points, scanner.warp_mm)
     triangles = np.concatenate([points[faces], _strays(points, scanner, chance)])
     turn, origin = _pose(chance)
     triangles = (triangles @ turn + origin).astype(np.float32)
@@ -208,7 +208,7 @@ def _noise(points: Floats, scanner: Scanner, chance: np.random.Generator) -> Flo
     return scanner.noise_mm * (0.5 * total / np.sqrt(square) + np.sqrt(0.75) * own)
 
 
-def _warp(part: OldPart, points: Floats, warp_mm: float) -> Floats:
+def warp_of(part: OldPart, points: Floats, warp_mm: float) -> Floats:
     """A bow of the whole part, warp_mm from its middle to its ends, and a little twist."""
     share = points[:, 0] / (part.pitch_mm * part.ports / 2)
     bow = warp_mm * (share**2 - 1 / 3)

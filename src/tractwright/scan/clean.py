@@ -7,22 +7,28 @@ import numpy as np
 
 from tractwright.errors import ScanError
 from tractwright.geometry.kernels import group_rows
-from tractwright.geometry.meshes import Mask, Mesh, kept_faces, part_of_faces, triangle_areas, welded
+from tractwright.geometry.meshes import Mask, Mesh, kept_faces, part_of_faces, split_long, triangle_areas, welded
 from tractwright.geometry.meshfile import read_stl
 
 MILLIMETRES = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4}
 SMALLEST_PART = 0.002
 """A separate piece of less than this share of the whole area is a stray; judgement."""
+LONGEST_EDGE_MM = 4.0
+"""Longer edges than a scanner makes would leave walls without points to measure."""
 SHORTEST_MM, LONGEST_MM = 60.0, 2500.0
 """An inlet manifold's longest side lies between these; judgement, to notice a wrong unit."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class CleanScan:
-    """The mesh [mm] and what was dropped: triangles with no number in a corner, without area, met twice, stray."""
+    """The mesh [mm], its long triangles halved to LONGEST_EDGE_MM, and what was dropped.
+
+    Dropped are triangles with no number in a corner, without area, met twice, and stray pieces.
+    """
 
     mesh: Mesh
     triangles_read: int
+    triangles_kept: int
     not_numbers: int
     no_area: int
     twice: int
@@ -39,7 +45,7 @@ class CleanScan:
             (self.stray_triangles, f"in {self.stray_parts} stray pieces"),
         )
         dropped = [f"{count} triangles {what} dropped" for count, what in counts if count]
-        return (f"scan: {self.triangles_read} triangles read, {len(self.mesh.faces)} kept", *dropped)
+        return (f"scan: {self.triangles_read} triangles read, {self.triangles_kept} kept", *dropped)
 
 
 def read_scan(path: Path, unit: str) -> CleanScan:
@@ -47,13 +53,11 @@ def read_scan(path: Path, unit: str) -> CleanScan:
     triangles = read_stl(path)
     mesh = welded(triangles)
     scaled = Mesh(vertices_mm=mesh.vertices_mm * MILLIMETRES[unit], faces=mesh.faces)
-    scan = cleaned(scaled, path.name)
-    _refuse_wrong_unit(scan.mesh, path.name, unit)
-    return scan
+    return cleaned(scaled, path.name)
 
 
 def cleaned(mesh: Mesh, name: str) -> CleanScan:
-    """The mesh without what a scanner leaves behind. name : of the file, for the error where nothing is left."""
+    """The mesh without what a scanner leaves behind. name : of the file, for errors: nothing left, no part's size."""
     read = len(mesh.faces)
     mesh, not_numbers = _only(mesh, _all_true(_all_true(np.isfinite(mesh.vertices_mm))[mesh.faces]))
     mesh, no_area = _only(mesh, triangle_areas(mesh) > 1e-9)
@@ -64,9 +68,11 @@ def cleaned(mesh: Mesh, name: str) -> CleanScan:
     area = np.bincount(parts, triangle_areas(mesh))
     kept = area >= SMALLEST_PART * area.sum()
     mesh, stray = _only(mesh, kept[parts])
+    _refuse_wrong_unit(mesh, name)
     return CleanScan(
-        mesh=mesh,
+        mesh=split_long(mesh, LONGEST_EDGE_MM),
         triangles_read=read,
+        triangles_kept=len(mesh.faces),
         not_numbers=not_numbers,
         no_area=no_area,
         twice=twice,
@@ -100,8 +106,8 @@ def _first_met(mesh: Mesh) -> Mask:
     return keep
 
 
-def _refuse_wrong_unit(mesh: Mesh, name: str, unit: str) -> None:
+def _refuse_wrong_unit(mesh: Mesh, name: str) -> None:
     longest = float(np.ptp(mesh.vertices_mm, axis=0).max())
     if not SHORTEST_MM <= longest <= LONGEST_MM:
         accepted = f"a part of {SHORTEST_MM:.0f} to {LONGEST_MM:.0f} mm; [scan] unit is mm, cm, m or inch"
-        raise ScanError(name, f"read in {unit}, its longest side is {longest:.3g} mm", accepted)
+        raise ScanError(name, f"with the unit given its longest side is {longest:.3g} mm", accepted)

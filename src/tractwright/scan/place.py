@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.geometry.frames import Array, Frame, unit, vec3
+from tractwright.geometry.kernels import faces_between
 from tractwright.geometry.meshes import Mesh, area_vectors
 from tractwright.job.sheet import Scan
 from tractwright.scan.faces import HeadFace
@@ -60,7 +61,7 @@ def _up_notes(offset: float, scan: Scan) -> tuple[str, ...]:
 def _mirror_notes(mesh: Mesh, head: HeadFace) -> tuple[str, ...]:
     """Triangles that look into the metal are the mark of a scan that was mirrored, or turned inside out."""
     height = (mesh.vertices_mm - head.cut.face.point_mm) @ head.cut.face.normal
-    on_face = (np.abs(height) < 0.5)[mesh.faces].all(axis=1)
+    on_face = faces_between(mesh.faces, height, -0.5, 0.5)
     vectors = area_vectors(mesh)[on_face]
     along = vectors @ head.cut.face.normal
     share = float(along.sum() / max(np.abs(along).sum(), 1e-12))

