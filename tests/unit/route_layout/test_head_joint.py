@@ -13,7 +13,7 @@ from tractwright.design.records import Bank, HeadHole
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Frame
 from tractwright.job.sheet import JobSheet
-from tractwright.route.layout.head_joint import head_flange, head_gasket, head_screws, head_thickness
+from tractwright.route.layout.head_joint import head_flange, head_gasket, head_screws, head_thickness, port_blends
 from tractwright.route.layout.screws import head_radius
 from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.screws import washer
@@ -35,6 +35,17 @@ def test_a_seat_is_raised_until_the_head_clears_the_blend(pattern, sheet, gap):
     lower = max(height - 0.5, 0.0)
     if height > 3.0:  # lower posts are not worth cutting
         assert 6.0 - sqrt(36.0 - (6.0 - lower) ** 2) > gap - 0.56
+
+
+def test_a_silent_sheet_lets_the_root_give_before_a_post_is_cut(pattern, sheet):
+    """5.6 mm lie between washer and skin, 0.55 of it the head's own room: 5.0 mm of root to the half below, and no post."""
+    here = pattern(20.0 + 4.0 + 5.6 + head_radius("M8"), depth_mm=60.0)
+    silent = sheet(runner={"wall": 4.0}, head={"flange": 12.0})
+    assert port_blends(here.banks[0], "", here, silent, Held())["p1"] == 5.0
+    assert only_screw(here, silent).standoff_mm == 0.0
+    told = sheet(runner={"wall": 4.0, "root_blend": 6.0}, head={"flange": 12.0})
+    assert port_blends(here.banks[0], "", here, told, Held())["p1"] == 6.0
+    assert only_screw(here, told).standoff_mm >= 3.0, "a lower post is not worth cutting"
 
 
 def test_a_seat_far_from_every_skin_lies_on_the_flange(pattern, sheet):

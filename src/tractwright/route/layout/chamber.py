@@ -21,13 +21,13 @@ WALL_LAND_MM = 1.6
 RIM_MM = 5.5
 LIP_ROOM_MM = 0.6
 FLOOR_RADIUS_MM = 3.0
-NECK_FLANGE_MM = 10.0
-BODY_FLANGE_MM = 12.0
 PAD_CORNER_MM = 3.0
 MOUTH_FLANGE_MM = 12.0
 THREAD_DIAMETERS = 2.0
 """Full thread cut in our plate, in diameters: more than any class needs there. Source key: shop_judgement."""
 _DEEPEST = 1.35
+_NECK_FLANGE_MM = 10.0
+_BODY_FLANGE_MM = 12.0
 _LEAST_FLOOR_MM = 12.0
 _LEAST_COVER_MM = 8.0
 _SKIN_MM = 2.0
@@ -39,7 +39,8 @@ class Chamber:
     """A plenum's sizes [mm]; pitch_mm from mouth to mouth. column_mm, rim_screw_mm : screw centres outside the inner face.
 
     side_mm : how far the floor's contour stands out beyond the inner face at its screws; cord_mm : section of its cords.
-    pad_mm : from the inner face to the face of a neck's pad; throttle_mm : the throttle's bore.
+    pad_mm : from the inner face to the face of a neck's pad; throttle_mm : the throttle's bore; neck_flange_mm,
+    body_flange_mm : thickness of the neck's two flanges.
     """
 
     name: str
@@ -60,6 +61,8 @@ class Chamber:
     side_mm: float
     pad_mm: float
     throttle_mm: float
+    neck_flange_mm: float
+    body_flange_mm: float
     screw: str
     cord_mm: float
 
@@ -111,6 +114,8 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         side_mm=rim + lug_radius(size),
         pad_mm=max(column + lug_radius(size) + _FLAT_MM, drilled_mm(size) + _SKIN_MM),
         throttle_mm=held.number(f"throttle.{name}.bore_mm", wanted.throttle_bore_mm),
+        neck_flange_mm=held.number("flange.neck.thickness_mm", _NECK_FLANGE_MM),
+        body_flange_mm=held.number("flange.body.thickness_mm", _BODY_FLANGE_MM),
         screw=size,
         cord_mm=sheet.joint.cord_mm,
     )

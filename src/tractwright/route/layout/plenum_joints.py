@@ -8,7 +8,7 @@ from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import LAND_MM, RIM_MM, THREAD_DIAMETERS, Chamber, groove_width
-from tractwright.route.layout.outlines import arm, bar, box, disc, joined
+from tractwright.route.layout.outlines import Point, arm, bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
 from tractwright.route.layout.screws import head_radius, joint_screws, lug_radius, tapped
@@ -109,19 +109,21 @@ def cover_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> S
     return _cord(joint, joint.pieces[1], sizes, sheet, held)
 
 
-def dowels(joint: Joint, spots: Places) -> tuple[Dowel, ...]:
+def dowels(joint: Joint, spots: Places, held: Held) -> tuple[Dowel, ...]:
     """Two pins that place the plenum on the mouths."""
-    return tuple(
-        Dowel(
-            name=f"{joint.name}.d{k}",
-            joint=joint.name,
-            at_mm=vec3(joint.frame.to_world((*place, 0.0))),
-            direction=joint.frame.z,
-            diameter_mm=DOWEL_MM,
-            depth_first_mm=_DOWEL_DEPTH_MM,
-            depth_second_mm=_DOWEL_DEPTH_MM,
-        )
-        for k, place in enumerate(spots.dowels, start=1)
+    return tuple(_dowel(f"{joint.name}.d{k}", joint, place, held) for k, place in enumerate(spots.dowels, start=1))
+
+
+def _dowel(name: str, joint: Joint, place: Point, held: Held) -> Dowel:
+    path = f"dowel.{name}"
+    return Dowel(
+        name=name,
+        joint=joint.name,
+        at_mm=vec3(joint.frame.to_world((*place, 0.0))),
+        direction=joint.frame.z,
+        diameter_mm=held.number(f"{path}.diameter_mm", DOWEL_MM),
+        depth_first_mm=held.number(f"{path}.depth_first_mm", _DOWEL_DEPTH_MM),
+        depth_second_mm=held.number(f"{path}.depth_second_mm", _DOWEL_DEPTH_MM),
     )
 
 

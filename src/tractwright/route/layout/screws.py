@@ -17,12 +17,11 @@ from tractwright.standards.clamp import torque_at_proof_share_nm
 from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
+from tractwright.standards.spacing import edge_distance_mm
 from tractwright.standards.threads import thread
 
 PROOF_SHARE = 0.60
 """Tightened to this share of proof at the sheet's nut factor, so that a low factor just reaches proof: common_practice."""
-EDGE_DIAMETERS = 1.5
-"""Metal from a screw's centre to an edge, in diameters. Source key: edge_distance."""
 WASHER = "ISO 7089"
 """Under every head: aluminium bears less than a head presses."""
 PAST_TIP_PITCHES = 1.0
@@ -57,7 +56,7 @@ def head_radius(size: str) -> float:
 
 def lug_radius(size: str) -> float:
     """Radius of the metal round a screw [mm]: the edge distance, and a land round the head."""
-    return max(EDGE_DIAMETERS * thread(size).major_mm + _SPARE_MM, head_radius(size) + 1.0)
+    return max(edge_distance_mm(thread(size).major_mm) + _SPARE_MM, head_radius(size) + 1.0)
 
 
 def make_screw(

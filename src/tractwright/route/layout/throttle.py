@@ -12,11 +12,9 @@ from tractwright.geometry.frames import Frame, frame_from_normal
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import (
-    BODY_FLANGE_MM,
     BREAK_MM,
     HEAD_ROOM_MM,
     LAND_MM,
-    NECK_FLANGE_MM,
     ROOT_MM,
     THREAD_DIAMETERS,
     Chamber,
@@ -66,7 +64,7 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
     """The neck on the plenum's end, side or cover, as the sheet says."""
     name = chamber.name
     at_wall = _joint_frame(chamber, frame, sheet)
-    length = held.number(f"throttle.{name}.neck_mm", max(sheet.throttle.neck_mm, _least_neck(chamber.screw)))
+    length = held.number(f"throttle.{name}.neck_mm", max(sheet.throttle.neck_mm, _least_neck(chamber)))
     face = at_wall.moved((0.0, 0.0, length))
     throttle = Throttle(
         name=name,
@@ -107,10 +105,10 @@ def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
     return frame_from_normal(frame.to_world(spot), out, hint)
 
 
-def _least_neck(size: str) -> float:
+def _least_neck(chamber: Chamber) -> float:
     """Room between the two flanges for a screw's head on its washer and the root blends [mm]."""
-    head = screw_head("cap", size).height_mm + washer(size).thickness_max_mm
-    return NECK_FLANGE_MM + BODY_FLANGE_MM + max(head + 2.0, 2 * ROOT_MM + 2.0)
+    head = screw_head("cap", chamber.screw).height_mm + washer(chamber.screw).thickness_max_mm
+    return chamber.neck_flange_mm + chamber.body_flange_mm + max(head + 2.0, 2 * ROOT_MM + 2.0)
 
 
 def _body_holes(pattern: Pattern, sheet: JobSheet, chamber: Chamber) -> tuple[Point, ...]:
@@ -154,7 +152,7 @@ def _neck_flange(joint: Joint, spots: tuple[Point, ...], chamber: Chamber) -> Fl
         joint=joint.name,
         frame=joint.frame,
         contour=joined(shapes),
-        thickness_mm=NECK_FLANGE_MM,
+        thickness_mm=chamber.neck_flange_mm,
     )
 
 
@@ -167,13 +165,13 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
         joint=body.name,
         frame=frame,
         contour=joined([disc((0.0, 0.0), throttle.bore_mm / 2 + chamber.wall_mm + ROOT_MM + BREAK_MM), *lugs]),
-        thickness_mm=BODY_FLANGE_MM,
+        thickness_mm=chamber.body_flange_mm,
     )
 
 
 def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
     fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
-    sizes = (NECK_FLANGE_MM, 2 * (head_radius(chamber.screw) + 0.5))
+    sizes = (chamber.neck_flange_mm, 2 * (head_radius(chamber.screw) + 0.5))
     return joint_screws(joint, fastening, held, sorted(spots), sizes)
 
 
