@@ -19,7 +19,7 @@ from tractwright.standards.screws import (
     stock_lengths,
     washer,
 )
-from tractwright.standards.spacing import closest_spacing_mm, edge_distance_mm, land_mm, wall_round_thread_mm
+from tractwright.standards.spacing import edge_distance_mm
 from tractwright.standards.stock import plate_thicknesses
 from tractwright.standards.tables import all_tables, row, rows
 from tractwright.standards.threads import thread, threads
@@ -158,9 +158,4 @@ def test_distances_round_screws():
     assert drill_beyond_thread_mm("M8", 40.0) == pytest.approx(8.0)
     assert drill_beyond_thread_mm("M8", 10.0) == pytest.approx(6.25)
     assert drill_beyond_thread_mm("M5", 20.0) == pytest.approx(5.0)
-    assert closest_spacing_mm(6.0, 14.7) == pytest.approx(18.0)
-    assert closest_spacing_mm(6.0, 20.0) == pytest.approx(21.0)
-    assert wall_round_thread_mm(5.0) == 3.0
-    assert wall_round_thread_mm(8.0) == 4.0
-    assert land_mm(8.0) == 4.0
     assert edge_distance_mm(8.0) == 12.0

@@ -8,9 +8,8 @@ from tractwright.check.case import Case
 from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.records import Flange, Screw
+from tractwright.standards.spacing import edge_distance_mm
 from tractwright.standards.threads import thread
-
-_DIAMETERS = 1.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -22,7 +21,7 @@ def judge(case: Case) -> Iterator[Reading]:
                 subject="+".join(sorted((f"flange.{flange.name}", f"screw.{screw.name}"))),
                 measured=edge,
                 unit="mm",
-                at_least=_DIAMETERS * thread(screw.thread).major_mm,
+                at_least=edge_distance_mm(thread(screw.thread).major_mm),
                 at_mm=screw.seat_mm,
                 message="Too little metal from the hole's middle to the flange's edge: put a lug round it or move it in.",
             )
