@@ -3,6 +3,7 @@
 A seed fixes everything. What a scanner leaves is put in on purpose: noise, warp, gaps, strays, hidden insides, any pose.
 """
 
+import hashlib
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from invented_field import FLANGE_MM, STRAIGHT_MM, Shape, distances, hollow_dist
 from invented_surface import triangles_of
 from tractwright.geometry.meshfile import write_stl
 
-REMARK = "invented scan of an invented old part, made by a seeded script"
+REMARK = "invented scan of an invented old part, made by a seeded script;"
 
 Floats = npt.NDArray[np.float64]
 
@@ -55,7 +56,7 @@ class OldPart:
 class Scanner:
     """What the invented scanner does to the part. Lengths in mm, noise as standard deviation."""
 
-    step_mm: float = 0.9
+    step_mm: float = 0.8
     noise_mm: float = 0.15
     noise_length_mm: float = 1.0
     warp_mm: float = 0.1
@@ -91,10 +92,18 @@ INLINE_SIX = OldPart(
 
 
 def write_cached(path: Path, part: OldPart, seed: int) -> Path:
-    """The scan as a binary STL file; made only where it is not there yet."""
-    if not path.exists():
-        write_stl(path, invented_scan(part, Scanner(), seed).triangles, REMARK)
+    """The scan as a binary STL file; made only where the file is not there or was made by other code or numbers."""
+    scanner = Scanner()
+    remark = f"{REMARK} {_mark(part, scanner, seed)}"
+    if not path.exists() or path.open("rb").read(80).decode("ascii", "replace").strip() != remark:
+        write_stl(path, invented_scan(part, scanner, seed).triangles, remark)
     return path
+
+
+def _mark(part: OldPart, scanner: Scanner, seed: int) -> str:
+    """What the scan depends on, in eight letters."""
+    code = b"".join(path.read_bytes() for path in sorted(Path(__file__).parent.glob("invented_*.py")))
+    return hashlib.sha256(code + repr((part, scanner, seed)).encode()).hexdigest()[:8]
 
 
 def invented_scan(part: OldPart, scanner: Scanner, seed: int) -> InventedScan:
