@@ -26,6 +26,7 @@ DOWEL_MM = 6.0
 _PIN_LAND_MM = 2.5
 _METAL_MM = 2.0
 _CLEAR_MM = 1.0
+_UPPER_SHARE = 0.6
 _WIDEST_MM = 84.0
 """Screw to screw along a seal, however thick the flange. Source: common_practice."""
 
@@ -192,7 +193,8 @@ def _dowels(chamber: Chamber, rim: tuple[Point, ...]) -> tuple[Point, ...]:
     groove = chamber.bore_mm / 2 + LAND_MM + groove_width(chamber.cord_mm)
     inner = groove + _PIN_LAND_MM + DOWEL_MM / 2
     outer = clearance_mm(chamber.screw) / 2 + _PIN_LAND_MM + DOWEL_MM / 2
-    upper = [place for place in rim if place[1] > chamber.height_mm / 2]
+    highest = max(y for _, y in rim)
+    upper = [place for place in rim if place[1] > _UPPER_SHARE * highest]
     found: list[Point] = []
     for place in (min(upper), max(upper)):
         foot = row_point(chamber, place)
