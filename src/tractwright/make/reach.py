@@ -5,6 +5,7 @@ from math import pi
 
 import numpy as np
 import numpy.typing as npt
+from numpy.typing import NDArray
 
 from tractwright.design.records import Design, Runner
 from tractwright.design.tube import Tube, tube_at
@@ -17,10 +18,11 @@ from tractwright.shape.records import BuiltPiece, Mesh
 
 _STATION_MM = 3.0
 _CLOCKS = 24
+_BLOCK = 5
 _HOLDER_MM = 20.0
 _FIT_MM = 0.2
 _BEYOND_HOLDER_MM = 2.0
-_SURFACE_POINTS = 16000
+_SURFACE_POINTS = 10000
 _TILTS = {"3-axis": (0.0,), "rotary axis": tuple(range(-40, 41, 8)), "tilting table": tuple(range(-40, 41, 8))}
 _SIDEWAYS = {"3-axis": (0.0,), "rotary axis": (0.0,), "tilting table": (-14.0, 0.0, 14.0)}
 _CARBIDE_MPA = 600e3
@@ -44,10 +46,10 @@ def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> P
     fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
     outwards = (-model.tangent[0], model.tangent[-1])
     placings = _Placings(shop=shop, model=model, cutters=cutters, fits=fits, skin=skin, rest=rest)
-    straight = [_from_end(placings, out[None, :]) for out in outwards]
+    straight = [_from_end(placings, out[None, :], side) for side, out in enumerate(outwards)]
     if _meets(shop, cutters, straight):
         return _verdict(shop, runner, piece.name, stations, cutters, straight, "one piece")
-    tilted = [_from_end(placings, _directions(shop, out)) for out in outwards]
+    tilted = [_from_end(placings, _directions(shop, out), side) for side, out in enumerate(outwards)]
     verdict = "needs tilt" if _meets(shop, cutters, tilted) else "must split"
     return _verdict(shop, runner, piece.name, stations, cutters, tilted, verdict)
 
@@ -79,24 +81,41 @@ def _ball_centres(model: Tube, cutter: Cutter) -> Array:
     return np.ascontiguousarray((model.inner_mm + inward * (cutter.diameter_mm / 2)).reshape(-1, 3))
 
 
-def _from_end(placings: _Placings, directions: Array) -> dict[str, Array]:
-    """For each cutter the stick-out it needs at each station, every clock angle counted; inf where it cannot."""
+def _from_end(placings: _Placings, directions: Array, side: int) -> dict[str, Array]:
+    """For each cutter the stick-out it needs at each station, every clock angle counted; inf where it cannot.
+
+    side : 0 from the port, 1 from the mouth. A cutter is followed inwards only until it is stopped.
+    """
     found: dict[str, Array] = {}
     for cutter in placings.cutters:
-        neck = cutter.neck_mm / 2 if cutter.kind == "undercutting" else cutter.neck_mm / 2 - _FIT_MM
-        behind = cutter.diameter_mm / 2 + _BEYOND_HOLDER_MM
-        need = least_stickouts(
-            _ball_centres(placings.model, cutter),
-            np.ascontiguousarray(directions),
-            placings.skin,
-            placings.rest,
-            neck,
-            _HOLDER_MM,
-            stickout_limit(placings.shop, cutter) - behind,
-        )
-        fits = placings.fits[cutter.name]
-        found[cutter.name] = np.where(fits, need.reshape(fits.shape) + behind, np.inf).max(axis=1)
+        rows, clocks = placings.fits[cutter.name].shape
+        inwards = np.arange(rows) if side == 0 else np.arange(rows)[::-1]
+        centres = _ball_centres(placings.model, cutter).reshape(rows, clocks, 3)
+        need = np.full(rows, np.inf)
+        for block in np.array_split(inwards, max(1, rows // _BLOCK)):
+            need[block] = _block_needs(placings, cutter, centres[block], placings.fits[cutter.name][block], directions)
+            if not np.isfinite(need[block]).all():
+                break
+        found[cutter.name] = need
     return found
+
+
+def _block_needs(
+    placings: _Placings, cutter: Cutter, centres: Array, fits: NDArray[np.bool_], directions: Array
+) -> Array:
+    """The stick-out each of a few stations (n,) needs."""
+    whole = fits.all(axis=1)
+    need = np.full(len(centres), np.inf)
+    if not whole.any():
+        return need
+    neck = cutter.neck_mm / 2 if cutter.kind == "undercutting" else cutter.neck_mm / 2 - _FIT_MM
+    behind = cutter.diameter_mm / 2 + _BEYOND_HOLDER_MM
+    longest = stickout_limit(placings.shop, cutter) - behind
+    points = np.ascontiguousarray(centres[whole].reshape(-1, 3))
+    straight = np.ascontiguousarray(directions)
+    found = least_stickouts(points, straight, placings.skin, placings.rest, neck, _HOLDER_MM, longest)
+    need[whole] = found.reshape(int(whole.sum()), -1).max(axis=1) + behind
+    return need
 
 
 def _meets(shop: Shop, cutters: tuple[Cutter, ...], ends: list[dict[str, Array]]) -> bool:
