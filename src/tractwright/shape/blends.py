@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 import shapely
-from scipy.spatial import cKDTree
+from scipy.spatial import KDTree
 
 from tractwright.geometry.frames import Array, Frame, unit
 from tractwright.shape.records import Mesh
@@ -18,6 +18,8 @@ from tractwright.shape.records import Mesh
 _BALL_SHARE = 0.9
 _ROUND_RADII = 2.0
 _SPACING_MM = 0.5
+_WIDE_MM2 = 4.0
+_WIDE_SPACING_MM = 1.0
 _PROBE_MM = 1.0
 _SINK_SHARE = 0.03
 _SINK_MM = 0.06
@@ -49,7 +51,7 @@ def sinks(mesh: Mesh, roots: Sequence[Root]) -> list[float]:
 
 
 def _worst_sink(mesh: Mesh, root: Root) -> float:
-    near = cKDTree(_root_curve(root))
+    near = KDTree(_root_curve(root))
     reach = _ROUND_RADII * root.radius_mm
     ball = _BALL_SHARE * root.radius_mm
     points, normals = _samples(_part_near(mesh, near, reach + 2.0 * ball), near, reach + 2.0 * ball)
@@ -60,7 +62,7 @@ def _worst_sink(mesh: Mesh, root: Root) -> float:
     touch, out = _thinned(points[probe], normals[probe])
     if not len(touch):
         return root.radius_mm
-    distance, _ = cKDTree(points).query(touch + out * ball)
+    distance, _ = KDTree(points).query(touch + out * ball)
     return float(np.max(ball - distance)) - _SINK_SHARE * root.radius_mm - _SINK_MM
 
 
@@ -71,7 +73,7 @@ def _root_curve(root: Root) -> Array:
     return root.face.to_world(flat)
 
 
-def _part_near(mesh: Mesh, near: cKDTree, reach: float) -> Mesh:
+def _part_near(mesh: Mesh, near: KDTree, reach: float) -> Mesh:
     """The triangles that may come within reach of the root."""
     vertices, faces = mesh
     low, high = near.mins - reach, near.maxes + reach
@@ -80,13 +82,14 @@ def _part_near(mesh: Mesh, near: cKDTree, reach: float) -> Mesh:
     return vertices, faces[boxed]
 
 
-def _samples(mesh: Mesh, near: cKDTree, reach: float) -> tuple[Array, Array]:
+def _samples(mesh: Mesh, near: KDTree, reach: float) -> tuple[Array, Array]:
     """Points spread over the triangles within reach of the root, and their smooth normals."""
     vertices, faces = mesh
     corners = vertices[faces]
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     areas = np.linalg.norm(across, axis=1) / 2.0
-    counts = np.maximum(np.ceil(areas / _SPACING_MM**2).astype(int), 1)
+    spacing = np.where(areas > _WIDE_MM2, _WIDE_SPACING_MM, _SPACING_MM)
+    counts = np.maximum(np.ceil(areas / spacing**2).astype(int), 1)
     owner = np.repeat(np.arange(len(corners)), counts)
     share = _spread(counts)
     points = np.einsum("nk,nkj->nj", share, corners[owner])
@@ -139,7 +142,7 @@ def _outside(points: Array, normals: Array, root: Root) -> npt.NDArray[np.bool_]
     """Points of the flange's face and of the outside of what stands on it: not of passages, bores, edges."""
     height = root.face.to_local(points)[:, 2]
     on_face = (np.abs(height) < _BELOW_MM) & (normals @ np.array(root.face.z) > 0.99)
-    _, nearest = cKDTree(root.axis_mm).query(points)
+    _, nearest = KDTree(root.axis_mm).query(points)
     away = np.einsum("ij,ij->i", normals, points - root.axis_mm[nearest]) > 0.0
     return on_face | ((height > _BELOW_MM) & away)
 

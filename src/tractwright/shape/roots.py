@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from scipy.interpolate import CubicSpline
+from shapely.geometry.base import BaseGeometry
 
 from tractwright.design.records import Design, Runner
 from tractwright.design.tube import centreline, tube_at
@@ -56,7 +58,7 @@ class Foot:
     face: Frame
     radius_mm: float
     limits: tuple[shapely.Polygon, ...]
-    edge: shapely.Polygon
+    edge: BaseGeometry
     merges: bool = False
 
 
@@ -117,7 +119,7 @@ def blend_radius(sheet: Sheet, foot: Foot) -> Array:
     for row, share in enumerate(_SHARES):
         radius = np.full(angles, share * foot.radius_mm)
         touch = foot.face.to_local(_ball(sheet, foot.face, radius)[1])[:, :2]
-        fits[row] = _has_ground(shapely.points(touch), own, foot)
+        fits[row] = _has_ground(touch, own, foot)
     smaller_fit = np.logical_and.accumulate(fits[::-1], axis=0)[::-1]
     radius = np.where(smaller_fit.any(axis=0), _SHARES[np.argmax(smaller_fit, axis=0)], 0.0) * foot.radius_mm
     return _eased(radius)
@@ -197,13 +199,14 @@ def _on_sheet(sheet: Sheet, stations: Array) -> tuple[Array, Array]:
     return found[..., :3], unit(found[..., 3:])
 
 
-def _has_ground(touch: Array, own: shapely.Polygon, foot: Foot) -> Array:
-    """Whether the blend's foot stays on its own side of each neighbour and inside the flange's edge."""
+def _has_ground(touch_mm: Array, own: shapely.Polygon, foot: Foot) -> npt.NDArray[np.bool_]:
+    """Whether the blend's foot (m, 2) stays on its own side of each neighbour and inside the flange's edge."""
+    touch = shapely.points(touch_mm)
     to_own = shapely.distance(touch, own)
     fits = shapely.contains(foot.edge, touch) & (shapely.distance(touch, foot.edge.boundary) >= _APART_MM)
     for limit in foot.limits:
         fits &= shapely.distance(touch, limit) - to_own >= _APART_MM
-    return fits
+    return np.asarray(fits, dtype=bool)
 
 
 def _eased(radius: Array) -> Array:

@@ -7,7 +7,8 @@ the other until they overlap well, and dies out gently where the gap opens, so t
 from collections.abc import Sequence
 
 import numpy as np
-from scipy.spatial import cKDTree
+import numpy.typing as npt
+from scipy.spatial import KDTree
 
 from tractwright.geometry.frames import Array
 from tractwright.shape.roots import Sheet, resampled
@@ -25,7 +26,7 @@ def gap_field(sheet: Sheet, other: Sheet) -> Array:
     points = sheet.points_mm.reshape(-1, 3)
     target = other.points_mm.reshape(-1, 3)
     inside = _between_leads(sheet)[:, None] & np.ones(sheet.points_mm.shape[1], dtype=bool)
-    far, nearest = cKDTree(target).query(points, distance_upper_bound=_SEARCH_MM)
+    far, nearest = KDTree(target).query(points, distance_upper_bound=_SEARCH_MM)
     found = np.isfinite(far)
     nearest = np.where(found, nearest, 0)
     step = points - target[nearest]
@@ -46,7 +47,7 @@ def webbed(sheet: Sheet, others: Sequence[Sheet]) -> Sheet:
     return resampled(sheet, sheet.points_mm + sheet.normals * _smoothed(more)[..., None])
 
 
-def _between_leads(sheet: Sheet) -> Array:
+def _between_leads(sheet: Sheet) -> npt.NDArray[np.bool_]:
     """Stations on the runner itself: the straight lines beyond its ends meet nobody."""
     return (sheet.s_mm >= 0.0) & (sheet.s_mm <= 2.0 * sheet.middle_mm)
 
