@@ -7,11 +7,13 @@ from tractwright.check.finding import Reading, Rule
 from tractwright.job.assume import assumed_values
 
 _HEAVY = 0.15
+_MONEY = ("shop.rate_hour", "shop.rate_programming_hour", "shop.stock_price_kg", "shop.currency")
+"""What money costs decides the price, which says so itself; it decides nothing of the part."""
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading: the heaviest assumed value."""
-    assumed = assumed_values(case.sheet)
+    """One reading: the heaviest assumed value, money apart."""
+    assumed = [item for item in assumed_values(case.sheet) if item.key not in _MONEY]
     if assumed:
         heaviest = assumed[0]
         yield Reading(
