@@ -13,7 +13,12 @@ def hold(name: str, needs: str, makes: str, forbids: str = "", cost: float = 10.
 
 
 def test_shortest_then_cheapest():
-    holds = (hold("dear", "", "ab", cost=50), hold("cheap", "", "ab"), hold("second", "a", "c"), hold("all", "z", "abc"))
+    holds = (
+        hold("dear", "", "ab", cost=50),
+        hold("cheap", "", "ab"),
+        hold("second", "a", "c"),
+        hold("all", "z", "abc"),
+    )
     found = least_sequence(holds, frozenset("abc"))
     assert [h.name for h in found.holds] == ["cheap", "second"]
     assert found.made == (frozenset("ab"), frozenset("c"))
