@@ -20,6 +20,8 @@ _COLOURS = {
 }
 OLD_PART = "old part"
 _OLD_COLOUR = (0.55, 0.45, 0.30)
+_LARGE, _SMALL = (1500, 1050), (900, 620)
+"""Pictures as wide as the page, and half as wide [pixels]."""
 _EYES = {
     "from_above": ((-0.75, 0.85, 0.95), (0.0, 1.0, 0.0)),
     "from_below": ((0.80, -0.75, 0.85), (0.0, 1.0, 0.0)),
@@ -45,20 +47,16 @@ def all_pictures(contents: Contents) -> dict[str, bytes]:
     return {**whole_pictures(bodies), "apart": apart_picture(contents, bodies), **piece_pictures(bodies)}
 
 
-def whole_pictures(bodies: dict[str, Body], width: int = 1500, height: int = 1050) -> dict[str, bytes]:
-    """The pieces together from three sides, as PNG; the old part as a veil in the first where there was a scan."""
+def whole_pictures(bodies: dict[str, Body]) -> dict[str, bytes]:
+    """The pieces together from three sides, as PNG, the first large; where there was a scan, in the veil of the old part."""
     solid = tuple(body for name, body in bodies.items() if name != OLD_PART)
-    found: dict[str, bytes] = {}
-    for name, (eye, up) in _EYES.items():
-        found[name] = _png(solid, View(towards_eye=eye, up=up, width=width, height=height))
+    found = {name: _png(solid, _view(name, _LARGE if name == "from_above" else _SMALL)) for name in _EYES}
     if OLD_PART in bodies:
-        eye, up = _EYES["from_above"]
-        view = View(towards_eye=eye, up=up, width=width, height=height)
-        found["in_the_old_space"] = _png((*solid, bodies[OLD_PART]), view)
+        found["in_the_old_space"] = _png((*solid, bodies[OLD_PART]), _view("from_above", _SMALL))
     return found
 
 
-def apart_picture(contents: Contents, bodies: dict[str, Body], width: int = 1500, height: int = 1050) -> bytes:
+def apart_picture(contents: Contents, bodies: dict[str, Body]) -> bytes:
     """The pieces drawn apart along the way they are put together."""
     shifts = _apart(contents)
     moved = tuple(
@@ -66,18 +64,19 @@ def apart_picture(contents: Contents, bodies: dict[str, Body], width: int = 1500
         for name, body in bodies.items()
         if name != OLD_PART
     )
-    eye, up = _EYES["from_above"]
-    return _png(moved, View(towards_eye=eye, up=up, width=width, height=height))
+    return _png(moved, _view("from_above", _LARGE))
 
 
-def piece_pictures(bodies: dict[str, Body], width: int = 900, height: int = 620) -> dict[str, bytes]:
+def piece_pictures(bodies: dict[str, Body]) -> dict[str, bytes]:
     """Each piece from two sides."""
-    found: dict[str, bytes] = {}
-    for name, body in bodies.items():
-        if name != OLD_PART:
-            for side, (eye, up) in (("front", _EYES["from_above"]), ("back", _EYES["from_the_head"])):
-                found[f"{name}_{side}"] = _png((body,), View(towards_eye=eye, up=up, width=width, height=height))
-    return found
+    sides = {"front": _view("from_above", _SMALL), "back": _view("from_the_head", _SMALL)}
+    pieces = {name: body for name, body in bodies.items() if name != OLD_PART}
+    return {f"{name}_{side}": _png((body,), view) for name, body in pieces.items() for side, view in sides.items()}
+
+
+def _view(eye: str, size: tuple[int, int]) -> View:
+    towards, up = _EYES[eye]
+    return View(towards_eye=towards, up=up, width=size[0], height=size[1])
 
 
 def _apart(contents: Contents) -> dict[str, Array]:

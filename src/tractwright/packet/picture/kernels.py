@@ -9,6 +9,16 @@ Ints = npt.NDArray[np.int32]
 
 
 @njit(cache=True)
+def _span(start: float, slope: float, low: float, high: float) -> tuple[float, float]:
+    """The part of low..high in which start + slope x is not negative; empty (low over high) where there is none."""
+    if slope > 0.0:
+        return max(low, -start / slope), high
+    if slope < 0.0:
+        return low, min(high, -start / slope)
+    return (low, high) if start >= 0.0 else (1.0, 0.0)
+
+
+@njit(cache=True)
 def fill(corners: Floats, normals: Floats, owner: Ints, depth: Floats, shade: Floats, who: Ints) -> None:
     """Draw triangles into the buffers, nearest (largest depth) wins.
 
@@ -23,19 +33,19 @@ def fill(corners: Floats, normals: Floats, owner: Ints, depth: Floats, shade: Fl
         twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
         if abs(twice) < 1e-12:
             continue
-        x0 = max(0, int(np.ceil(min(ax, bx, cx) - 0.5)))
-        x1 = min(width - 1, int(np.floor(max(ax, bx, cx) - 0.5)))
         y0 = max(0, int(np.ceil(min(ay, by, cy) - 0.5)))
         y1 = min(height - 1, int(np.floor(max(ay, by, cy) - 0.5)))
+        slope_a, slope_b = (by - cy) / twice, (cy - ay) / twice
         for row in range(y0, y1 + 1):
             py = row + 0.5
-            for column in range(x0, x1 + 1):
-                px = column + 0.5
-                wa = ((bx - px) * (cy - py) - (by - py) * (cx - px)) / twice
-                wb = ((cx - px) * (ay - py) - (cy - py) * (ax - px)) / twice
+            at_a = ((bx - 0.5) * (cy - py) - (by - py) * (cx - 0.5)) / twice
+            at_b = ((cx - 0.5) * (ay - py) - (cy - py) * (ax - 0.5)) / twice
+            x0, x1 = _span(at_a, slope_a, 0.0, width - 1.0)
+            x0, x1 = _span(at_b, slope_b, x0, x1)
+            x0, x1 = _span(1.0 - at_a - at_b, -slope_a - slope_b, x0, x1)
+            for column in range(int(np.ceil(x0)), int(np.floor(x1)) + 1):
+                wa, wb = at_a + slope_a * column, at_b + slope_b * column
                 wc = 1.0 - wa - wb
-                if wa < 0.0 or wb < 0.0 or wc < 0.0:
-                    continue
                 z = wa * az + wb * bz + wc * cz
                 if z <= depth[row, column]:
                     continue

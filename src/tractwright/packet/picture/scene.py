@@ -48,7 +48,7 @@ def draw(bodies: tuple[Body, ...], view: View) -> Image:
             veil, veil_depth = _painted((body,), axes, fit, fine)
             over = (veil_depth > depth)[..., None] * body.solidity
             image = image * (1.0 - over) + veil * over
-    return image.reshape(view.height, 2, view.width, 2, 3).mean(axis=(1, 3))
+    return (image[::2, ::2] + image[1::2, ::2] + image[::2, 1::2] + image[1::2, 1::2]) / 4.0
 
 
 def _eye_axes(view: View) -> Array:
@@ -86,11 +86,12 @@ def corner_normals(vertices_mm: Array, faces: Triangles) -> Array:
     starts = np.searchsorted(flat[order], np.arange(len(vertices_mm)))
     counts = np.bincount(flat, minlength=len(vertices_mm))
     total = np.zeros((len(flat), 3))
+    active = np.arange(len(flat))
     for shift in range(int(counts.max(initial=0))):
-        has = counts[flat] > shift
-        neighbour = order[np.minimum(starts[flat] + shift, len(order) - 1)] // 3
-        smooth = has & (np.sum(own[neighbour] * np.repeat(own, 3, axis=0), axis=1) > _SMOOTH_BELOW)
-        total[smooth] += area_normal[neighbour[smooth]]
+        active = active[counts[flat[active]] > shift]
+        neighbour = order[starts[flat[active]] + shift] // 3
+        smooth = np.sum(own[neighbour] * own[active // 3], axis=1) > _SMOOTH_BELOW
+        total[active[smooth]] += area_normal[neighbour[smooth]]
     empty = np.linalg.norm(total, axis=1) < 1e-30
     total[empty] = np.repeat(own, 3, axis=0)[empty]
     return (total / np.maximum(np.linalg.norm(total, axis=1, keepdims=True), 1e-30)).reshape(-1, 3, 3)

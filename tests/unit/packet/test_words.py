@@ -1,0 +1,60 @@
+"""Figures and paths in words."""
+
+import pytest
+
+from tractwright.packet.contents import Contents
+from tractwright.packet.paper.parts import orders, parts_list, torque_sheet
+from tractwright.packet.paper.words import figure, in_words, numbered, span, tidy
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "words"),
+    [
+        (0.3, "share", "30 %"), (1234.5, "mm", "1234 mm"), (12.345, "mm", "12.3 mm"), (0.04567, "mm", "0.046 mm"),
+        (0.0, "mm", "0 mm"), (float("inf"), "mm", "no limit"), (100.0, "", "100"), (-3.14159, "mm", "-3.14 mm"),
+    ],
+)  # fmt: skip
+def test_figures_have_the_digits_they_deserve(value: float, unit: str, words: str):
+    assert figure(value, unit) == words
+
+
+def test_spans_and_tidied_texts():
+    assert span([186.01, 185.98], 1, "mm") == "186.0 mm"
+    assert span([186.0, 190.0], 0, "mm") == "186 to 190 mm"
+    assert tidy("7.4592 mm") == "7.459 mm"
+    assert tidy("M8x1.25, 900, 12.5") == "M8x1.25, 900, 12.5"
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("runner.r3", "runner r3"), ("runner.r3+screw.head.s4", "runner r3 and head screw s4"),
+        ("seal.cover", "seal of the cover joint"), ("joint.neck", "neck joint"),
+        ("sheet.shop.rate_hour", "the sheet's [shop] rate_hour"), ("plenum.plenum.wall_mm", "plenum wall mm"),
+    ],
+)  # fmt: skip
+def test_subjects_read_as_a_shop_would_say_them(path: str, words: str):
+    assert in_words(path) == words
+
+
+def test_names_in_a_row_are_drawn_together():
+    assert numbered([f"head.s{k}" for k in range(1, 9)]) == "head s1 to s8"
+    assert numbered(["head.s1", "head.s4"]) == "head s1, s4"
+
+
+def test_the_parts_list_and_the_torque_sheet_count_every_screw(whole: Contents):
+    screws = whole.case.design.screws
+    counted = sum(int(row[0]) for row in parts_list(whole) if "screw" in row[1])
+    assert counted == len(screws)
+    assert sum(int(row[0]) for row in parts_list(whole) if row[1].startswith("washer")) == sum(
+        bool(s.washer) for s in screws
+    )
+    assert {row[7] for row in torque_sheet(whole)} == {s.torque_from for s in screws}
+
+
+def test_each_joint_is_drawn_down_screw_by_screw_from_the_middle(whole: Contents):
+    design = whole.case.design
+    for joint, order in orders(whole):
+        names = list(order.split(", "))
+        own = [s for s in design.screws if s.joint == joint]
+        assert sorted(names) == sorted(s.name.rpartition(".")[2] for s in own)
