@@ -1,18 +1,15 @@
-"""What a solid measures: volume, area, mass centre, box, validity, and how fine or loose its edges are."""
+"""What a solid measures: volume, validity, and how fine or loose its edges are."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Tool
-from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from OCP.TopoDS import TopoDS_Shape
 
-from tractwright.geometry.frames import Vec3
 from tractwright.kernel.solid import Solid, edges_of, faces_of, solids_of
 
 _VOLUME_SHARE = 1e-5
@@ -41,27 +38,6 @@ def volume(solid: Solid) -> float:
 def rough_volume(solid: Solid) -> float:
     """Volume [mm3] ten times as fast, up to 1 part in 1000 off where faces are trimmed by splines."""
     return float(_volume_properties(solid).Mass())
-
-
-def area(solid: Solid) -> float:
-    """Area of the whole surface [mm2]."""
-    properties = GProp_GProps()
-    BRepGProp.SurfaceProperties_s(solid.shape, properties)
-    return float(properties.Mass())
-
-
-def mass_centre(solid: Solid) -> Vec3:
-    """Centre of the volume [mm]."""
-    centre = _volume_properties(solid).CentreOfMass()
-    return (centre.X(), centre.Y(), centre.Z())
-
-
-def bounding_box(solid: Solid) -> tuple[Vec3, Vec3]:
-    """Lowest and highest corner of the axis-parallel box round the solid [mm], exact to 1e-6 for analytic faces."""
-    box = Bnd_Box()
-    BRepBndLib.AddOptimal_s(solid.shape, box, False, False)
-    low, high = box.CornerMin(), box.CornerMax()
-    return (low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z())
 
 
 def is_valid(solid: Solid) -> bool:

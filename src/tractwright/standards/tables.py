@@ -82,9 +82,3 @@ def row_of_number(table: str, column: str, value: float) -> Row:
         if abs(candidate.number(column) - value) < 1e-3:
             return candidate
     raise TableError(table, f"{column} {value:g}", tuple(item.text(column) for item in rows(table)))
-
-
-def all_tables() -> tuple[str, ...]:
-    """Names of all tables of the package."""
-    folder = files("tractwright.standards")
-    return tuple(sorted(item.name.removesuffix(".csv") for item in folder.iterdir() if item.name.endswith(".csv")))

@@ -6,7 +6,7 @@ import pytest
 
 from tractwright.geometry.frames import frame_from_normal
 from tractwright.geometry.outlines import circle, outline_contour
-from tractwright.kernel.measure import area, bounding_box, fineness, is_valid, mass_centre, volume
+from tractwright.kernel.measure import fineness, is_valid, volume
 from tractwright.kernel.primitives import extrude, revolve
 
 FRAME = frame_from_normal((3, 4, 5), (0, 0, 1), (1, 0, 0))
@@ -15,18 +15,12 @@ FRAME = frame_from_normal((3, 4, 5), (0, 0, 1), (1, 0, 0))
 def test_a_cylinder():
     pin = extrude(outline_contour(circle(10.0)), FRAME, 20.0)
     assert volume(pin) == pytest.approx(500 * pi, rel=1e-6)
-    assert area(pin) == pytest.approx(250 * pi, rel=1e-6)
-    assert mass_centre(pin) == pytest.approx((3, 4, 15))
-    low, high = bounding_box(pin)
-    assert low == pytest.approx((-2, -1, 5), abs=1e-5)
-    assert high == pytest.approx((8, 9, 25), abs=1e-5)
     assert is_valid(pin)
 
 
-def test_a_half_ball_has_its_centre_at_three_eighths_of_the_radius():
+def test_a_half_ball():
     ball = revolve(((0.0, 0.0, 0.0), (8.0, 0.0, 0.41421356237309503), (0.0, 8.0, 0.0)), FRAME)
     assert volume(ball) == pytest.approx(2 / 3 * pi * 512, rel=1e-6)
-    assert mass_centre(ball) == pytest.approx((3, 4, 8), abs=1e-9)
 
 
 def test_a_frustum():
