@@ -17,6 +17,9 @@ from tractwright.shape.seats import post_body
 BEYOND_MM = 3.0
 _INTO_MM = 1.0
 _TOUCH_MM3 = 0.5
+_LIFT_MM = 0.05
+_HEAD_MM = 10.0
+"""Height over a seat that is looked at: a cap screw's head up to M10."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -74,6 +77,21 @@ def clear_posts(twin: HeadTwin, forms: HeadForms) -> tuple[int, ...]:
         if not hits and _on_its_flange(forms, item):
             kept.append(i)
     return tuple(kept)
+
+
+def seat_notes(twin: HeadTwin, forms: HeadForms) -> tuple[str, ...]:
+    """A line for each screw whose head would stand in a runner's metal: the seat is not cut into the skin."""
+    skins = joined(twin.outer)
+    found: list[str] = []
+    for item in forms.seats:
+        if item.seat.bears:
+            over = forms.flanges[item.plate].frame.moved((*item.seat.at_mm, item.seat.height_mm + _LIFT_MM))
+            wide = item.seat.radius_mm
+            head = ((0.0, 0.0, 0.0), (wide, 0.0, 0.0), (wide, _HEAD_MM, 0.0), (0.0, _HEAD_MM, 0.0))
+            shared = (twin_of_revolution(head, over) ^ skins).volume()
+            if shared > _TOUCH_MM3:
+                found.append(f"{item.seat.screw}: {shared:.0f} mm3 of runner stand where its head or washer goes")
+    return tuple(found)
 
 
 def post_frame(forms: HeadForms, item: Placed) -> Frame:

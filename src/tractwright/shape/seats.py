@@ -23,7 +23,8 @@ class Seat:
     """Ground that a screw takes of a flange's outer face.
 
     at_mm : in the flange's x-y; height_mm : of what the head or washer bears on, over the joint face; radius_mm : of that
-    seat, of the standoff's post, or of the hole where the screw is tapped through; raised : whether a post stands there.
+    seat, of the standoff's post, or of the hole where the screw is tapped through; raised : whether a post stands there;
+    bears : whether a head or washer bears on it.
     """
 
     screw: str
@@ -31,6 +32,7 @@ class Seat:
     height_mm: float
     radius_mm: float
     raised: bool
+    bears: bool
 
 
 def seat_of(screw: Screw, flange: Flange) -> Seat | None:
@@ -43,10 +45,12 @@ def seat_of(screw: Screw, flange: Flange) -> Seat | None:
         if screw.drill_depth_mm < flange.thickness_mm:
             return None
         radius = thread(screw.thread).tap_drill_mm / 2.0
-        return Seat(screw=screw.name, at_mm=(x, y), height_mm=flange.thickness_mm, radius_mm=radius, raised=False)
+        return Seat(
+            screw=screw.name, at_mm=(x, y), height_mm=flange.thickness_mm, radius_mm=radius, raised=False, bears=False
+        )
     radius = max(screw.post_mm, screw.counterbore_mm, screw.clearance_mm) / 2.0
     raised = height > flange.thickness_mm + _SAME_MM
-    return Seat(screw=screw.name, at_mm=(x, y), height_mm=height, radius_mm=radius, raised=raised)
+    return Seat(screw=screw.name, at_mm=(x, y), height_mm=height, radius_mm=radius, raised=raised, bears=True)
 
 
 def post_profile(seat: Seat, face_mm: float, foot_mm: float) -> tuple[Vertex, ...]:

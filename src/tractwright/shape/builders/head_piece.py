@@ -11,7 +11,7 @@ from tractwright.shape.finish import Blends, finished, only_twin
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
 from tractwright.shape.head_forms import HeadForms, head_forms
 from tractwright.shape.head_roots import wanted_roots
-from tractwright.shape.head_twin import head_twin
+from tractwright.shape.head_twin import head_twin, seat_notes
 from tractwright.shape.parts.grooves import flange_pockets, seal_grooves
 from tractwright.shape.parts.holes import dowel_holes, screw_holes
 from tractwright.shape.records import BuiltPiece
@@ -29,15 +29,16 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
         ("pockets", flange_pockets(piece.name, design)),
         ("holes", [*screw_holes(piece.name, design), *dowel_holes(piece.name, design)]),
     ]
+    notes = (*seat_notes(twin, forms), *_bosses_left_out(forms))
     faults: list[KernelError] = []
     for rung in LADDER:
         try:
-            return _with_blends(finished(piece, _built(plan, rung, cutters), Blends()), forms)
+            return _with_blends(finished(piece, _built(plan, rung, cutters), Blends(), notes), forms)
         except KernelError as fault:
             faults.append(fault)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
     away = [tool.twin for _, tools in cutters for tool in tools]
-    return only_twin(piece, whole - joined(away) if away else whole, faults[0], Blends())
+    return only_twin(piece, whole - joined(away) if away else whole, faults[0], Blends(), notes)
 
 
 def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]]) -> Checked:
@@ -51,3 +52,9 @@ def _with_blends(built: BuiltPiece, forms: HeadForms) -> BuiltPiece:
     """Root and foot blends counted on the finished mesh."""
     deep = sinks(built.mesh, wanted_roots(forms))
     return replace(built, blends_wanted=len(deep), blends_made=sum(sink <= 0.0 for sink in deep))
+
+
+def _bosses_left_out(forms: HeadForms) -> tuple[str, ...]:
+    """Bosses are not built: each that stands on one of the runners is named."""
+    own = {course.runner.name for course in forms.courses}
+    return tuple(f"{boss.name}: its boss is not on the solid" for boss in forms.design.bosses if boss.runner in own)

@@ -1,9 +1,11 @@
 """Made-up designs for tests: an inline row of ports, a row of mouths, flanges with simple outlines. Nobody's engine."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, pi, radians, sin, tan
 
 import numpy as np
+import pytest
 
 from tractwright.design.records import (
     Bank,
@@ -19,10 +21,14 @@ from tractwright.design.records import (
     Screw,
 )
 from tractwright.geometry.contours import Contour
+from tractwright.geometry.curves import course_at
 from tractwright.geometry.frames import Frame, Vec3, frame_from_normal, unit, vec3
 from tractwright.geometry.outlines import Outline, outline_area
 
 QUARTER = tan(pi / 8)
+
+
+PORT = Outline(kind="rounded_rectangle", width_mm=44.0, height_mm=32.0, corner_radius_mm=10.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +38,7 @@ class Made:
     count: int = 4
     pitch_mm: float = 90.0
     mouth_pitch_mm: float = 72.0
-    port: Outline = Outline(kind="rounded_rectangle", width_mm=44.0, height_mm=32.0, corner_radius_mm=10.0)
+    port: Outline = PORT
     bore_mm: float = 44.0
     wall_mm: float = 4.0
     reach_mm: float = 200.0
@@ -80,11 +86,11 @@ def made_up(made: Made) -> Design:
         runners=runners,
         plena=(_plenum(made, frame, width),),
         throttles=(),
-        pieces=(Piece(name="head", kind="head", material="6061-T651"), Piece(name="plenum", kind="plenum", material="6061-T651")),
+        pieces=tuple(Piece(name=kind, kind=kind, material="6061-T651") for kind in ("head", "plenum")),
         flanges=(
             Flange(
                 name="flange.head", piece="head", joint="joint.head", frame=Frame(), thickness_mm=made.flange_mm,
-                contour=rounded_box((made.count - 1) * made.pitch_mm + made.port.width_mm + 50, made.port.height_mm + 110, 10),
+                contour=rounded_box(_row(made) + made.port.width_mm + 50, made.port.height_mm + 110, 10),
             ),
             Flange(
                 name="flange.mouth", piece="head", joint="joint.runner", frame=mouth_flange, thickness_mm=made.flange_mm,
@@ -99,6 +105,10 @@ def made_up(made: Made) -> Design:
         dowels=_dowels(made, frame, width),
         seals=(),
     )  # fmt: skip
+
+
+def _row(made: Made) -> float:
+    return (made.count - 1) * made.pitch_mm
 
 
 def _place(count: int, index: int, pitch: float) -> float:
@@ -121,7 +131,10 @@ def _runner(made: Made, index: int, plenum: Frame, axis: Vec3) -> Runner:
     length = _length(course, lead, mouth_lead) if rough else rough
     return Runner(
         name=f"r{index + 1}", bank="a", ports=(f"p{index + 1}",),
-        mouth=Mouth(plenum="plenum", at_mm=(_place(made.count, index, made.mouth_pitch_mm), 0.0), bore_mm=made.bore_mm, lip_radius_mm=8.0),
+        mouth=Mouth(
+            plenum="plenum", at_mm=(_place(made.count, index, made.mouth_pitch_mm), 0.0), bore_mm=made.bore_mm,
+            lip_radius_mm=8.0,
+        ),
         poles_mm=tuple(vec3(pole) for pole in course), port_lead_mm=lead, mouth_lead_mm=mouth_lead,
         length_mm=length, length_wanted_mm=length,
         area_mm2=((0.0, outline_area(made.port)), (1.0, pi / 4 * made.bore_mm**2)),
@@ -135,8 +148,6 @@ def _hermite(a: np.ndarray, da: np.ndarray, b: np.ndarray, db: np.ndarray, t: fl
 
 
 def _length(course: tuple[np.ndarray, ...], lead: float, mouth_lead: float) -> float:
-    from tractwright.geometry.curves import course_at
-
     points, _, _ = course_at(np.array(course), np.linspace(0, 1, 801))
     return lead + mouth_lead + float(np.sum(np.linalg.norm(np.diff(points, axis=0), axis=1)))
 
@@ -163,7 +174,14 @@ def _head_screws(made: Made) -> tuple[Screw, ...]:
     xs = [_place(made.count, i, made.pitch_mm) for i in range(made.count)]
     spots = [(x, side * y) for x in xs for side in (-1, 1)]
     return tuple(
-        _screw(f"head.s{k + 1}", "joint.head", (x, py, made.flange_mm + made.standoff_mm), (0.0, 0.0, -1.0), made.standoff_mm, made.flange_mm)
+        _screw(
+            f"head.s{k + 1}",
+            "joint.head",
+            (x, py, made.flange_mm + made.standoff_mm),
+            (0.0, 0.0, -1.0),
+            made.standoff_mm,
+            made.flange_mm,
+        )
         for k, (x, py) in enumerate(spots)
     )
 
@@ -174,7 +192,14 @@ def _runner_screws(made: Made, frame: Frame, width: float) -> tuple[Screw, ...]:
     xs = [min(max(x, -width / 2 + 10), width / 2 - 10) for x in xs]
     spots = [(x, side * half) for x in xs for side in (-1, 1)]
     return tuple(
-        _screw(f"runner.s{k + 1}", "joint.runner", vec3(frame.to_world((x, y, made.floor_mm))), vec3(-np.array(frame.z)), 0.0, made.floor_mm)
+        _screw(
+            f"runner.s{k + 1}",
+            "joint.runner",
+            vec3(frame.to_world((x, y, made.floor_mm))),
+            vec3(-np.array(frame.z)),
+            0.0,
+            made.floor_mm,
+        )
         for k, (x, y) in enumerate(spots)
     )
 
@@ -187,3 +212,9 @@ def _dowels(made: Made, frame: Frame, width: float) -> tuple[Dowel, ...]:
         )
         for k, side in enumerate((-1, 1))
     )  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def block() -> Callable[..., Design]:
+    """Makes a design up from the numbers of `Made` that are given."""
+    return lambda **numbers: made_up(Made(**numbers))

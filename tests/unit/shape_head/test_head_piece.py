@@ -1,0 +1,91 @@
+"""The head piece as a whole: one sound solid, its volume that of its parts, its blends made."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from tractwright.kernel.measure import volume
+from tractwright.kernel.mesh import is_watertight
+from tractwright.kernel.step import read_step, write_step
+from tractwright.shape.builders import head_piece
+from tractwright.shape.head_body import LADDER, head_body, head_plan
+from tractwright.shape.head_forms import head_forms
+from tractwright.shape.head_twin import clear_posts, head_twin, seat_notes
+from tractwright.shape.stage import build_one, builder_of
+
+ANGLES = {"count": 2, "reach_mm": 120.0}
+
+
+@pytest.fixture(scope="module")
+def posted(block):
+    design = block(**ANGLES, standoff_mm=8.0, rise_deg=5.0)
+    return design, build_one(design.pieces[0], design)
+
+
+def test_it_is_one_valid_watertight_solid_from_the_first_rung(posted):
+    _, built = posted
+    assert built.solid is not None
+    assert (built.valid, built.watertight, built.solids, built.rung, built.fallback) == (True, True, 1, "", "")
+    assert is_watertight(*built.mesh)
+
+
+def test_its_volume_is_that_of_its_mesh_twin(posted):
+    """Independent: the twin is made by another library from four times as many points."""
+    _, built = posted
+    assert built.volume_mm3 == pytest.approx(built.twin_volume_mm3, rel=3e-4)
+    assert built.mass_kg == pytest.approx(built.volume_mm3 * 2.70e-6, rel=1e-3)  # 6061: 2700 kg/m3
+
+
+def test_every_root_and_foot_is_rounded(posted):
+    _, built = posted
+    assert (built.blends_made, built.blends_wanted) == (8, 8)  # two runners' two roots, four posts
+
+
+def test_the_step_file_gives_it_back(posted, tmp_path):
+    _, built = posted
+    write_step([("head", built.solid)], tmp_path / "head.step", "head")
+    (back,) = read_step(tmp_path / "head.step")
+    assert volume(back) == pytest.approx(built.volume_mm3, rel=1e-4)
+
+
+def test_a_sharp_root_is_not_called_made(block):
+    design = block(**ANGLES)
+    sharp = replace(design, runners=tuple(replace(r, port_blend_mm=0.8) for r in design.runners))
+    forms = head_forms(sharp.pieces[0], sharp)
+    body = head_body(head_plan(forms, head_twin(forms)), LADDER[0])
+    wanted = head_forms(design.pieces[0], design)
+    built = head_piece.finished(design.pieces[0], body, head_piece.Blends())
+    counted = head_piece._with_blends(built, wanted)
+    assert (counted.blends_wanted, counted.blends_made) == (4, 2)
+
+
+def test_a_post_that_runs_into_a_skin_is_joined_not_sewn(block):
+    design = block(**ANGLES, standoff_mm=14.0, rise_deg=35.0, blend_mm=4.0)
+    forms = head_forms(design.pieces[0], design)
+    assert len(forms.posts) == 4
+    assert len(clear_posts(head_twin(forms), forms)) == 2
+
+
+def test_a_head_that_would_stand_in_a_runner_is_noted(block):
+    design = block(**ANGLES)
+    inside = replace(design.screws[0], seat_mm=(design.screws[0].seat_mm[0], 20.0, 12.0))
+    crowded = replace(design, screws=(inside, *design.screws[1:]))
+    forms = head_forms(crowded.pieces[0], crowded)
+    (note,) = seat_notes(head_twin(forms), forms)
+    assert note.startswith("head.s1: ")
+    sound = head_forms(design.pieces[0], design)
+    assert seat_notes(head_twin(sound), sound) == ()
+
+
+def test_passages_come_out_where_the_ports_are(posted):
+    design, built = posted
+    vertices, faces = built.mesh
+    middle = vertices[faces].mean(axis=1)
+    for port in design.ports:
+        near = np.hypot(middle[:, 0] - port.at_mm[0], middle[:, 1] - port.at_mm[1]) < port.outline.height_mm / 2 - 3
+        assert not (near & (np.abs(middle[:, 2]) < 0.5)).any()
+
+
+def test_each_kind_has_its_builder():
+    assert builder_of("head") is head_piece
