@@ -30,8 +30,9 @@ def test_every_joint_of_ours_has_a_sheet_that_fits_its_page(whole: Contents):
     for sheet in sheets:
         root = ET.fromstring(sheet.svg)
         width, height = (float(root.attrib[key].removesuffix("mm")) for key in ("width", "height"))
-        assert width <= (261.0 if sheet.across else 174.0)
-        assert height <= (105.0 if sheet.across else 150.0)
+        room = {("a4", False): (174.0, 150.0), ("a4", True): (261.0, 105.0), ("a3", True): (384.0, 170.0)}
+        assert (width, height) <= room[sheet.paper, sheet.across]
+        assert height <= room[sheet.paper, sheet.across][1]
 
 
 def test_the_outline_is_drawn_to_the_scale_it_states(whole: Contents):

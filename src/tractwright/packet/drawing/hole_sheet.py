@@ -13,7 +13,8 @@ from tractwright.packet.drawing.sheet import Sheet, Stroke
 SCALES = ((1, 1.0), (2, 0.5), (5, 0.2), (10, 0.1))
 """Reductions of ISO 5455."""
 
-_PORTRAIT_MM, _LANDSCAPE_MM = (174.0, 150.0), (261.0, 105.0)
+_PAPERS = (("a4", False, (174.0, 150.0)), ("a4", True, (261.0, 105.0)), ("a3", True, (384.0, 170.0)))
+"""Paper, whether it lies across, and the room a drawing has on it [mm]."""
 _LEFT, _RIGHT, _LOW, _TOP = 14.0, 6.0, 14.0, 6.0
 _OUTLINE = (Stroke(width=0.45), Stroke(width=0.3, colour=TEAL, dashes=(3.0, 1.0)))
 _NUMBER_MM = 2.8
@@ -23,11 +24,12 @@ _CENTRE = Stroke(width=0.12, colour=COPPER, dashes=(4.0, 0.8, 0.8, 0.8))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleSheet:
-    """A drawing ready to print: its scale as 1 : divisor, whether the page lies across, size on paper [mm], the holes."""
+    """A drawing ready to print: its scale as 1 : divisor, the paper and whether it lies across, width on it [mm], the holes."""
 
     joint: str
     pieces: tuple[str, str]
     divisor: int
+    paper: str
     across: bool
     width_mm: float
     svg: bytes
@@ -48,9 +50,9 @@ def hole_sheet(face: Face) -> HoleSheet | None:
         return None
     points = np.concatenate([outline for _, outline in face.outlines])
     low, high = points.min(axis=0), points.max(axis=0)
-    divisor, factor, across = _scale(high - low)
-    paper = (high - low) * factor + np.array([_LEFT + _RIGHT, _LOW + _TOP])
-    sheet = Sheet(width=float(paper[0]), height=float(paper[1]))
+    divisor, factor, paper, across = _scale(high - low)
+    size = (high - low) * factor + np.array([_LEFT + _RIGHT, _LOW + _TOP])
+    sheet = Sheet(width=float(size[0]), height=float(size[1]))
     placed = _Placed(low=low, factor=factor)
     _draw_face(sheet, face, placed)
     _draw_sizes(sheet, placed, high)
@@ -58,6 +60,7 @@ def hole_sheet(face: Face) -> HoleSheet | None:
         joint=face.joint.name,
         pieces=face.joint.pieces,
         divisor=divisor,
+        paper=paper,
         across=across,
         width_mm=sheet.width,
         svg=sheet.svg(),
@@ -82,13 +85,14 @@ class _Placed:
         return self.points(np.array([[x, y]]))[0]
 
 
-def _scale(size: Array) -> tuple[int, float, bool]:
-    """The largest scale that fits, a page that stands before one that lies across."""
+def _scale(size: Array) -> tuple[int, float, str, bool]:
+    """The largest scale that fits an A4 page, standing before lying across; an A3 page rather than less than half size."""
     for divisor, factor in SCALES:
-        for room, across in ((_PORTRAIT_MM, False), (_LANDSCAPE_MM, True)):
-            if size[0] * factor + _LEFT + _RIGHT <= room[0] and size[1] * factor + _LOW + _TOP <= room[1]:
-                return divisor, factor, across
-    return (*SCALES[-1], True)
+        for paper, across, room in _PAPERS:
+            fits = size[0] * factor + _LEFT + _RIGHT <= room[0] and size[1] * factor + _LOW + _TOP <= room[1]
+            if fits and (paper == "a4" or divisor > 1):
+                return divisor, factor, paper, across
+    return (*SCALES[-1], "a3", True)
 
 
 def _draw_face(sheet: Sheet, face: Face, placed: _Placed) -> None:

@@ -77,6 +77,7 @@ def _hole_sheet(sheet: HoleSheet) -> dict[str, Any]:
         "file": f"holes_{sheet.joint}.svg",
         "joint": sheet.joint,
         "scale": f"1 : {sheet.divisor}",
+        "paper": sheet.paper,
         "across": sheet.across,
         "width": sheet.width_mm,
         "size": f"{sheet.size_mm[0]:.2f} x {sheet.size_mm[1]:.2f} mm",

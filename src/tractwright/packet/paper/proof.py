@@ -1,6 +1,7 @@
 """The inspection list: what to measure on the finished pieces, against what, with what."""
 
 from tractwright.design.records import Design, Joint, Screw
+from tractwright.geometry.outlines import Outline
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import Rows, span
 from tractwright.standards.cords import GROOVE_WIDTH_TOLERANCE_MM
@@ -29,9 +30,12 @@ def inspection(contents: Contents) -> Rows:
 def _openings(design: Design) -> Rows:
     low, high = _PORT_STEP_MM
     step = f"no edge that faces the flow: {low} to {high} mm smaller all round than the opening downstream"
+    alike: dict[str, list[str]] = {}
+    for port in design.ports:
+        alike.setdefault(_outline(port.outline), []).append(port.name)
     rows = [
-        [f"port {port.name}", "head face", f"{_outline(port.outline)}; {step}", "paper template, feeler"]
-        for port in design.ports
+        [f"ports {', '.join(names)}", "head face", f"each {shape}; {step}", "paper template, feeler"]
+        for shape, names in alike.items()
     ]
     bores = span([runner.mouth.bore_mm for runner in design.runners], 1, "mm")
     rows.append(["mouths, each", "floor to runner", f"ø{bores}; {step}", "bore gauge, finger"])
@@ -47,11 +51,11 @@ def _openings(design: Design) -> Rows:
     return rows
 
 
-def _outline(outline: object) -> str:
-    kind, width, height = (getattr(outline, name) for name in ("kind", "width_mm", "height_mm"))
-    if kind == "circle":
-        return f"ø{width:.4g} mm"
-    return f"{kind.replace('_', ' ')} {width:.4g} x {height:.4g} mm"
+def _outline(outline: Outline) -> str:
+    if outline.kind == "circle":
+        return f"ø{outline.width_mm:.4g} mm"
+    name = "D" if outline.kind == "d" else outline.kind.replace("_", " ")
+    return f"{name} {outline.width_mm:.4g} x {outline.height_mm:.4g} mm"
 
 
 def _flatness(design: Design) -> Rows:
