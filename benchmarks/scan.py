@@ -179,16 +179,14 @@ def main() -> None:
     rows: list[dict[str, float]] = []
     known = [json.loads(line) for line in kept.read_text().splitlines()] if kept.exists() else []
     done = {item["seed"]: item["row"] for item in known if item["code"] == code}
-    try:
-        for seed in range(asked.seed, asked.seed + asked.count):
-            row = done.get(seed) or one(seed)
-            if seed not in done:
-                with kept.open("a") as file:
-                    file.write(json.dumps({"code": code, "seed": seed, "row": row}) + "\n")
-            rows.append(row)
-            print(seed, {name: round(value, 3) for name, value in row.items()}, flush=True)
-    finally:
-        print(json.dumps(told(rows) if rows else {}))
+    for seed in range(asked.seed, asked.seed + asked.count):
+        row = done.get(seed) or one(seed)
+        if seed not in done:
+            with kept.open("a") as file:
+                file.write(json.dumps({"code": code, "seed": seed, "row": row}) + "\n")
+        rows.append(row)
+        print(seed, {name: round(value, 3) for name, value in row.items()})
+        print(json.dumps(told(rows)), flush=True)
 
 
 if __name__ == "__main__":
