@@ -1,7 +1,7 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
 from itertools import pairwise
-from math import ceil, dist, floor, sqrt
+from math import dist, floor, sqrt
 
 import numpy as np
 import shapely
@@ -15,7 +15,7 @@ from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import KeyWay
-from tractwright.route.layout.outlines import bar, disc, joined, moved, round_box
+from tractwright.route.layout.outlines import Point, bar, disc, joined, moved, round_box
 from tractwright.route.layout.screws import (
     Fastening,
     head_radius,
@@ -39,6 +39,8 @@ _HEAD_ROOM_MM = 0.55
 """Between a head and a skin's blend: a hair over what the check asks for."""
 _KEY_WAY_MM = 90.0
 _HEAD_WAY_MM = 14.0
+_ELLIPSE_MM = 0.3
+"""The course takes sections for ellipses: that much a true skin may stand nearer."""
 
 
 def head_joint(bank: Bank, suffix: str) -> Joint:
@@ -97,7 +99,8 @@ def head_screws(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     thickness = head_thickness(bank, suffix, pattern, sheet, held)
     blends = port_blends(bank, suffix, pattern, sheet, held)
     skins = _skins(ports, bank, sheet, thickness)
-    clear = [_clear_of_roots(hole, skins, [blends[port.name] for port in ports]) for hole in holes]
+    radii, slopes = [blends[port.name] for port in ports], _drifts(ports, bank, 1.0)
+    clear = [_clear_of_roots(hole, skins, radii, slopes) for hole in holes]
     found: list[Screw] = []
     for number, (hole, lift) in enumerate(zip(holes, clear, strict=True), start=1):
         screw = f"{name}.s{number}"
@@ -143,23 +146,33 @@ def port_blends(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     return found
 
 
-def _clear_of_roots(hole: HeadHole, skins: list[shapely.Polygon], radii_mm: list[float]) -> float:
+def _clear_of_roots(hole: HeadHole, skins: list[shapely.Polygon], radii_mm: list[float], slopes: list[Point]) -> float:
     """Height over the flange at which a screw's head clears the root blends of the skins beside it [mm].
 
-    A blend of radius R is R - sqrt(R^2 - (R - h)^2) wide at height h. 0 where the head is clear of the whole blend;
-    where it is not clear of the skin itself the top of the blend: the course has to lead away from there.
+    A blend of radius R is R - sqrt(R^2 - (R - h)^2) wide at height h; the skin itself leans by its port's slope. Where no
+    height is clear, the top of the blends: the course has to lead away from there.
     """
-    needed = 0.0
-    for skin, radius in zip(skins, radii_mm, strict=True):
-        free = min(max(_beside(skin, hole), 0.0), radius)
-        needed = max(needed, radius - sqrt(radius**2 - (radius - free) ** 2))
-    lift = ceil(2 * needed - 1e-9) / 2
-    return max(lift, _LEAST_STANDOFF_MM) if lift > 0.0 else 0.0
+    highest = max(radii_mm, default=0.0)
+    heights = [0.0, *np.arange(_LEAST_STANDOFF_MM, max(highest, _LEAST_STANDOFF_MM) + 0.5, 0.5).tolist()]
+    for height in heights:
+        gaps = [
+            _beside(skin, hole, (slope[0] * height, slope[1] * height)) - _blend_width(radius, height)
+            for skin, radius, slope in zip(skins, radii_mm, slopes, strict=True)
+        ]
+        if min(gaps, default=0.0) >= 0.0:
+            return height
+    return heights[-1]
 
 
-def _beside(skin: shapely.Polygon, hole: HeadHole) -> float:
-    """Ground left between a skin and a screw's washer, less the room a head wants [mm]."""
-    return float(skin.distance(shapely.Point(hole.at_mm))) - head_radius(hole.thread) - _HEAD_ROOM_MM
+def _blend_width(radius_mm: float, height_mm: float) -> float:
+    left = max(radius_mm - height_mm, 0.0)
+    return radius_mm - sqrt(radius_mm**2 - left**2)
+
+
+def _beside(skin: shapely.Polygon, hole: HeadHole, leant_mm: Point = (0.0, 0.0)) -> float:
+    """Ground left between a skin, leant so far over, and a screw's washer, less the room a head wants [mm]."""
+    place = shapely.Point(hole.at_mm[0] - leant_mm[0], hole.at_mm[1] - leant_mm[1])
+    return float(skin.distance(place)) - head_radius(hole.thread) - _HEAD_ROOM_MM
 
 
 def _skins(ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) -> list[shapely.Polygon]:
@@ -199,7 +212,7 @@ def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
     found: list[KeyWay] = []
     for screw in screws:
         out: Vec3 = vec3(-np.array(screw.direction))
-        head = head_radius(screw.thread) + 0.6
+        head = head_radius(screw.thread) + _HEAD_ROOM_MM + _ELLIPSE_MM
         key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2 + 1.0
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_HEAD_WAY_MM, radius_mm=head))
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_KEY_WAY_MM, radius_mm=key))
