@@ -45,7 +45,7 @@ def plan(
         setups=setups,
         currency="",
         price=(),
-        notes=(*_not_built(pieces), *left, *_too_big(sheet.shop, stocks), *_NOTES),
+        notes=(*_not_built(pieces), *_out_of_reach(reached), *left, *_too_big(sheet.shop, stocks), *_NOTES),
     )
 
 
@@ -63,6 +63,17 @@ def _not_built(pieces: tuple[BuiltPiece, ...]) -> tuple[str, ...]:
         f"{piece.name}: could not be built, so neither its block, set-ups and reach nor its share of the price are known."
         for piece in pieces
         if not len(piece.mesh[1])
+    )
+
+
+def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
+    """What the set-ups take for granted and these cutters do not do."""
+    short = [passage.runner for passage in reached if passage.verdict == "must split"]
+    if not short:
+        return ()
+    return (
+        f"The middle of the passages {', '.join(short)} is out of reach of these cutters: the set-ups and the price hold "
+        "only with a longer cutter, or with the piece split there and joined again.",
     )
 
 
