@@ -69,12 +69,9 @@ def _not_built(pieces: tuple[BuiltPiece, ...]) -> tuple[str, ...]:
 def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
     """What the set-ups take for granted and these cutters do not do."""
     short = [passage.runner for passage in reached if passage.verdict == "must split"]
-    if not short:
-        return ()
-    return (
-        f"The middle of the passages {', '.join(short)} is out of reach of these cutters: the set-ups and the price hold "
-        "only with a longer cutter, or with the piece split there and joined again.",
-    )
+    names = ", ".join(short)
+    text = f"The middle of the passages {names} is out of reach of these cutters: set-ups and price hold only with a "
+    return (text + "longer cutter, or with the piece split there and joined again.",) if short else ()
 
 
 def _setups(shop: Shop, design: Design, piece: BuiltPiece, stock: Stock) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
