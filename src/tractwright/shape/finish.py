@@ -35,7 +35,7 @@ def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...]
     """The piece with everything checked of it. Raises KernelError where the STEP file does not give the solid back."""
     mesh = tessellate(body.solid, CHORD_MM, ANGLE_RAD)
     size = volume(body.solid)
-    _agree(mesh_volume(*mesh), size, 10.0 * _SAME_SHARE, "the triangles hold another volume than the solid")
+    _agree(mesh_volume(*mesh), size, 20.0 * _SAME_SHARE, "the triangles hold another volume than the solid")
     _agree(body.twin.volume(), size, 5.0 * _SAME_SHARE, "the mesh twin holds another volume than the solid")
     back = _read_back(piece.name, body.solid)
     return BuiltPiece(
