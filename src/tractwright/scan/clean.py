@@ -1,6 +1,6 @@
 """What a scanner leaves behind is dropped, and every drop is counted."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -80,12 +80,6 @@ def cleaned(mesh: Mesh, name: str) -> CleanScan:
         stray_triangles=stray,
         parts=int(kept.sum()),
     )
-
-
-def turned_over(scan: CleanScan) -> CleanScan:
-    """The same scan with every triangle looking the other way."""
-    faces = np.ascontiguousarray(scan.mesh.faces[:, ::-1])
-    return replace(scan, mesh=Mesh(vertices_mm=scan.mesh.vertices_mm, faces=faces))
 
 
 def _only(mesh: Mesh, keep: Mask) -> tuple[Mesh, int]:

@@ -9,7 +9,7 @@ from tractwright.errors import ScanError
 from tractwright.geometry.meshes import Mesh, signed_volume
 from tractwright.job.sheet import PatternFacts, Scan
 from tractwright.scan.agree import with_facts
-from tractwright.scan.clean import cleaned, turned_over
+from tractwright.scan.clean import cleaned
 from tractwright.scan.faces import find_faces
 from tractwright.scan.measure import measured_pattern, thread_for
 from tractwright.scan.place import job_frame
@@ -111,7 +111,7 @@ def test_a_mirrored_scan_is_noticed_by_the_listed_screws(scanned, clean, faces):
 
 
 def test_triangles_that_look_inwards_are_noticed(clean, faces):
-    inside_out = turned_over(clean).mesh
+    inside_out = Mesh(vertices_mm=clean.mesh.vertices_mm, faces=np.ascontiguousarray(clean.mesh.faces[:, ::-1]))
     assert signed_volume(inside_out) == pytest.approx(-signed_volume(clean.mesh))
     notes = job_frame(inside_out, faces[0], Scan(file="scan.stl")).notes
     assert any("mirrored" in note for note in notes)
