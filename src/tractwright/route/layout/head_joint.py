@@ -66,7 +66,7 @@ def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
     thickness = head_thickness(bank, suffix, pattern, sheet, held)
     roots = [
-        moved(_land(port, land + _MORE_MM), drift)
+        moved(_land(port, land + _MORE_MM + _leaning(port, bank, sheet)), drift)
         for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)
     ]
     shapes = [_land(port, land) for port in ports] + roots + _row_bars(ports, land) + _lugs(ports, holes)
@@ -181,6 +181,15 @@ def _skins(ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) 
         shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), drift)))
         for port, drift in zip(ports, _drifts(ports, bank, thickness_mm), strict=True)
     ]
+
+
+def _leaning(port: Port, bank: Bank, sheet: JobSheet) -> float:
+    """How much further than its radius a root's blend reaches on the acute side of a leaning skin [mm].
+
+    A ball of radius R between a plane and a wall that leans by t touches the plane R tan(45 deg + t/2) from the wall.
+    """
+    square = float(np.clip(np.dot(port.axis, bank.frame.z), -1.0, 1.0))
+    return sheet.runner.root_blend_mm * (float(np.tan(np.pi / 4 + np.arccos(square) / 2)) - 1.0)
 
 
 def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[float, float]]:
