@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tractwright.cache import compiled_folder
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
 _RUN = (sys.executable, "-c", "from tractwright.cli import main; main()", "run")
 
@@ -38,8 +40,11 @@ def job_folder(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path
 
 @pytest.fixture(scope="session")
 def first_cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An empty cache for the first run."""
-    return tmp_path_factory.mktemp("cache")
+    """A cache without results for the first run; compiled kernels, which hold none, are carried over."""
+    folder = tmp_path_factory.mktemp("cache")
+    if compiled_folder().exists():
+        shutil.copytree(compiled_folder(), folder / compiled_folder().name)
+    return folder
 
 
 @pytest.fixture(scope="session")
