@@ -104,7 +104,7 @@ def test_an_edit_in_an_imported_kernel_module_is_noticed(tmp_path: Path):
     package = tmp_path / "toy"
     package.mkdir()
     home = Path(cache.__file__).parent
-    for name in ("__init__.py", "cache.py"):
+    for name in ("__init__.py", "cache.py", "one_thread.py"):
         text = (home / name).read_text(encoding="utf-8").replace("tractwright", "toy")
         (package / name).write_text(text, encoding="utf-8")
     (package / "kernels.py").write_text(_KERNELS.format(package="toy"), encoding="utf-8")
