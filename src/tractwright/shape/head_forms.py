@@ -158,11 +158,21 @@ def _meets(runner: Runner, design: Design, flanges: tuple[Flange, ...], among: l
     line = centreline(runner, design)
     for index in among:
         local = flanges[index].frame.to_local(line.points_mm)
-        nearest = int(np.argmin(np.abs(local[:, 2])))
-        inside = shapely.Polygon(polyline(flanges[index].contour)).contains(shapely.Point(local[nearest, :2]))
-        if abs(local[nearest, 2]) < _NEAR_MM and inside:
+        contour = shapely.Polygon(polyline(flanges[index].contour))
+        if any(contour.contains(shapely.Point(place)) for place in _crossings(local)):
             return index
     return None
+
+
+def _crossings(local: Array) -> Array:
+    """Where a line (n, 3) goes through the plane z = 0, or starts or ends near it: (m, 2)."""
+    height = local[:, 2]
+    here, there = height[:-1], height[1:]
+    leg = np.flatnonzero((here * there <= 0.0) & (here != there))
+    share = (here[leg] / (here[leg] - there[leg]))[:, None]
+    through = local[leg, :2] + share * (local[leg + 1, :2] - local[leg, :2])
+    ends = local[[0, -1]]
+    return np.concatenate([through, ends[np.abs(ends[:, 2]) < _NEAR_MM, :2]])
 
 
 def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: int) -> Foot:
