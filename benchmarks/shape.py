@@ -119,7 +119,7 @@ def _design(seed: int) -> Design:
 
 
 def _result(seed: int, built: BuiltPiece, seconds: float) -> HeadResult:
-    fine = fineness(built.solid) if built.solid else None
+    fine = fineness(built.solid.opened()) if built.solid else None
     return HeadResult(
         seed=seed,
         laid_out=True,

@@ -1,7 +1,6 @@
-"""One exact solid as a plain frozen value: it can be pickled, so a risky step can run in a child process."""
+"""One exact solid as a plain frozen value; between stages it travels packed."""
 
 import io
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
@@ -19,9 +18,6 @@ class Solid:
     """A boundary representation of one solid [mm]. The shape is never changed: every operation gives a new one."""
 
     shape: TopoDS_Shape
-
-    def __reduce__(self) -> tuple[Callable[[bytes], "Solid"], tuple[bytes]]:
-        return solid_from_bytes, (solid_to_bytes(self),)
 
 
 def solid_to_bytes(solid: Solid) -> bytes:

@@ -12,7 +12,8 @@ from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked
 from tractwright.kernel.measure import is_valid, rough_volume, volume
 from tractwright.kernel.mesh import is_watertight, mesh_volume, tessellate
-from tractwright.kernel.solid import Solid
+from tractwright.kernel.packed import PackedSolid
+from tractwright.kernel.solid import Solid, solid_to_bytes
 from tractwright.kernel.step import read_step, write_step
 from tractwright.kernel.twins import lumps, mesh_of_twin
 from tractwright.shape.records import BuiltPiece
@@ -41,7 +42,7 @@ def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...]
     return BuiltPiece(
         name=piece.name,
         kind=piece.kind,
-        solid=body.solid,
+        solid=PackedSolid(solid_to_bytes(body.solid)),
         mesh=mesh,
         valid=is_valid(body.solid) and is_valid(back),
         watertight=is_watertight(*mesh),

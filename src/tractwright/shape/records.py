@@ -8,7 +8,7 @@ import numpy.typing as npt
 from tractwright.design.records import Piece, PieceKind
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
-from tractwright.kernel.solid import Solid
+from tractwright.kernel.packed import PackedSolid
 
 Mesh = tuple[Array, npt.NDArray[np.int32]]
 """Vertices (n, 3) [mm] and triangles (m, 3), counter-clockwise seen from outside."""
@@ -18,8 +18,8 @@ Mesh = tuple[Array, npt.NDArray[np.int32]]
 class BuiltPiece:
     """One piece as built, in the job frame.
 
-    solid : the exact solid, None where every rung of the ladder failed; then `mesh` is the mesh twin and `fallback`
-        says at which step and why. A faceted solid is never put in its place.
+    solid : the exact solid, packed for the way; None where every rung of the ladder failed. Then `mesh` is the mesh
+        twin and `fallback` says at which step and why. A faceted solid is never put in its place.
     mesh : the solid's tessellation. valid : the kernel's check, on the solid and on its STEP file read back.
     watertight : the tessellation is closed and manifold. solids : how many.
     twin_volume_mm3 : the same piece made of meshes only, which the solid was compared with at each step.
@@ -29,7 +29,7 @@ class BuiltPiece:
 
     name: str
     kind: PieceKind
-    solid: Solid | None
+    solid: PackedSolid | None
     mesh: Mesh
     valid: bool
     watertight: bool

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tractwright.kernel.solid import Solid
+from tractwright.kernel.packed import PackedSolid
 from tractwright.make.holds import features_of
 from tractwright.make.records import MakingPlan, PassageReach, PriceLine, Setup, Stock
 from tractwright.shape.records import BuiltPiece
@@ -15,7 +15,7 @@ NO_MESH = (np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
 
 def _piece(**given):
     plain = {
-        "name": "cover", "kind": "cover", "solid": Solid(shape=None), "mesh": NO_MESH, "valid": True, "watertight": True,
+        "name": "cover", "kind": "cover", "solid": PackedSolid(b""), "mesh": NO_MESH, "valid": True, "watertight": True,
         "solids": 1, "volume_mm3": 1e5, "twin_volume_mm3": 1e5, "mass_kg": 0.3, "blends_wanted": 6, "blends_made": 6,
         "rung": "", "fallback": "",
     }  # fmt: skip

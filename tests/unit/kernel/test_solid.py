@@ -1,4 +1,4 @@
-"""A solid is a value: pickled and back it is the same; asking for one of several is refused."""
+"""A solid is a value: packed, pickled and opened it is the same; asking for one of several is refused."""
 
 import pickle
 
@@ -12,15 +12,16 @@ from tractwright.geometry.frames import Frame
 from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.kernel.measure import fineness, volume
 from tractwright.kernel.mesh import tessellate
+from tractwright.kernel.packed import PackedSolid
 from tractwright.kernel.primitives import extrude
 from tractwright.kernel.solid import one_solid, solid_from_bytes, solid_to_bytes
 
 PIN = outline_contour(circle(10.0))
 
 
-def test_pickled_and_back():
+def test_packed_and_opened():
     solid = extrude(PIN, Frame(), 20.0)
-    back = pickle.loads(pickle.dumps(solid))
+    back = pickle.loads(pickle.dumps(PackedSolid(solid_to_bytes(solid)))).opened()
     assert volume(back) == volume(solid)
     assert np.array_equal(tessellate(back)[0], tessellate(solid)[0])
     assert fineness(back) == fineness(solid)

@@ -10,7 +10,9 @@ from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.measure import volume
 from tractwright.kernel.mesh import tessellate
+from tractwright.kernel.packed import PackedSolid
 from tractwright.kernel.primitives import extrude
+from tractwright.kernel.solid import solid_to_bytes
 from tractwright.make.records import PassageReach
 from tractwright.make.stage import plan, priced
 from tractwright.packet.contents import Contents
@@ -49,7 +51,8 @@ def _plate(piece: Piece, design: Design) -> BuiltPiece:
     mesh = tessellate(solid)
     held = volume(solid)
     return BuiltPiece(
-        name=piece.name, kind=piece.kind, solid=solid, mesh=mesh, valid=True, watertight=True, solids=1,
+        name=piece.name, kind=piece.kind, solid=PackedSolid(solid_to_bytes(solid)), mesh=mesh,
+        valid=True, watertight=True, solids=1,
         volume_mm3=held, twin_volume_mm3=held, mass_kg=held * 2.7e-6, blends_wanted=0, blends_made=0, rung="",
         fallback="",
     )  # fmt: skip

@@ -44,7 +44,7 @@ def test_every_root_and_foot_is_rounded(posted):
 
 def test_the_step_file_gives_it_back(posted, tmp_path):
     _, built = posted
-    write_step([("head", built.solid)], tmp_path / "head.step", "head")
+    write_step([("head", built.solid.opened())], tmp_path / "head.step", "head")
     (back,) = read_step(tmp_path / "head.step")
     assert volume(back) == pytest.approx(built.volume_mm3, rel=1e-4)
 

@@ -25,9 +25,11 @@ def test_a_flat_cover(made_up, small_box):
     flange, seal = flange_of(design, "flange.cover"), design.seals[1]
     assert (built.valid, built.watertight, built.blends_wanted) == (True, True, 0)
     plain = contour_area(flange.contour) - 2 * small_box.columns * pi / 4 * 6.6**2
-    assert plane_section(built.solid, flange.frame.moved((0, 0, 5.0))).area_mm2 == pytest.approx(plain, rel=1e-9)
+    assert plane_section(built.solid.opened(), flange.frame.moved((0, 0, 5.0))).area_mm2 == pytest.approx(
+        plain, rel=1e-9
+    )
     groove = contour_length(seal.path) * seal.groove_width_mm
-    low = plane_section(built.solid, flange.frame.moved((0, 0, 1.0))).area_mm2
+    low = plane_section(built.solid.opened(), flange.frame.moved((0, 0, 1.0))).area_mm2
     assert low == pytest.approx(plain - groove, rel=1e-9)
 
 
@@ -46,7 +48,7 @@ def test_sunk_heads_and_a_pocket(made_up, small_box):
     design = replace(design, screws=tuple(sunk(screw) for screw in design.screws), pockets=(pocket,))
     built = cover.build(design.pieces[1], design)
     lost = 2 * small_box.columns * pi / 4 * (11.0**2 - 6.6**2) * 4.0 + 400.0 * 3.0
-    assert volume(flat.solid) - volume(built.solid) == pytest.approx(lost, rel=1e-6)
+    assert volume(flat.solid.opened()) - volume(built.solid.opened()) == pytest.approx(lost, rel=1e-6)
 
 
 def test_a_cover_with_the_throttle_on_top(made_up, small_box):
@@ -55,7 +57,7 @@ def test_a_cover_with_the_throttle_on_top(made_up, small_box):
     assert (built.valid, built.watertight, built.solids) == (True, True, 1)
     assert (built.blends_wanted, built.blends_made) == (1, 1)
     flange = flange_of(design, "flange.cover")
-    pad = plane_section(built.solid, flange.frame.moved((0, 0, 16.0)))
+    pad = plane_section(built.solid.opened(), flange.frame.moved((0, 0, 16.0)))
     neck = contour_area(flange_of(design, "flange.neck").contour)
     assert pad.area_mm2 == pytest.approx(neck - pi / 4 * 34.0**2 - 4 * pi / 4 * 5.0**2, rel=1e-9)
 
@@ -74,11 +76,11 @@ def test_a_neck(made_up, small_box):
     assert (built.valid, built.watertight, built.blends_made) == (True, True, 2)
     flange = flange_of(design, "flange.neck")
     bore = pi / 4 * small_box.throttle_mm**2
-    tube = plane_section(built.solid, flange.frame.moved((0, 0, 20.0))).area_mm2
+    tube = plane_section(built.solid.opened(), flange.frame.moved((0, 0, 20.0))).area_mm2
     assert tube == pytest.approx(pi / 4 * (small_box.throttle_mm + 2 * small_box.wall_mm) ** 2 - bore, rel=1e-9)
-    low = plane_section(built.solid, flange.frame.moved((0, 0, 5.0))).area_mm2
+    low = plane_section(built.solid.opened(), flange.frame.moved((0, 0, 5.0))).area_mm2
     assert low == pytest.approx(contour_area(flange.contour) - bore - 4 * pi / 4 * 6.6**2, rel=1e-9)
-    high = plane_section(built.solid, flange.frame.moved((0, 0, small_box.neck_mm - 5.0))).area_mm2
+    high = plane_section(built.solid.opened(), flange.frame.moved((0, 0, small_box.neck_mm - 5.0))).area_mm2
     assert high == pytest.approx(contour_area(flange.contour) - bore - 4 * pi / 4 * 5.0**2, rel=1e-9)
 
 

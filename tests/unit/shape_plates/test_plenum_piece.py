@@ -26,7 +26,7 @@ def built(design):
 
 @pytest.fixture(scope="module")
 def cut_at(design, built):
-    return lambda height: plane_section(built.solid, design.plena[0].frame.moved((0.0, 0.0, height)))
+    return lambda height: plane_section(built.solid.opened(), design.plena[0].frame.moved((0.0, 0.0, height)))
 
 
 def test_one_sound_solid_with_both_blends(built):
@@ -71,14 +71,14 @@ def test_the_walls_stand_round_the_box_with_columns_and_pad(design, small_box, c
 
 def test_the_throttle_opening_goes_through_wall_and_pad(design, small_box, built):
     joint = next(joint for joint in design.joints if joint.kind == "neck")
-    loops = plane_section(built.solid, joint.frame.moved((0.0, 0.0, -2.0))).loops_mm
+    loops = plane_section(built.solid.opened(), joint.frame.moved((0.0, 0.0, -2.0))).loops_mm
     across = [float(loop[:, 0].max() - loop[:, 0].min()) for loop in loops]
     assert sum(1 for size in across if size == pytest.approx(small_box.throttle_mm, abs=0.02)) == 1
     assert sum(1 for size in across if size == pytest.approx(5.0, abs=0.02)) == 4
 
 
 def test_nothing_is_finer_than_a_cutter_leaves(built):
-    found = fineness(built.solid)
+    found = fineness(built.solid.opened())
     assert found.edge_tolerance_mm < 1e-4
     assert found.least_edge_mm > 0.05
     assert found.faces < 400
@@ -91,7 +91,9 @@ def test_an_opening_wider_than_the_walls_flat_keeps_its_lip(made_up, small_box):
     plenum = design.plena[0]
     inner_face = plenum.frame.moved((plenum.width_mm / 2, 0.0, box.floor_mm + box.depth_mm / 2))
     along = replace(inner_face, x=inner_face.y, y=inner_face.z, z=inner_face.x)
-    wide = max(float(loop[:, 0].max()) for loop in plane_section(built.solid, along.moved((0, 0, 0.5))).loops_mm[1:])
+    wide = max(
+        float(loop[:, 0].max()) for loop in plane_section(built.solid.opened(), along.moved((0, 0, 0.5))).loops_mm[1:]
+    )
     assert wide > box.throttle_mm / 2 + 2.0
 
 

@@ -5,8 +5,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tractwright.cache import kept
-from tractwright.kernel.solid import Solid
-from tractwright.kernel.step import write_step
+from tractwright.kernel.packed import PackedSolid
 from tractwright.packet.contents import Contents
 
 
@@ -17,7 +16,7 @@ def write(contents: Contents) -> Mapping[str, bytes]:
     return kept("step_files", (contents.shape_key,), lambda: _files(pieces, name)) if pieces else {}
 
 
-def _files(pieces: Sequence[tuple[str, Solid]], name: str) -> dict[str, bytes]:
+def _files(pieces: Sequence[tuple[str, PackedSolid]], name: str) -> dict[str, bytes]:
     alone = {f"{piece}.step": _bytes([(piece, solid)], piece) for piece, solid in pieces}
     return alone | {assembly_name(name, alone): _bytes(pieces, name)}
 
@@ -27,8 +26,10 @@ def assembly_name(name: str, taken: Mapping[str, bytes]) -> str:
     return f"{name}_whole.step" if f"{name}.step" in taken else f"{name}.step"
 
 
-def _bytes(pieces: Sequence[tuple[str, Solid]], name: str) -> bytes:
+def _bytes(pieces: Sequence[tuple[str, PackedSolid]], name: str) -> bytes:
+    from tractwright.kernel.step import write_step  # loads the kernel: only where files are written anew
+
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "part.step"
-        write_step(pieces, path, name)
+        write_step([(piece, solid.opened()) for piece, solid in pieces], path, name)
         return path.read_bytes()
