@@ -95,10 +95,18 @@ def _held(value: object) -> Sequence[object] | None:
     return value if isinstance(value, list | tuple) else None
 
 
-def kept(stage: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> Result:
-    """The stage's result for these inputs and this source: read if it is there, else made and kept.
+def always(_result: object) -> bool:
+    """Every result is worth keeping."""
+    return True
 
-    A file that cannot be read is made again.
+
+def kept(
+    stage: str, inputs: tuple[object, ...], make: Callable[[], Result], worth: Callable[[Result], bool] = always
+) -> Result:
+    """The stage's result for these inputs and this source: read if it is there, else made and, where worth it, kept.
+
+    worth : no for a result that hangs on the moment, such as a child process that ran out of memory. A file that cannot
+    be read is made again.
     """
     path = cache_folder() / "results" / stage / f"{key_of(source_hash(), inputs)}.pickle"
     if path.exists():
@@ -107,6 +115,8 @@ def kept(stage: str, inputs: tuple[object, ...], make: Callable[[], Result]) -> 
         except (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError):
             path.unlink(missing_ok=True)
     result = make()
+    if not worth(result):
+        return result
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, partial = tempfile.mkstemp(dir=path.parent)
     with os.fdopen(handle, "wb") as file:

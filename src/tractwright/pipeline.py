@@ -17,7 +17,7 @@ from tractwright.packet.contents import Contents
 from tractwright.packet.stage import write_packet
 from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.stage import pattern_and_room
-from tractwright.shape.stage import build
+from tractwright.shape.stage import all_came_out, build
 from tractwright.watch import Watch
 
 
@@ -32,7 +32,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
     with watch("air"):
         breathing = kept("air", (facts, design), lambda: result(facts, design))
     with watch("solids"):
-        pieces = kept("solids", (design,), lambda: build(design))
+        pieces = kept("solids", (design,), lambda: build(design), worth=all_came_out)
     with watch("reach"):
         reached = kept("reach", (facts.shop, design), lambda: reaches(facts, design, pieces))
     with watch("set-ups and price"):

@@ -39,6 +39,11 @@ def build(design: Design) -> tuple[BuiltPiece, ...]:
     )
 
 
+def all_came_out(pieces: tuple[BuiltPiece, ...]) -> bool:
+    """Whether every piece came out at least as a mesh. One that did not may have lost its process: worth another try."""
+    return all(len(piece.mesh[1]) > 0 for piece in pieces)
+
+
 def build_one(piece: Piece, design: Design) -> BuiltPiece:
     """One piece, here and now. Raises KernelError where its builder gives up."""
     built: BuiltPiece = builder_of(piece.kind).build(piece, design)
