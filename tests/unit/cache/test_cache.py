@@ -114,12 +114,12 @@ def test_an_edit_in_an_imported_kernel_module_is_noticed(tmp_path: Path):
     assert _answer(tmp_path) == "6"
 
 
-def test_a_result_of_the_moment_is_made_again(tmp_path, monkeypatch):
+def test_a_result_of_the_moment_is_made_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     """A child process once ran out of memory, and 'not built' was then kept until the next edit of the sheet."""
     monkeypatch.setenv("TRACTWRIGHT_CACHE", str(tmp_path))
     answers = iter(["not built", "built", "never asked"])
 
     def ask() -> str:
-        return kept("trial", (1,), lambda: next(answers), worth=lambda found: found == "built")
+        return cache.kept("trial", (1,), lambda: next(answers), worth=lambda found: found == "built")
 
     assert [ask(), ask(), ask()] == ["not built", "built", "built"]
