@@ -56,9 +56,9 @@ def test_a_bend_holds_area_times_length():
 
 def test_a_root_blend_holds_the_spandrel_turned_about_the_axis():
     radius, blend, length = 25.0, 6.0, 100.0
-    near = Foot(face=Frame(), radius_mm=blend, limits=(), edge=WIDE)
+    near = Foot(end=0, face=Frame(), radius_mm=blend, limits=(), edge=WIDE)
     far_face = frame_from_normal((0.0, 0.0, length), (0.0, 0.0, -1.0), (1.0, 0.0, 0.0))
-    far = Foot(face=far_face, radius_mm=blend, limits=(), edge=WIDE)
+    far = Foot(end=1, face=far_face, radius_mm=blend, limits=(), edge=WIDE)
     rows = rows_of(straight(radius, length), (near, far), Sampling())
     spandrel = (1 - pi / 4) * blend**2
     off = (10 - 3 * pi) / (12 - 3 * pi) * blend
@@ -82,7 +82,8 @@ def test_two_plates_a_tube_and_a_post_sewn_hold_the_sum_of_their_parts():
     low, high = Frame(), frame_from_normal((0.0, 0.0, 124.0), (0.0, 0.0, -1.0), (1.0, 0.0, 0.0))
     plates = [Plate(frame=frame, contour=SQUARE, thickness_mm=12.0) for frame in (low, high)]
     feet = tuple(
-        Foot(face=frame.moved((0.0, 0.0, 12.0)), radius_mm=blend, limits=(), edge=WIDE) for frame in (low, high)
+        Foot(end=end, face=frame.moved((0.0, 0.0, 12.0)), radius_mm=blend, limits=(), edge=WIDE)
+        for end, frame in enumerate((low, high))
     )
     tube = Tube(
         first=0,

@@ -13,7 +13,7 @@ from tractwright.errors import KernelError
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.kernel.tubular import Plate
-from tractwright.shape.roots import Foot, Sampling, Sheet, base_outline, passage_rows, rows_of, sheet_of
+from tractwright.shape.roots import End, Foot, Sampling, Sheet, base_outline, passage_rows, rows_of, sheet_of
 from tractwright.shape.seats import FOOT_MM, Seat, apart, foot_room, seat_of
 from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
@@ -119,7 +119,7 @@ def rows(forms: HeadForms, sampling: Sampling, beyond_mm: float = 0.0) -> tuple[
 def base_outlines(forms: HeadForms, outer: Sequence[Sheet]) -> list[tuple[shapely.Polygon, shapely.Polygon]]:
     """Where each runner's skin without blends goes through the outer faces of its two plates."""
     return [
-        (base_outline(sheet, forms.face(course.ends[0])), base_outline(sheet, forms.face(course.ends[1])))
+        (base_outline(sheet, forms.face(course.ends[0]), 0), base_outline(sheet, forms.face(course.ends[1]), 1))
         for course, sheet in zip(forms.courses, outer, strict=True)
     ]
 
@@ -175,7 +175,7 @@ def _crossings(local: Array) -> Array:
     return np.concatenate([through, ends[np.abs(ends[:, 2]) < _NEAR_MM, :2]])
 
 
-def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: int) -> Foot:
+def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: End) -> Foot:
     course = forms.courses[index]
     plate = course.ends[end]
     here = [item for item in forms.seats if item.plate == plate]
@@ -188,6 +188,7 @@ def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]]
     near = [bases[k][end] for k in course.merges if forms.courses[k].ends[end] == plate]
     merges = any(bases[index][end].distance(outline) < 2.0 * course.radii_mm[end] for outline in near)
     return Foot(
+        end=end,
         face=forms.face(plate),
         radius_mm=course.radii_mm[end],
         limits=tuple(neighbours),

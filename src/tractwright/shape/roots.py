@@ -25,6 +25,7 @@ _BEYOND_MM = 60.0
 _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
+_ON_FACE_MM = 0.05
 _LONE_CREASE_SHARE = 0.1
 """A joined blend that no other crosses comes this much nearer to the face's own slope."""
 LEAST_BLEND_MM = 0.8
@@ -46,15 +47,20 @@ class Sheet:
     middle_mm: float
 
 
+End = Literal[0, 1]
+"""Which end of a runner: 0 where it starts, 1 where it ends."""
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Foot:
     """Where a skin meets a flange.
 
-    face : frame on the flange's face, z away from the flange into the air; radius_mm : the root radius wanted; limits :
+    end : which end of the runner stands there; face : frame on the flange's face, z away from the flange into the air; radius_mm : the root radius wanted; limits :
     shapes in the face's x-y that the blend shares the ground with; edge : what it stays inside of; merges : whether
     another skin's blend crosses this one.
     """
 
+    end: End
     face: Frame
     radius_mm: float
     limits: tuple[shapely.Polygon, ...]
@@ -103,23 +109,28 @@ def _sheet(s: Array, points: Array, middle: float) -> Sheet:
     return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, middle_mm=middle)
 
 
-def base_outline(sheet: Sheet, face: Frame) -> shapely.Polygon:
-    """Where the plain skin goes through a flange's face, in the face's x-y."""
-    places = _crossing(sheet, face, np.zeros(sheet.points_mm.shape[1]))
-    points = _on_sheet(sheet, places[None])[0][0]
-    return shapely.Polygon(face.to_local(points)[:, :2])
+def base_outline(sheet: Sheet, face: Frame, end: End) -> shapely.Polygon:
+    """Where one end of the plain skin goes through a flange's face, in the face's x-y.
+
+    Raises KernelError where part of it stays behind the face.
+    """
+    places = _crossing(sheet, face, end, np.zeros(sheet.points_mm.shape[1]))
+    points = face.to_local(_on_sheet(sheet, places[None])[0][0])
+    if np.abs(points[:, 2]).max() > _ON_FACE_MM:
+        raise KernelError("skin of a runner", "part of it never comes out of its flange")
+    return shapely.Polygon(points[:, :2])
 
 
 def blend_radius(sheet: Sheet, foot: Foot) -> Array:
     """The root radius there is room for at each clock angle (m,) [mm], smoothed; 0 where there is none."""
-    own = base_outline(sheet, foot.face)
+    own = base_outline(sheet, foot.face, foot.end)
     shapely.prepare(own)
     angles = sheet.points_mm.shape[1]
     fits = np.ones((len(_SHARES), angles), dtype=bool)
     for row, share in enumerate(_SHARES):
         radius = np.full(angles, share * foot.radius_mm)
-        touch = foot.face.to_local(_ball(sheet, foot.face, radius)[1])[:, :2]
-        fits[row] = _has_ground(touch, own, foot)
+        touch = foot.face.to_local(_ball_parts(sheet, foot, radius, np.zeros_like(radius))[1])
+        fits[row] = _has_ground(touch[:, :2], own, foot) & (np.abs(touch[:, 2]) < _ON_FACE_MM)
     smaller_fit = np.logical_and.accumulate(fits[::-1], axis=0)[::-1]
     radius = np.where(smaller_fit.any(axis=0), _SHARES[np.argmax(smaller_fit, axis=0)], 0.0) * foot.radius_mm
     return _eased(radius)
@@ -145,7 +156,7 @@ def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Arra
     share_of_crease = 1.0 if foot.merges else _LONE_CREASE_SHARE
     crease, sink = np.radians(sampling.crease_deg * share_of_crease), sampling.sink_mm * share_of_crease
     drop = sink + radius * (1.0 - np.cos(crease))
-    station, _, centre, wall_normal = _ball_parts(sheet, foot.face, radius, drop)
+    station, _, centre, wall_normal = _ball_parts(sheet, foot, radius, drop)
     up = np.array(foot.face.z)
     opening = np.arccos(np.clip(wall_normal @ up, -1.0, 1.0))
     share = np.linspace(0.0, 1.0, sampling.arc_rows)[:, None]
@@ -158,36 +169,29 @@ def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Arra
     return arc, station
 
 
-def _ball(sheet: Sheet, face: Frame, radius: Array) -> tuple[Array, Array]:
-    station, touch, _, _ = _ball_parts(sheet, face, radius, np.zeros_like(radius))
-    return station, touch
-
-
-def _ball_parts(sheet: Sheet, face: Frame, radius: Array, drop: Array) -> tuple[Array, Array, Array, Array]:
+def _ball_parts(sheet: Sheet, foot: Foot, radius: Array, drop: Array) -> tuple[Array, Array, Array, Array]:
     """Ball touching wall and lowered face: station on the wall, touch point on the face, centre, wall normal."""
-    up = np.array(face.z)
-    station = _crossing(sheet, face, radius, drop)
+    up = np.array(foot.face.z)
+    station = _crossing(sheet, foot.face, foot.end, radius, drop)
     (point,), (normal,) = _on_sheet(sheet, station[None])
     centre = point + normal * radius[:, None]
     return station, centre - radius[:, None] * up, centre, normal
 
 
-def _crossing(sheet: Sheet, face: Frame, radius: Array, drop: Array | float = 0.0) -> Array:
+def _crossing(sheet: Sheet, face: Frame, end: End, radius: Array, drop: Array | float = 0.0) -> Array:
     """Station at each clock angle where a ball of that radius on the wall also touches the face.
 
-    Radius 0: the wall's own crossing. From the end that runs out behind the face; the last crossing before the middle
-    counts. (The nearer end would not do: a runner that turns back may start nearer to the far flange than it ends.)
+    Radius 0: the wall's own crossing. The first one counted from behind the face, where the sheet runs out straight: a
+    long runner may come back through the same plane further on.
     """
     up = np.array(face.z)
     height = (sheet.points_mm - np.array(face.origin_mm)) @ up + radius * (sheet.normals @ up - 1.0) + drop
-    from_start = height[0].mean() < height[-1].mean()
-    half = sheet.s_mm <= sheet.middle_mm if from_start else sheet.s_mm >= sheet.middle_mm
-    s, h = (sheet.s_mm[half], height[half]) if from_start else (sheet.s_mm[half][::-1], height[half][::-1])
-    below = np.where(h < 0.0, np.arange(len(s))[:, None], 0).max(axis=0)
-    below = np.minimum(below, len(s) - 2)
+    half = sheet.s_mm <= sheet.middle_mm if end == 0 else sheet.s_mm >= sheet.middle_mm
+    s, h = (sheet.s_mm[half], height[half]) if end == 0 else (sheet.s_mm[half][::-1], height[half][::-1])
+    over = np.argmax(h[1:] >= 0.0, axis=0)
     column = np.arange(h.shape[1])
-    low, high = h[below, column], h[below + 1, column]
-    return s[below] + (s[below + 1] - s[below]) * np.clip(low / np.where(low == high, -1.0, low - high), 0.0, 1.0)
+    low, high = h[over, column], h[over + 1, column]
+    return s[over] + (s[over + 1] - s[over]) * np.clip(low / np.where(low == high, -1.0, low - high), 0.0, 1.0)
 
 
 def _on_sheet(sheet: Sheet, stations: Array) -> tuple[Array, Array]:
@@ -229,7 +233,7 @@ def _easing(rows: int) -> Array:
 def passage_rows(sheet: Sheet, planes: tuple[Frame, Frame], sampling: Sampling) -> Array:
     """A passage as rows of points (rows, angles, 3) from the first plane to the last; z of each points into the piece."""
     none = np.zeros(sheet.points_mm.shape[1])
-    first, last = (_crossing(sheet, plane, none) for plane in planes)
+    first, last = _crossing(sheet, planes[0], 0, none), _crossing(sheet, planes[1], 1, none)
     run = min(25.0, 0.3 * float(np.min(last) - np.max(first)))
     start, end = float(np.max(first)) + run, float(np.min(last)) - run
     middle = np.linspace(start, end, sampling.middle_rows + 4)[:, None] + np.zeros_like(first)

@@ -1,20 +1,33 @@
 """Root blends: what a ball of the root radius leaves, square or leaning, and where neighbours take its ground."""
 
+from math import cos, pi, sin
+
 import numpy as np
 import pytest
 import shapely
 
 from tractwright.errors import KernelError
+from tractwright.geometry.frames import frame_from_normal
 from tractwright.shape.head_forms import head_forms, rows
-from tractwright.shape.roots import Foot, Sampling, base_outline, blend_radius, rows_of, sheet_of
+from tractwright.shape.roots import (
+    Foot,
+    Sampling,
+    Sheet,
+    base_outline,
+    blend_radius,
+    passage_rows,
+    resampled,
+    rows_of,
+    sheet_of,
+)
 
 WIDE = shapely.box(-500, -500, 500, 500)
 
 
 def feet(design, radius, limits=()):
     return tuple(
-        Foot(face=f.frame.moved((0, 0, f.thickness_mm)), radius_mm=radius, limits=tuple(limits), edge=WIDE)
-        for f in design.flanges
+        Foot(end=end, face=f.frame.moved((0, 0, f.thickness_mm)), radius_mm=radius, limits=tuple(limits), edge=WIDE)
+        for end, f in enumerate(design.flanges)
     )
 
 
@@ -47,7 +60,7 @@ def test_a_neighbour_takes_half_the_ground_and_only_on_its_side(block):
     design = block(mouth_pitch_mm=58.0)  # skins 6 mm apart: not room for two blends of 6
     sheets = [sheet_of(runner, design, 64) for runner in design.runners[:2]]
     face = feet(design, 6.0)[1].face
-    foot = feet(design, 6.0, [base_outline(sheets[1], face)])[1]
+    foot = feet(design, 6.0, [base_outline(sheets[1], face, 1)])[1]
     radius = blend_radius(sheets[0], foot)
     assert radius.min() == pytest.approx(6.0 / 2 - 0.3, abs=0.35)
     assert radius.max() == pytest.approx(6.0)
@@ -69,3 +82,50 @@ def test_a_skin_that_bends_into_itself_is_refused(block):
     design = block(turn_deg=170.0, reach_mm=90.0)
     with pytest.raises(KernelError, match="bends tighter"):
         sheet_of(design.runners[0], design, 48)
+
+
+@pytest.fixture(scope="module")
+def hooked():
+    """A round runner of radius 20 that goes straight for 400 mm and turns by 230 degrees round a radius of 90, and the
+    plane across its end: the runner has been through that plane 180 degrees before its end, well after its middle."""
+    turned, bend, radius, angles = np.radians(230.0), 90.0, 20.0, 64
+    s = np.linspace(-60.0, 400.0 + bend * turned + 60.0, 900)
+    turn = np.clip((s - 400.0) / bend, 0.0, turned)
+    beyond = np.maximum(s - 400.0 - bend * turned, 0.0)
+    along = np.stack([0 * s, np.sin(turn), np.cos(turn)], axis=1)
+    centre = np.stack([0 * s, bend * (1 - np.cos(turn)), np.minimum(s, 400.0) + bend * np.sin(turn)], axis=1)
+    centre += along * beyond[:, None]
+    clock = np.arange(angles) * (2 * pi / angles)
+    across = np.cross(along, [1.0, 0.0, 0.0])
+    points = centre[:, None] + radius * (
+        np.cos(clock)[:, None] * np.array([1.0, 0.0, 0.0]) + np.sin(clock)[:, None] * across[:, None]
+    )
+    empty = np.zeros((4, len(s) - 1, angles, 6))
+    plain = Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, middle_mm=(400.0 + bend * turned) / 2)
+    end = centre[np.searchsorted(s, 400.0 + bend * turned)]
+    mouth = frame_from_normal(end, (0.0, -sin(turned), -cos(turned)), (1.0, 0.0, 0.0))
+    return resampled(plain, points), mouth
+
+
+def test_a_runner_that_has_been_through_its_mouths_plane_before_ends_at_its_mouth(hooked):
+    """An inline six whose runners hook back: the skins ended where they first came through the mouth flange's plane,
+    beside that flange, and nothing of what followed was a solid."""
+    sheet, mouth = hooked
+    outline = base_outline(sheet, mouth, 1)
+    assert outline.area == pytest.approx(pi * 400.0, rel=0.01)
+    assert np.hypot(*outline.centroid.coords[0]) < 0.5
+    head = frame_from_normal((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+    feet = (
+        Foot(end=0, face=head, radius_mm=5.0, limits=(), edge=WIDE),
+        Foot(end=1, face=mouth, radius_mm=5.0, limits=(), edge=WIDE),
+    )
+    for skin in (rows_of(sheet, feet, Sampling()), passage_rows(sheet, (head, mouth), Sampling())):
+        last = mouth.to_local(skin[-1])
+        assert np.abs(last[:, 2]).max() < 1e-9
+        assert np.linalg.norm(last[:, :2], axis=1).max() < 25.5
+
+
+def test_a_skin_that_never_leaves_its_flange_is_refused(hooked):
+    sheet, mouth = hooked
+    with pytest.raises(KernelError, match="never comes out"):
+        base_outline(sheet, mouth.moved((0.0, 0.0, 1000.0)), 1)
