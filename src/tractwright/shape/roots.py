@@ -55,9 +55,9 @@ End = Literal[0, 1]
 class Foot:
     """Where a skin meets a flange.
 
-    end : which end of the runner stands there; face : frame on the flange's face, z away from the flange into the air; radius_mm : the root radius wanted; limits :
-    shapes in the face's x-y that the blend shares the ground with; edge : what it stays inside of; merges : whether
-    another skin's blend crosses this one.
+    end : which end of the runner stands there; face : frame on the flange's face, z away from the flange into the air;
+    radius_mm : the root radius wanted; limits : shapes in the face's x-y that the blend shares the ground with; edge :
+    what it stays inside of; merges : whether another skin's blend crosses this one.
     """
 
     end: End
