@@ -157,7 +157,7 @@ def straight_courses(pattern: Pattern, chamber: Chamber) -> CourseSolution:
             )
         )
     return CourseSolution(
-        courses=tuple(courses), frames={"plenum": frame}, pitches_mm={"plenum": chamber.pitch_mm}, feasible=True,
+        courses=tuple(courses), frames={"plenum": frame}, pitches_mm={"plenum": chamber.pitch_mm}, feasible=True, sound=True,
         shortfalls=(), binding=(), starts_tried=1, evaluations=1,
     )  # fmt: skip
 

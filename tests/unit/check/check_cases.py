@@ -1,6 +1,6 @@
 """A small sound manifold, described once: three straight runners off a head, a plenum over them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -58,7 +58,7 @@ WANTED = Wanted(
 )
 
 
-def straight_courses(problem: CourseProblem) -> CourseSolution:
+def straight_courses(problem: CourseProblem, near: Sequence[float] = ()) -> CourseSolution:
     """Every runner straight along its port's axis, the plenum square across: what a course search gives where it may."""
     face = problem.faces[0]
     length = problem.length_wanted_mm
@@ -87,6 +87,7 @@ def straight_courses(problem: CourseProblem) -> CourseSolution:
         frames={face.name: Frame(origin_mm=vec3(origin))},
         pitches_mm={face.name: pitch},
         feasible=True,
+        sound=True,
         shortfalls=(),
         binding=(),
         starts_tried=1,

@@ -11,6 +11,7 @@ from tractwright.route.course.verify import Verdict, verdict_of
 
 _HOPELESS = -3.0
 _TIGHTENINGS, _LITTLE = 3, 0.3
+_FEW_STEPS = 25
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -38,6 +39,20 @@ def attempt_from(asked: Question, tie: Tie, x: Array, rounds: int = 4) -> Attemp
     if found.worst > _HOPELESS:
         found = polish(asked, tie, found.y)
         spent += found.evaluations
+    return _verified(asked, tie, found, spent)
+
+
+def kept_from(asked: Question, tie: Tie, x: Array) -> Attempt:
+    """From courses that were good for a like problem: as they are if they still are, else polished, else searched from."""
+    verdict = verdict_of(asked, x)
+    if verdict.feasible:
+        return Attempt(x=x, tie=tie, verdict=verdict, cost=0.0, evaluations=1)
+    found = polish(asked, tie, tie.drawn_together(x), steps=_FEW_STEPS)
+    attempt = _verified(asked, tie, found, found.evaluations)
+    return attempt if attempt.verdict.feasible else attempt_from(asked, tie, attempt.x, rounds=2)
+
+
+def _verified(asked: Question, tie: Tie, found: Found, spent: int) -> Attempt:
     strict = asked.strict
     verdict = verdict_of(asked, found.answer.x)
     for _ in range(_TIGHTENINGS):

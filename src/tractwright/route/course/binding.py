@@ -1,16 +1,16 @@
-"""Why the courses are as they are: what is missed, which demands hold them where they are, which one would free them."""
+"""Why the courses are as they are: what is missed, and which demands hold them where they are."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import nnls
 
-from tractwright.design.room import nearest, without
+from tractwright.design.room import nearest
 from tractwright.geometry.frames import Array
-from tractwright.route.course.attempt import Attempt, attempt_from
-from tractwright.route.course.demands import Question, question
+from tractwright.route.course.attempt import Attempt
+from tractwright.route.course.demands import Question
 from tractwright.route.course.demands_runner import LENGTH_ROW_MM, MOST_TURN, TURN_ROW, length_slack
-from tractwright.route.course.packed import Packed, pack_problem
+from tractwright.route.course.packed import Packed
 from tractwright.route.course.records import CourseProblem, Shortfall
 from tractwright.route.course.rows import KINDS, ROW_MM, Rows
 from tractwright.route.course.search import look
@@ -19,10 +19,6 @@ from tractwright.route.course.verify import Verdict
 _ACTIVE = 0.03
 _LEAST_SHARE = 0.02
 _OF_ROOM = ("room", "plenum room")
-_OURS = ("equal length", "total turn", "own skin", "own plenum")
-"""Demands no one can do without."""
-_TRIED = 3
-"""Demands dropped one at a time, heaviest first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,23 +114,3 @@ def binding_of(asked: Question, attempt: Attempt) -> tuple[tuple[str, float], ..
     total = sum(pull.values())
     shares = [(name, value / total) for name, value in pull.items() if total > 0 and value > _LEAST_SHARE * total]
     return tuple(sorted(shares, key=lambda pair: (-pair[1], pair[0])))
-
-
-def freed_by(asked: Question, attempt: Attempt, names: tuple[str, ...]) -> tuple[tuple[str, ...], int]:
-    """Which of the named demands, dropped alone, lets every other be met from here; and evaluations spent."""
-    found: list[str] = []
-    spent = 0
-    for name in [name for name in names if name not in _OURS][:_TRIED]:
-        tried = attempt_from(_dropped(asked, name), attempt.tie, attempt.x, rounds=3)
-        spent += tried.evaluations
-        if tried.verdict.feasible:
-            found.append(name)
-    return tuple(found), spent
-
-
-def _dropped(asked: Question, name: str) -> Question:
-    kind, _, thing = name.partition(": ")
-    if not thing:
-        return replace(asked, strict=replace(asked.strict, without=frozenset({kind})))
-    problem = asked.packed.problem
-    return question(pack_problem(replace(problem, room=without(problem.room, thing))))

@@ -26,7 +26,7 @@ def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
         value[own], on_points[own] = distance.reshape(-1, count), slope.reshape(-1, count, 3)
         on_local[own, :, :FACE] = on_face.reshape(-1, count, FACE)
     want = stations.outer[:, LEAD:-LEAD] + packed.problem.gap_mm + between(packed, stations, strict)
-    curve_mm = packed.problem.length_wanted_mm * packed.share - packed.lead - packed.mouth_lead
+    curve_mm = sight.place.length * packed.share - packed.lead - packed.mouth_lead
     late = (1.0 - stations.u) * curve_mm[:, None] < 1.4 * want
     front, z = _in_front(packed, sight)
     front_gap = np.where(stations.u < _ARRIVED, front[0] - _FRONT_MM * (1.0 - stations.u), FAR)
@@ -79,23 +79,25 @@ def body_gap(packed: Packed, sight: Sight, f: int, points: Array) -> tuple[Array
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class BodyPoints:
-    """Points over a body's surface: face frame about the middle of the mouths, job frame, extent shares (s, 3) each."""
+    """Points over a body's surface: face frame about the middle of the mouths and job frame (s, 3) each, and how far each
+    moves along the face's x for a millimetre of pitch (s,).
+    """
 
     local: Array
     points: Array
-    share: Array
+    rate: Array
 
     def chosen(self, which: Ints) -> "BodyPoints":
         """Some of the points."""
-        return BodyPoints(local=self.local[which], points=self.points[which], share=self.share[which])
+        return BodyPoints(local=self.local[which], points=self.points[which], rate=self.rate[which])
 
 
 def body_points(packed: Packed, sight: Sight, f: int) -> BodyPoints:
     """Points over a body's surface as it stands."""
-    low, high = body_limits(packed, sight, f)
-    share = packed.bodies[f].share
-    local = (low + high) / 2 + share * (high - low) / 2
-    return BodyPoints(local=local, points=sight.place.middle[f] + local @ sight.place.axes[f], share=share)
+    body = packed.bodies[f]
+    local = body.fixed.copy()
+    local[:, 0] += body.rate * sight.place.pitch[f]
+    return BodyPoints(local=local, points=sight.place.middle[f] + local @ sight.place.axes[f], rate=body.rate)
 
 
 def _through_points(packed: Packed, sight: Sight, f: int, body: BodyPoints, slope: Array) -> Array:
@@ -104,7 +106,7 @@ def _through_points(packed: Packed, sight: Sight, f: int, body: BodyPoints, slop
     on_face[:, :3] = slope @ packed.base[f].T
     on_face[:, 3] = np.einsum("nd,nd->n", slope, body.local @ sight.place.on_tilt[f])
     on_face[:, 4] = np.einsum("nd,nd->n", slope, body.local @ sight.place.on_turn[f])
-    on_face[:, 5] = slope @ sight.place.axes[f, 0] * body.share[:, 0] * (len(packed.faces[f].runners) - 1) / 2
+    on_face[:, 5] = slope @ sight.place.axes[f, 0] * body.rate
     return on_face * sight.scale[FACE * f : FACE * f + FACE]
 
 

@@ -8,8 +8,9 @@ import numpy.typing as npt
 from tractwright.design.room import HEAD_FACE, PackedRoom, pack, without
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array, unit
-from tractwright.route.course.bodies import Body, body_of
+from tractwright.route.course.bodies import Body, box_body, stub_body, together
 from tractwright.route.course.exits import Exit, exit_of
+from tractwright.route.course.lifting import lifted
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
 
 Ints = npt.NDArray[np.int64]
@@ -95,12 +96,13 @@ class Stations:
 def pack_problem(problem: CourseProblem) -> Packed:
     """The problem as arrays."""
     runners, faces = problem.runners, problem.faces
+    room = lifted(problem.room, problem.way_out_mm, problem.clearance_mm)
     face_names = [face.name for face in faces]
     start = _rows([runner.start_mm for runner in runners])
     axis = unit(_rows([runner.axis for runner in runners]))
     base, origin = _bases(problem, start, axis)
     pair = _pairs(runners)
-    free_room = pack(without(problem.room, HEAD_FACE))
+    free_room = pack(without(room, HEAD_FACE))
     heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
     keys = _key_arrays(problem.key_ways)
     outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
@@ -130,7 +132,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         key_direction=keys[1],
         key_length=keys[2],
         key_radius=keys[3],
-        whole_room=pack(problem.room),
+        whole_room=pack(room),
         free_room=free_room,
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),
@@ -140,13 +142,16 @@ def pack_problem(problem: CourseProblem) -> Packed:
 
 
 def bodies_of(problem: CourseProblem, spacing_mm: float, patch_mm: float) -> tuple[Body, ...]:
-    """Every face's body, as long as its mouths at the ports' pitch make it."""
+    """Every face's body with its stubs; points are set for the mouths at the ports' pitch."""
     made: list[Body] = []
     for face in problem.faces:
         lead = max(runner.mouth_lead_mm for runner in problem.runners if runner.face == face.name)
-        long = 2 * face.body_overhang_mm + (len(face.runners) - 1) * _pitch(face, problem.runners)
-        deep = face.body_depth_mm - face.behind_mm + lead
-        made.append(body_of((long, 2 * face.body_half_height_mm, deep), spacing_mm, patch_mm))
+        stretch = (len(face.runners) - 1) / 2
+        corner = np.array([face.body_overhang_mm, face.body_half_height_mm, face.body_depth_mm - face.behind_mm])
+        low = np.array([-corner[0], -corner[1], -lead])
+        long = 2 * (face.body_overhang_mm + stretch * _pitch(face, problem.runners))
+        box = box_body(low, corner, stretch, long, (spacing_mm, patch_mm))
+        made.append(together([box, *(stub_body(stub, stretch) for stub in face.stubs)]))
     return tuple(made)
 
 

@@ -34,6 +34,21 @@ class CourseRunner:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stub:
+    """Something round that stands out of a plenum's body: a throttle's neck, the throttle body before it.
+
+    start_mm, axis : face frame about the middle of the mouths on the floor's inner face, the mouths at no pitch at all.
+    moves : 1 where it stands on the end with the greatest x, -1 on the other, 0 where the pitch does not move it.
+    """
+
+    start_mm: Vec3
+    axis: Vec3
+    length_mm: float
+    radius_mm: float
+    moves: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CourseFace:
     """A plenum's floor as the search sees it: a row of mouths and the body behind them.
 
@@ -42,6 +57,7 @@ class CourseFace:
     joint plane over floor, depth and cover. body_half_height_mm : along the face's y, either side of the mouths, rim
     counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
     held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
+    stubs : what stands out of the body and must be in the room too.
     """
 
     name: str
@@ -55,6 +71,7 @@ class CourseFace:
     behind_mm: float
     held_at_mm: Vec3 | None = None
     held_direction: Vec3 | None = None
+    stubs: tuple[Stub, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +90,7 @@ class CourseProblem:
 
     length_wanted_mm : head face to the floor's inner face, both leads counted; held_length_mm : others, by runner.
     length_tolerance : share of the length. clearance_mm : skin to the room. gap_mm : skin to skin.
-    bend_factor : least bend radius over (half size in the bend's plane + wall).
+    bend_factor : least bend radius over (half size in the bend's plane + wall). way_out_mm : how the part is drawn off.
     """
 
     runners: tuple[CourseRunner, ...]
@@ -86,6 +103,7 @@ class CourseProblem:
     length_tolerance: float = 0.002
     bend_factor: float = 1.3
     held_length_mm: Mapping[str, float] | None = None
+    way_out_mm: Vec3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,17 +141,19 @@ class CourseSolution:
     """The best courses found.
 
     frames : per face; origin on the joint plane under the floor, midway between the mouths, x along the mouths, z into
-    the plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified. binding : demands
-    that hold the result where it is ('room: <name>' for a thing kept out), heaviest first, with their share of the pull.
-    starts_tried, evaluations : the work done. freed_by : demands any one of which, dropped, lets all others be met.
+    the plenum. pitches_mm : mouth to mouth per face. feasible : every demand met, densely verified; sound : every one but
+    the wanted length. binding : of courses that are not feasible the demands that hold them where they are ('room: <name>'
+    for a thing kept out), heaviest first, with their share of the pull. unknowns : what the search of a like problem may
+    begin with. starts_tried, evaluations : the work done.
     """
 
     courses: tuple[RunnerCourse, ...]
     frames: Mapping[str, Frame]
     pitches_mm: Mapping[str, float]
     feasible: bool
+    sound: bool
     shortfalls: tuple[Shortfall, ...]
     binding: tuple[tuple[str, float], ...]
     starts_tried: int
     evaluations: int
-    freed_by: tuple[str, ...] = ()
+    unknowns: tuple[float, ...] = ()

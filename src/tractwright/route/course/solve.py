@@ -1,34 +1,79 @@
 """The courses of all runners and the pose of every plenum's face, found together."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from tractwright.geometry.frames import Array
-from tractwright.route.course.attempt import Attempt, attempt_from
-from tractwright.route.course.binding import binding_of, freed_by, shortfalls_of
+from tractwright.route.course.attempt import Attempt, attempt_from, kept_from
+from tractwright.route.course.binding import binding_of, shortfalls_of
 from tractwright.route.course.demands import Question, question
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.search import approach
 from tractwright.route.course.starts import starts_of
 from tractwright.route.course.symmetry import Tie, ties_of
-from tractwright.route.course.unknowns import frame_of
+from tractwright.route.course.unknowns import frame_of, size_of
 from tractwright.route.course.verify import courses_of
 
 _ENOUGH = 2
 """Good courses to choose among."""
 _CARRIED = 2
 """Best attempts under a strict tie from which a looser one begins."""
-_MOST_EVALUATIONS = 1500
-_STRETCHES, _SHORTEST_STRETCH = 5, 0.1
+_SHORTER = (0.6, 0.4, 0.8)
+"""Shares of the wanted length at which courses are sought when none is found at the whole."""
+_STRETCHES, _SHORTEST_STRETCH = 7, 0.06
 
 
-def solve_courses(problem: CourseProblem) -> CourseSolution:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """How hard a tie is tried: batches of starts, starts a batch, how many of a batch are finished."""
+
+    batches: int
+    size: int
+    finished: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How hard courses are sought: a plan a tie, strictest first; evaluations after which no further batch is begun;
+    shares of the wanted length that are tried when nothing is found at the whole.
+    """
+
+    plans: tuple[Plan, ...]
+    evaluations: int
+    shorter: tuple[float, ...]
+
+
+WHOLE = Effort(
+    plans=(
+        Plan(batches=4, size=6, finished=2),
+        Plan(batches=1, size=6, finished=2),
+        Plan(batches=1, size=4, finished=1),
+    ),
+    evaluations=1500,
+    shorter=_SHORTER,
+)
+"""Before anything is refused."""
+QUICK = Effort(
+    plans=(Plan(batches=1, size=6, finished=2), Plan(batches=1, size=4, finished=1)), evaluations=600, shorter=()
+)
+"""Where it costs little to be wrong."""
+
+
+def solve_courses(problem: CourseProblem, near: Sequence[float] = (), effort: Effort = WHOLE) -> CourseSolution:
     """The best courses found; never raises for want of space: what is missed is named.
 
-    Work is bounded by counting evaluations, so the same problem gives the same courses anywhere.
+    near : unknowns of courses found for a like problem: if those will do they stay, or as little of them is changed as
+    does. Work is bounded by counting evaluations, so the same problem gives the same courses anywhere.
     """
     asked = question(pack_problem(problem))
-    tried = _searched(asked)
+    tried = _from_near(asked, near)
+    if not _good(tried):
+        tried += _searched(asked, effort)
+    if not _good(tried) and not any(attempt.verdict.sound for attempt in tried):
+        tried += _shorter(asked, effort)
     best = min(tried, key=_rank)
     if best.verdict.sound and not best.verdict.feasible:
         tried += _stretched(asked, best)
@@ -40,33 +85,31 @@ def _rank(attempt: Attempt) -> tuple[int, float]:
     return attempt.rank
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Plan:
-    """How hard a tie is tried: batches of starts, starts a batch, how many of a batch are finished."""
-
-    batches: int
-    size: int
-    finished: int
-
-
-_PLANS = (
-    _Plan(batches=4, size=6, finished=2),
-    _Plan(batches=1, size=6, finished=2),
-    _Plan(batches=1, size=4, finished=1),
-)
+def _from_near(asked: Question, near: Sequence[float]) -> list[Attempt]:
+    """What comes of courses that were good for a like problem, under the strictest tie they keep to and the next looser."""
+    if len(near) != size_of(asked.packed):
+        return []
+    x = np.clip(np.array(near), asked.bounds.low, asked.bounds.high)
+    ties = [tie for tie in ties_of(asked.packed, asked.bounds) if tie.holds(x)]
+    tried: list[Attempt] = []
+    for tie in ties[:2]:
+        tried.append(kept_from(asked, tie, x))
+        if tried[-1].verdict.feasible:
+            break
+    return tried
 
 
-def _searched(asked: Question) -> list[Attempt]:
+def _searched(asked: Question, effort: Effort) -> list[Attempt]:
     """Attempts tie by tie, strictest first, until enough are good or the work allowed is done."""
     starts = [start.x for start in starts_of(asked)]
     ties = ties_of(asked.packed, asked.bounds)
     tried: list[Attempt] = []
-    for tie, plan in zip(ties, _PLANS if len(ties) > 1 else _PLANS[:1], strict=False):
+    for tie, plan in zip(ties, effort.plans if len(ties) > 1 else effort.plans[:1], strict=False):
         for x in [attempt.x for attempt in sorted(tried, key=_rank)[:_CARRIED]]:
-            if not _enough(tried):
+            if not _enough(tried, effort):
                 tried.append(attempt_from(asked, tie, x))
         for batch in range(plan.batches):
-            if _enough(tried):
+            if _enough(tried, effort):
                 return tried
             tried += _finished(asked, tie, starts[batch * plan.size : (batch + 1) * plan.size], plan.finished)
         if _good(tried):
@@ -91,8 +134,19 @@ def _good(tried: list[Attempt]) -> int:
     return sum(attempt.verdict.feasible for attempt in tried)
 
 
-def _enough(tried: list[Attempt]) -> bool:
-    return _good(tried) >= _ENOUGH or _spent(tried) > _MOST_EVALUATIONS
+def _enough(tried: list[Attempt], effort: Effort) -> bool:
+    return _good(tried) >= _ENOUGH or _spent(tried) > effort.evaluations
+
+
+def _shorter(asked: Question, effort: Effort) -> list[Attempt]:
+    """Courses that meet all but the length, sought at shorter lengths; the first that are found."""
+    tried: list[Attempt] = []
+    for share in effort.shorter:
+        aim = replace(asked.wish, length_mm=asked.wish.length_mm * share)
+        tried += _searched(replace(asked, wish=aim), QUICK)
+        if any(attempt.verdict.sound for attempt in tried):
+            break
+    return tried
 
 
 def _stretched(asked: Question, best: Attempt) -> list[Attempt]:
@@ -105,7 +159,7 @@ def _stretched(asked: Question, best: Attempt) -> list[Attempt]:
         new = attempt_from(replace(asked, wish=aim), tried[-1].tie, tried[-1].x, rounds=2)
         if new.verdict.sound and new.verdict.length_error < tried[-1].verdict.length_error - 1e-4:
             tried.append(new)
-            step = 1.0
+            step = min(1.0, 2.0 * step)
         else:
             step /= 2.0
         if tried[-1].verdict.feasible or step < _SHORTEST_STRETCH:
@@ -120,16 +174,15 @@ def _spent(tried: list[Attempt]) -> int:
 def _solution(asked: Question, best: Attempt, tried: list[Attempt]) -> CourseSolution:
     packed, sight = asked.packed, best.verdict.sight
     names = [face.name for face in packed.faces]
-    binding = binding_of(asked, best)
-    freed, more = ((), 0) if best.verdict.feasible else freed_by(asked, best, tuple(name for name, _ in binding))
     return CourseSolution(
         courses=courses_of(best.verdict),
         frames={name: frame_of(packed, sight.place, f) for f, name in enumerate(names)},
         pitches_mm={name: float(sight.place.pitch[f]) for f, name in enumerate(names)},
         feasible=best.verdict.feasible,
+        sound=best.verdict.sound,
         shortfalls=shortfalls_of(packed, best.verdict),
-        binding=binding,
+        binding=() if best.verdict.feasible else binding_of(asked, best),
         starts_tried=len(tried),
-        evaluations=_spent(tried) + more,
-        freed_by=freed,
+        evaluations=_spent(tried),
+        unknowns=tuple(float(value) for value in best.x),
     )

@@ -19,6 +19,8 @@ _NEAR_MM, _NEAR = 0.5, 0.02
 """Ports that differ by less [mm; rad] count as alike: what a scan or callipers leave uncertain."""
 _SAME_MM, _SAME = 0.01, 1e-4
 """Below this a twin's own rows say nothing new."""
+_HELD = 1e-6
+"""Scaled unknowns that differ by less are the same."""
 _EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "other plenum"))
 """Kinds that depend on what stands around, asked for every runner."""
 _FLIP = np.array([-1.0, 1.0, 1.0])
@@ -46,6 +48,10 @@ class Tie:
     def drawn_together(self, x: Array) -> Array:
         """The free unknowns nearest to x."""
         return np.sum(self.sign * (x - self.fixed)[self.member], axis=1) / np.sum(self.sign**2, axis=1)
+
+    def holds(self, x: Array) -> bool:
+        """Whether x keeps to the tie."""
+        return bool(np.abs(self.widened(self.drawn_together(x)) - x).max() < _HELD)
 
     def narrowed(self, slope: Array) -> Array:
         """Slopes (..., unknowns) on the free unknowns (..., fewer)."""

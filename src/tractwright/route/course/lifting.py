@@ -1,0 +1,41 @@
+"""The part has to come off the head: what stands in its way out counts as kept out where the part sits."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from tractwright.design.pattern import KeepOutBox, KeepOutPlane, Room
+from tractwright.geometry.frames import Vec3, vec3
+
+OFF_STUDS_MM = 35.0
+OFF_SCREWS_MM = 15.0
+"""How far a part is drawn off before it may be moved about: over its studs, or clear of gasket and dowels. Source:
+common_practice.
+"""
+
+
+def lifted(room: Room, way_mm: Vec3, clearance_mm: float) -> Room:
+    """The room grown by what the part would touch on its way out; the space of the old part is no hindrance there.
+
+    In place the part keeps a clearance, on its way it only must not touch. Boxes grow along the axes, so for a way along
+    none of them a little too much.
+    """
+    return replace(
+        room,
+        planes=tuple(_plane(plane, way_mm, clearance_mm) for plane in room.planes),
+        boxes=tuple(_box(box, way_mm, clearance_mm) for box in room.boxes),
+    )
+
+
+def _plane(plane: KeepOutPlane, way_mm: Vec3, clearance_mm: float) -> KeepOutPlane:
+    size = float(np.linalg.norm(plane.normal))
+    nearer = -float(np.dot(plane.normal, way_mm)) / size
+    return replace(plane, offset_mm=plane.offset_mm + size * max(0.0, nearer - clearance_mm))
+
+
+def _box(box: KeepOutBox, way_mm: Vec3, clearance_mm: float) -> KeepOutBox:
+    way = np.array(way_mm)
+    nearer = np.maximum(0.0, np.abs(way) - clearance_mm)
+    low = np.array(box.low_mm) - np.where(way > 0, nearer, 0.0)
+    high = np.array(box.high_mm) + np.where(way < 0, nearer, 0.0)
+    return replace(box, low_mm=vec3(low), high_mm=vec3(high))
