@@ -26,6 +26,8 @@ _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
 _ON_FACE_MM = 0.05
+_HALVINGS = 3
+"""Steps of false position between two samples of a sheet: where a bend begins the wall has a kink between them."""
 _LONE_CREASE_SHARE = 0.1
 """A joined blend that no other crosses comes this much nearer to the face's own slope."""
 LEAST_BLEND_MM = 0.8
@@ -184,14 +186,34 @@ def _crossing(sheet: Sheet, face: Frame, end: End, radius: Array, drop: Array | 
     Radius 0: the wall's own crossing. The first one counted from behind the face, where the sheet runs out straight: a
     long runner may come back through the same plane further on.
     """
-    up = np.array(face.z)
-    height = (sheet.points_mm - np.array(face.origin_mm)) @ up + radius * (sheet.normals @ up - 1.0) + drop
     half = sheet.s_mm <= sheet.middle_mm if end == 0 else sheet.s_mm >= sheet.middle_mm
-    s, h = (sheet.s_mm[half], height[half]) if end == 0 else (sheet.s_mm[half][::-1], height[half][::-1])
+    way = slice(None) if end == 0 else slice(None, None, -1)
+    s = sheet.s_mm[half][way]
+    h = _over(face, radius, drop, (sheet.points_mm[half], sheet.normals[half]))[way]
     over = np.argmax(h[1:] >= 0.0, axis=0)
     column = np.arange(h.shape[1])
-    low, high = h[over, column], h[over + 1, column]
-    return s[over] + (s[over + 1] - s[over]) * np.clip(low / np.where(low == high, -1.0, low - high), 0.0, 1.0)
+    station = [s[over], s[over + 1]]
+    height = [h[over, column], h[over + 1, column]]
+    for _ in range(_HALVINGS):
+        middle = _between(station, height)
+        found = _over(face, radius, drop, _on_sheet(sheet, middle[None]))[0]
+        upper = found >= 0.0
+        station = [np.where(upper, station[0], middle), np.where(upper, middle, station[1])]
+        height = [np.where(upper, height[0], found), np.where(upper, found, height[1])]
+    return _between(station, height)
+
+
+def _between(station: list[Array], height: list[Array]) -> Array:
+    """Where the chord between two stations comes to height 0."""
+    (low_s, high_s), (low, high) = station, height
+    return low_s + (high_s - low_s) * np.clip(low / np.where(low == high, -1.0, low - high), 0.0, 1.0)
+
+
+def _over(face: Frame, radius: Array, drop: Array | float, skin: tuple[Array, Array]) -> Array:
+    """Height over the lowered face of the lowest point of a ball on the wall. skin : points and normals (rows, m, 3)."""
+    up = np.array(face.z)
+    points, normals = skin
+    return (points - np.array(face.origin_mm)) @ up + radius * (normals @ up - 1.0) + drop
 
 
 def _on_sheet(sheet: Sheet, stations: Array) -> tuple[Array, Array]:

@@ -8,6 +8,7 @@ import numpy as np
 from tractwright.design.records import Flange, Screw
 from tractwright.geometry.contours import Contour, Vertex
 from tractwright.geometry.frames import Array
+from tractwright.standards.screws import screw_head, washer
 from tractwright.standards.threads import thread
 
 FOOT_MM = 3.0
@@ -22,9 +23,9 @@ _SAME_MM = 1e-6
 class Seat:
     """Ground that a screw takes of a flange's outer face.
 
-    at_mm : in the flange's x-y; height_mm : of what the head or washer bears on, over the joint face; radius_mm : of that
-    seat, of the standoff's post, or of the hole where the screw is tapped through; raised : whether a post stands there;
-    bears : whether a head or washer bears on it.
+    at_mm : in the flange's x-y; height_mm : of what the head or washer bears on, over the joint face; radius_mm : of the
+    standoff's post, else of head, washer or counterbore, whichever is widest, or of the hole where the screw is tapped
+    through; raised : whether a post stands there; bears : whether a head or washer bears on it.
     """
 
     screw: str
@@ -48,9 +49,16 @@ def seat_of(screw: Screw, flange: Flange) -> Seat | None:
         return Seat(
             screw=screw.name, at_mm=(x, y), height_mm=flange.thickness_mm, radius_mm=radius, raised=False, bears=False
         )
-    radius = max(screw.post_mm, screw.counterbore_mm, screw.clearance_mm) / 2.0
     raised = height > flange.thickness_mm + _SAME_MM
+    widest = screw.post_mm if raised else _bearing(screw)
+    radius = max(widest, screw.counterbore_mm, screw.clearance_mm) / 2.0
     return Seat(screw=screw.name, at_mm=(x, y), height_mm=height, radius_mm=radius, raised=raised, bears=True)
+
+
+def _bearing(screw: Screw) -> float:
+    """Diameter of a screw's head, or of the washer under it."""
+    head = screw_head(screw.head, screw.thread).across_mm
+    return max(head, washer(screw.thread, screw.washer).outer_mm) if screw.washer else head
 
 
 def post_profile(seat: Seat, face_mm: float, foot_mm: float) -> tuple[Vertex, ...]:

@@ -12,6 +12,7 @@ from tractwright.shape.builders import head_piece
 from tractwright.shape.head_body import LADDER, head_body, head_plan
 from tractwright.shape.head_forms import head_forms
 from tractwright.shape.head_twin import clear_posts, head_twin, seat_notes
+from tractwright.shape.seats import seat_of
 from tractwright.shape.stage import build_one, builder_of
 
 ANGLES = {"count": 2, "reach_mm": 120.0}
@@ -76,6 +77,17 @@ def test_a_head_that_would_stand_in_a_runner_is_noted(block):
     assert note.startswith("head.s1: ")
     sound = head_forms(design.pieces[0], design)
     assert seat_notes(head_twin(sound), sound) == ()
+
+
+def test_a_flush_seat_takes_no_more_ground_than_what_bears_on_it(block):
+    """ISO 7089: a washer M8 is 16 mm wide; ISO 4762: a knurled M8 head at most 13.27 mm. No post, no post's wall."""
+    design = block(**ANGLES)
+    flange, screw = design.flanges[0], design.screws[0]
+    assert 2 * seat_of(screw, flange).radius_mm == pytest.approx(13.27)
+    assert 2 * seat_of(replace(screw, washer="ISO 7089"), flange).radius_mm == pytest.approx(16.0)
+    x, y, z = screw.seat_mm
+    raised = seat_of(replace(screw, seat_mm=(x, y, z + 8.0)), flange)
+    assert (raised.raised, 2 * raised.radius_mm) == (True, screw.post_mm)
 
 
 def test_passages_come_out_where_the_ports_are(posted):
