@@ -1,6 +1,7 @@
 """An independent twin of the tables: the csv files of the open package bd_warehouse. Where it is wrong, that is named."""
 
 import csv
+from fractions import Fraction
 from importlib.resources import files
 
 import pytest
@@ -23,7 +24,24 @@ def by_size(name: str) -> dict[str, dict[str, str]]:
     }
 
 
-@pytest.mark.parametrize("size", head_sizes("cap"))
+METRIC = [size for size in head_sizes("cap") if size.startswith("M")]
+INCH = [size for size in head_sizes("cap") if not size.startswith("M")]
+
+
+@pytest.mark.parametrize("size", INCH)
+def test_inch_cap_heads(size):
+    """ASME B18.3 in inches; its rows go by thread, and all threads of a size have one head."""
+    rows = [row for row in table("socket_head_cap_parameters") if row["Size"].split("-")[0] == size]
+    ours = screw_head("cap", size)
+    assert len(rows) == 2
+    for theirs in rows:
+        assert ours.across_mm == pytest.approx(25.4 * float(theirs["asme_b18.3:dk"]), abs=6e-4)
+        assert ours.height_mm == pytest.approx(25.4 * float(theirs["asme_b18.3:k"]), abs=6e-4)
+        assert ours.key_mm == pytest.approx(25.4 * float(Fraction(theirs["asme_b18.3:s"])), abs=6e-4)
+        assert ours.key_depth_mm == pytest.approx(25.4 * float(theirs["asme_b18.3:t"]), abs=6e-4)
+
+
+@pytest.mark.parametrize("size", METRIC)
 def test_cap_heads(size):
     """ISO 4762; its dk is the knurled head's largest."""
     theirs, ours = by_size("socket_head_cap_parameters")[size], screw_head("cap", size)
@@ -66,7 +84,7 @@ def test_countersunk_heads(size):
     assert ours.across_mm > float(theirs["iso10642:dk"])
 
 
-@pytest.mark.parametrize("size", head_sizes("cap"))
+@pytest.mark.parametrize("size", METRIC)
 def test_washers(size):
     """ISO 7089; its h is the largest thickness."""
     theirs, ours = by_size("plain_washer_parameters")[size], washer(size)
@@ -83,7 +101,7 @@ NAMES = {"cap": "iso4762", "hex": "iso4017", "button": "iso7380_1", "countersunk
 def test_stock_lengths(kind):
     listed = {row["Screw_Type"]: row["Nominal_Sizes"] for row in table("nominal_screw_lengths")}[NAMES[kind]]
     theirs = [float(length) for length in listed.split(",")]
-    for size in head_sizes(kind):
+    for size in [size for size in head_sizes(kind) if size.startswith("M")]:
         head = screw_head(kind, size)
         assert list(stock_lengths(kind, size)) == [x for x in theirs if head.shortest_mm <= x <= head.longest_mm]
 

@@ -93,7 +93,9 @@ class JointFacts(Part):
     """Screws and seals of the joints between the pieces."""
 
     thread: Name = assumed("M6", "thread of the screws between pieces", "usual at this size", 0.02)
-    property_class: Literal["8.8", "10.9", "12.9"] = assumed("8.8", "property class of all screws", "usual", 0.02)
+    property_class: Literal["8.8", "10.9", "12.9"] = assumed(
+        "8.8", "property class of all screws; inch ones are grade 5, grade 8, A574 in its place", "usual", 0.02
+    )
     cord_mm: Length = assumed(2.62, "section of the round seal cord", "a common section", 0.01, gt=0.9, lt=7.1)
     seal_material: Name | None = silent(
         None, "what the cord is made of; it must suit the fuel", "asked for, never guessed", example="FKM"

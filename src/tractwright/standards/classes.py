@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
-from tractwright.standards.tables import Origin, row
+from tractwright.standards.tables import Origin, row, rows
 from tractwright.standards.threads import thread
 
 
@@ -19,7 +19,7 @@ class PropertyClass:
 
 @cache
 def property_class(name: str) -> PropertyClass:
-    """The class '8.8', '10.9' or '12.9'. Raises TableError. Source: ISO 898-1."""
+    """The class '8.8', '10.9' or '12.9' (ISO 898-1), of inch screws 'grade 5', 'grade 8' or 'A574'. Raises TableError."""
     found = row("property_classes", name=name)
     return PropertyClass(
         name=name,
@@ -27,6 +27,18 @@ def property_class(name: str) -> PropertyClass:
         proof_mpa=found.number("proof_mpa"),
         origin=found.origin,
     )
+
+
+@cache
+def class_in_system(designation: str, name: str) -> str:
+    """The class of that strength in the thread's own system: 'grade 8' for an inch screw where '10.9' is asked.
+
+    A class without a counterpart stays as it is. Raises TableError.
+    """
+    system = thread(designation).system
+    twins = {item.text("name"): item.text("counterpart") for item in rows("property_classes")}
+    known = {item.text("name"): item.text("system") for item in rows("property_classes")}
+    return name if name not in known or known[name] == system else twins[name]
 
 
 def proof_load_n(designation: str, class_name: str) -> float:

@@ -1,6 +1,6 @@
 """Screw heads, stock lengths and washers by standard. All lengths in mm.
 
-Kinds: 'cap' (ISO 4762), 'hex' (ISO 4017), 'button' (ISO 7380-1), 'countersunk' (ISO 10642).
+Kinds: 'cap' (ISO 4762, inch ASME B18.3), 'hex' (ISO 4017), 'button' (ISO 7380-1), 'countersunk' (ISO 10642).
 """
 
 from dataclasses import dataclass
@@ -75,7 +75,7 @@ def screw_head(kind: HeadKind, size: str) -> ScrewHead:
 def stock_lengths(kind: HeadKind, size: str) -> tuple[float, ...]:
     """Nominal lengths under the head that are made in that thread [mm], rising. Raises TableError."""
     head = screw_head(kind, size)
-    lengths = row("screw_lengths", kind=kind).numbers("lengths_mm")
+    lengths = row("screw_lengths", kind=kind, standard=head.standard).numbers("lengths_mm")
     return tuple(length for length in lengths if head.shortest_mm <= length <= head.longest_mm)
 
 
@@ -96,11 +96,12 @@ def stock_length_at_least(kind: HeadKind, size: str, length_mm: float) -> float:
 
 
 @cache
-def washer(size: str, standard: str = "ISO 7089") -> Washer:
-    """The washer of that standard for a thread or size. Raises TableError."""
-    found = row("washers", standard=standard, size=_size(size))
+def washer(size: str, standard: str = "") -> Washer:
+    """The washer for a thread or size, of that standard where one is named. Raises TableError."""
+    wanted = {"standard": standard} if standard else {}
+    found = row("washers", size=_size(size), **wanted)
     return Washer(
-        standard=standard,
+        standard=found.text("standard"),
         size=found.text("size"),
         inner_mm=found.number("inner_mm"),
         outer_mm=found.number("outer_mm"),

@@ -7,7 +7,7 @@ import pytest
 from tractwright.errors import TableError
 from tractwright.sources import source
 from tractwright.standards.cautions import caution_texts
-from tractwright.standards.classes import property_class
+from tractwright.standards.classes import class_in_system, property_class
 from tractwright.standards.cords import cord
 from tractwright.standards.holes import clearance_hole, drill_beyond_thread_mm
 from tractwright.standards.keys import hex_key, socket
@@ -124,13 +124,31 @@ def test_stock_lengths_around_a_wanted_length():
 
 
 @pytest.mark.parametrize("size", head_sizes("cap"))
-def test_every_cap_head_has_its_key_and_every_hex_head_its_socket(size):
+def test_every_cap_head_has_its_key(size):
     key = hex_key(screw_head("cap", size).key_mm)
     assert key.flats_mm < key.across_corners_mm < screw_head("cap", size).across_mm
     assert key.short_arm_mm < key.long_arm_mm < key.extra_long_arm_mm
+
+
+@pytest.mark.parametrize("size", head_sizes("hex"))
+def test_every_hex_head_has_its_socket(size):
     hexagon = screw_head("hex", size)
     assert hexagon.across_mm == pytest.approx(hexagon.key_mm * 2.0 / 3.0**0.5, abs=0.015)
     assert socket(hexagon.key_mm).outside_mm > hexagon.across_mm
+
+
+@pytest.mark.parametrize(
+    ("name", "asked", "given"),
+    [("5/16-18", "10.9", "grade 8"), ("M8", "10.9", "10.9"), ("M8", "A574", "12.9"), ("1/4-20", "grade 5", "grade 5")],
+)
+def test_a_class_has_its_counterpart_in_the_other_system(name, asked, given):
+    assert class_in_system(name, asked) == given
+    assert property_class(given).proof_mpa == pytest.approx(property_class(asked).proof_mpa, rel=0.02)
+
+
+def test_an_inch_screw_comes_in_inch_lengths_with_an_inch_washer():
+    assert stock_length_at_least("cap", "5/16-18", 40.0) == pytest.approx(1.75 * 25.4)
+    assert (washer("5/16-18").standard, washer("M8").standard) == ("ASME B18.21.1", "ISO 7089")
 
 
 def test_a_value_from_memory_says_so():

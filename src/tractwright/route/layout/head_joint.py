@@ -24,6 +24,7 @@ from tractwright.route.layout.screws import (
     lug_radius,
     make_screw,
 )
+from tractwright.standards.classes import class_in_system
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
 
@@ -118,7 +119,7 @@ def _fastening(joint: str, hole: HeadHole, sheet: JobSheet) -> Fastening:
     return Fastening(
         joint=joint,
         thread=hole.thread,
-        property_class=sheet.joint.property_class,
+        property_class=class_in_system(hole.thread, sheet.joint.property_class),
         tapped_in="engine",
         metal=sheet.head.material,
         thread_mm=hole.depth_mm,

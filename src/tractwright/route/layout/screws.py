@@ -14,6 +14,7 @@ from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.outlines import Point
 from tractwright.standards.clamp import torque_at_proof_share_nm
+from tractwright.standards.classes import class_in_system
 from tractwright.standards.engagement import engagement_needed_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
@@ -22,8 +23,6 @@ from tractwright.standards.threads import thread
 
 PROOF_SHARE = 0.60
 """Tightened to this share of proof at the sheet's nut factor, so that a low factor just reaches proof: common_practice."""
-WASHER = "ISO 7089"
-"""Under every head: aluminium bears less than a head presses."""
 PAST_TIP_PITCHES = 1.0
 _OUT_PITCHES = 3.0
 """A blind thread keeps a pitch free under the tip; out of a through one it may stand three pitches: common_practice."""
@@ -80,7 +79,7 @@ def make_screw(
         thread=thread(size).designation,
         property_class=grade,
         head="cap",
-        washer=WASHER,
+        washer=washer(size).standard,
         length_mm=length,
         grip_mm=grip,
         engagement_mm=min(length - _stack(fastening, grip), fastening.thread_mm),
@@ -103,7 +102,7 @@ def tapped(joint: Joint, size: str, sheet: JobSheet, thread_mm: float, through: 
     return Fastening(
         joint=joint.name,
         thread=size,
-        property_class=sheet.joint.property_class,
+        property_class=class_in_system(size, sheet.joint.property_class),
         tapped_in=joint.pieces[0],
         metal=sheet.shop.material,
         thread_mm=thread_mm,
