@@ -107,7 +107,7 @@ def tube_at(runner: Runner, design: Design, s_mm: Array, angles: int, extra_mm: 
 def sections_at(runner: Runner, design: Design, fraction: Array, angles: int) -> tuple[Array, Array]:
     """Inner and outer section (n, m, 2) in the cross axes at fractions of the length, without a centreline.
 
-    Section 0 is the port's outline, turned as the port is; rows of both face each other.
+    Section 0 is the port's opening in the head face, seen along the port's axis; rows of both face each other.
     """
     area, wall = schedule_at(runner.area_mm2, fraction), schedule_at(runner.wall_mm, fraction)
     return _section_points(runner, design, fraction, area, wall, angles)
@@ -154,7 +154,8 @@ def _curvature(line: Centreline, s_mm: Array) -> Array:
 def _section_points(
     runner: Runner, design: Design, fraction: Array, area: Array, offset: Array, angles: int
 ) -> tuple[Array, Array]:
-    """Section points in the cross axes (n, m, 2): the port's outline turned into a circle, scaled to the exact area.
+    """Section points in the cross axes (n, m, 2): the port's opening, seen along its axis, turned into a circle, scaled to
+    the exact area.
 
     The change of shape is a smooth step over the course between the leads; the outline of a runner with several ports is
     the first port's. Points face each other because all are spread by share of the perimeter.
@@ -166,19 +167,34 @@ def _section_points(
     share = share**3 * (10.0 - 15.0 * share + 6.0 * share**2)
     turn = np.radians(port.turn_deg)
     rotation = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-    start_radius = np.sqrt(outline_area(port.outline) / np.pi)
-    base = outline_points(port.outline, angles) @ rotation
+    lean = _seen_along_axis(runner, design)
+    start_radius = np.sqrt(outline_area(port.outline) * np.linalg.det(lean) / np.pi)
+    base = outline_points(port.outline, angles) @ rotation @ lean
     normal = (
-        spread_points(outline_contour(port.outline), angles, 1.0) - outline_points(port.outline, angles)
-    ) @ rotation
+        (spread_points(outline_contour(port.outline), angles, 1.0) - outline_points(port.outline, angles))
+        @ rotation
+        @ np.linalg.inv(lean).T
+    )
     round_points = outline_points(circle(2 * start_radius), angles)
     round_points = _facing(round_points, base)
     blend = share[:, None, None]
     shape = base * (1.0 - blend) + round_points * blend
     scale = np.sqrt(area / _polygon_areas(shape) * _chord_loss(shape, port, start_radius, share))
     inner = shape * scale[:, None, None]
-    normals = unit(normal * (1.0 - blend) + unit(round_points) * blend)
+    normals = unit(unit(normal) * (1.0 - blend) + unit(round_points) * blend)
     return inner, inner + normals * offset[:, None, None]
+
+
+def _seen_along_axis(runner: Runner, design: Design) -> Array:
+    """What a place in the bank's x-y becomes in the cross axes at the start: place @ this (2, 2); its determinant is the
+    cosine of the port's lean, so a passage along the axis opens in the head face exactly as the port does.
+    """
+    frame = _bank_frame(runner, design)
+    _, axis = _port_start(runner, design)
+    x, y = np.array(frame.x), np.array(frame.y)
+    u = unit(x - axis * (axis @ x))
+    v = np.cross(axis, u)
+    return np.array([[x @ u, x @ v], [y @ u, y @ v]])
 
 
 def _facing(round_points: Array, base: Array) -> Array:

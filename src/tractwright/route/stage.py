@@ -13,7 +13,7 @@ from tractwright.route.course.records import CourseFace, CourseProblem, CourseSo
 from tractwright.route.course.solve import solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
-from tractwright.route.layout.passages import course_runner, in_row, runner
+from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
 from tractwright.route.layout.places import places
 from tractwright.route.layout.plenum_joints import (
     cover_flange,
@@ -156,7 +156,8 @@ def _runners(
     found: list[Runner] = []
     for number, port in enumerate(in_row(pattern), start=1):
         given = course_runner(f"r{number}", port, pattern, sheet, wanted, held, chamber)
-        found.append(runner(given, courses[given.name], port, roots[port.name], sheet, wanted, held))
+        ends = ends_of(port, roots[port.name], pattern, chamber, sheet)
+        found.append(runner(given, courses[given.name], ends, sheet, wanted, held))
     return tuple(found)
 
 

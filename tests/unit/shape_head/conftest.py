@@ -137,7 +137,7 @@ def _runner(made: Made, index: int, plenum: Frame, axis: Vec3) -> Runner:
         ),
         poles_mm=tuple(vec3(pole) for pole in course), port_lead_mm=lead, mouth_lead_mm=mouth_lead,
         length_mm=length, length_wanted_mm=length,
-        area_mm2=((0.0, outline_area(made.port)), (1.0, pi / 4 * made.bore_mm**2)),
+        area_mm2=((0.0, outline_area(made.port) * axis[2]), (1.0, pi / 4 * made.bore_mm**2)),
         wall_mm=((0.0, made.wall_mm), (1.0, made.wall_mm)),
         port_blend_mm=made.blend_mm, mouth_blend_mm=made.blend_mm,
     )  # fmt: skip

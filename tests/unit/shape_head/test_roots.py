@@ -1,5 +1,6 @@
 """Root blends: what a ball of the root radius leaves, square or leaning, and where neighbours take its ground."""
 
+from dataclasses import replace
 from math import cos, pi, sin
 
 import numpy as np
@@ -7,7 +8,9 @@ import pytest
 import shapely
 
 from tractwright.errors import KernelError
+from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import frame_from_normal
+from tractwright.geometry.outlines import Outline, outline_contour
 from tractwright.shape.head_forms import head_forms, rows
 from tractwright.shape.roots import (
     Foot,
@@ -65,6 +68,24 @@ def test_a_neighbour_takes_half_the_ground_and_only_on_its_side(block):
     assert radius.min() == pytest.approx(6.0 / 2 - 0.3, abs=0.35)
     assert radius.max() == pytest.approx(6.0)
     assert (radius > 5.9).mean() > 0.5
+
+
+@pytest.mark.parametrize("rise", [0.0, 25.0])
+@pytest.mark.parametrize("kind", ["rounded_rectangle", "d", "oval"])
+def test_a_passage_opens_in_the_head_face_exactly_as_the_port_does(block, rise, kind):
+    """However much the port leans: the opening is the port's own outline, drawn without the builder's points."""
+    port = Outline(kind=kind, width_mm=44.0, height_mm=32.0, corner_radius_mm=10.0, lower_corner_radius_mm=6.0)
+    design = block(rise_deg=rise, port=port)
+    (_, area), last = design.runners[0].area_mm2
+    straight = replace(design.runners[0], area_mm2=((0.0, area), (0.1, area), last))
+    design = replace(design, runners=(straight,))
+    head = design.flanges[0].frame
+    sheet = sheet_of(design.runners[0], design, 192, "inner")
+    opening = base_outline(sheet, head, 0)
+    x, y = design.ports[0].at_mm
+    outline = shapely.Polygon(np.array(polyline(outline_contour(port))) + [x, y])
+    assert opening.symmetric_difference(outline).area < 1e-3 * outline.area
+    assert opening.hausdorff_distance(outline) < 0.05
 
 
 def test_skins_that_almost_touch_are_thickened_into_each_other(block):

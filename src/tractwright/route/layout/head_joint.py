@@ -185,12 +185,14 @@ def _skins(ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) 
 
 
 def _leaning(port: Port, bank: Bank, sheet: JobSheet) -> float:
-    """How much further than its radius a root's blend reaches on the acute side of a leaning skin [mm].
+    """How much further than wall and radius a root's blend reaches on the acute side of a leaning skin [mm].
 
-    A ball of radius R between a plane and a wall that leans by t touches the plane R tan(45 deg + t/2) from the wall.
+    In the flange's face a wall that leans by t is 1 / cos t as wide; a ball of radius R between the two touches the face
+    R tan(45 deg + t/2) from the wall.
     """
     square = float(np.clip(np.dot(port.axis, bank.frame.z), -1.0, 1.0))
-    return sheet.runner.root_blend_mm * (float(np.tan(np.pi / 4 + np.arccos(square) / 2)) - 1.0)
+    wider = sheet.runner.wall_mm * (1.0 / square - 1.0)
+    return wider + sheet.runner.root_blend_mm * (float(np.tan(np.pi / 4 + np.arccos(square) / 2)) - 1.0)
 
 
 def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[float, float]]:

@@ -1,6 +1,7 @@
 """Runners with their courses: where they start and end, how their area and their wall run."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +18,21 @@ from tractwright.route.layout.head_joint import head_thickness
 
 _PAST_FLANGE_MM = 2.0
 _SCHEDULE_POINTS = 9
+_LEAST_BLEND_MM = 2.5
+"""The least root worth cutting between two mouths: a ball of 5 mm still reaches down there. Source: shop_judgement."""
+_BLENDS_APART_MM = 0.3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """What a runner has at its two ends. port_area_mm2 : of the port's opening, seen along its axis; port_root_mm,
+    mouth_root_mm : root radii there is room for on the head flange and on the mouth flange.
+    """
+
+    port: Port
+    port_area_mm2: float
+    port_root_mm: float
+    mouth_root_mm: float
 
 
 def in_row(pattern: Pattern) -> list[Port]:
@@ -64,24 +80,31 @@ def course_runner(
     )
 
 
+def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: Chamber, sheet: JobSheet) -> Ends:
+    """A runner's two ends: its roots at the mouths as large as wanted, or as neighbouring mouths leave room for."""
+    bank = next(bank for bank in pattern.banks if bank.name == port.bank)
+    between = chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
+    room = max(between / 2.0 - _BLENDS_APART_MM, _LEAST_BLEND_MM)
+    return Ends(
+        port=port,
+        port_area_mm2=outline_area(port.outline) * float(np.dot(port.axis, bank.frame.z)),
+        port_root_mm=port_root_mm,
+        mouth_root_mm=min(sheet.runner.root_blend_mm, room if chamber.mouths > 1 else np.inf),
+    )
+
+
 def runner(
-    given: CourseRunner,
-    course: RunnerCourse,
-    port: Port,
-    root_mm: float,
-    sheet: JobSheet,
-    wanted: Wanted,
-    held: Held,
+    given: CourseRunner, course: RunnerCourse, ends: Ends, sheet: JobSheet, wanted: Wanted, held: Held
 ) -> Runner:
-    """A runner on its course. root_mm : the radius its root on the head flange has room for."""
+    """A runner on its course."""
     path = f"runner.{given.name}"
     bore, lip = mouth_of(given.name, wanted, held)
     first, last = given.port_lead_mm / course.length_mm, 1.0 - given.mouth_lead_mm / course.length_mm
-    areas = _areas(outline_area(port.outline), np.pi / 4 * bore**2, first, last)
+    areas = _areas(ends.port_area_mm2, np.pi / 4 * bore**2, first, last)
     return Runner(
         name=given.name,
-        bank=port.bank,
-        ports=(port.name,),
+        bank=ends.port.bank,
+        ports=(ends.port.name,),
         mouth=Mouth(plenum=given.face, at_mm=(course.mouth_offset_mm, 0.0), bore_mm=bore, lip_radius_mm=lip),
         poles_mm=course.poles_mm,
         port_lead_mm=given.port_lead_mm,
@@ -90,8 +113,8 @@ def runner(
         length_wanted_mm=held.number(f"{path}.length_mm", wanted.length_mm),
         area_mm2=_schedule(held.get(f"{path}.area_mm2", areas)),
         wall_mm=_wall(given.name, sheet, held),
-        port_blend_mm=held.number(f"{path}.port_blend_mm", root_mm),
-        mouth_blend_mm=held.number(f"{path}.mouth_blend_mm", sheet.runner.root_blend_mm),
+        port_blend_mm=held.number(f"{path}.port_blend_mm", ends.port_root_mm),
+        mouth_blend_mm=held.number(f"{path}.mouth_blend_mm", ends.mouth_root_mm),
     )
 
 
