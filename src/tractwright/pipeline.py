@@ -11,7 +11,7 @@ from tractwright.design.file import Held, read_held, write_design
 from tractwright.design.pattern import Pattern, Room
 from tractwright.job.assume import assumed_values
 from tractwright.job.read import read_sheet, sheet_path
-from tractwright.job.sheet import JobSheet, without_rates
+from tractwright.job.sheet import JobSheet, facts_of_place, without_rates
 from tractwright.make.stage import plan, priced, reaches
 from tractwright.packet.contents import Contents
 from tractwright.packet.stage import write_packet
@@ -85,7 +85,8 @@ def read_job(job: Path, watch: Watch) -> Start:
     scanned = scan_sha256(sheet, folder)
     held = read_held(folder / "design.toml", folder / "packet" / "design.toml")
     with watch("pattern and room"):
-        pattern, room = kept("scan", (facts, scanned), lambda: pattern_and_room(facts, folder))
+        place = facts_of_place(sheet)
+        pattern, room = kept("scan", (place, scanned), lambda: pattern_and_room(place, folder))
     return Start(sheet=sheet, facts=facts, folder=folder, scanned=scanned, held=held, pattern=pattern, room=room)
 
 

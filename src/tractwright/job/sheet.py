@@ -3,6 +3,8 @@
 A field `bore_mm` is written `bore = "86 mm"` in the sheet: the unit belongs to the value there, to the name here.
 """
 
+from typing import Any
+
 from pydantic import Field
 
 from tractwright.job.engine_tables import AirSupply, Engine
@@ -40,3 +42,19 @@ def without_rates(sheet: JobSheet) -> JobSheet:
     """The same sheet with every rate at nothing: what money costs decides no shape."""
     free = {"currency": "", "rate_hour": 0.0, "rate_programming_hour": 0.0, "stock_price_kg": 0.0}
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
+
+
+_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "shop")
+_OF_THE_PLACE = {"layout", "cylinders"}
+
+
+def facts_of_place(sheet: JobSheet) -> JobSheet:
+    """The sheet with nothing in it but what tells where ports, screws and room are: later facts move no port.
+
+    The rest is None, not silent: whoever asks for it where it does not count falls over at once.
+    """
+    gone: dict[str, Any] = dict.fromkeys(_OF_LATER_STAGES)
+    if sheet.engine is not None:
+        others = set(type(sheet.engine).model_fields) - _OF_THE_PLACE
+        gone["engine"] = sheet.engine.model_copy(update=dict.fromkeys(others))
+    return sheet.model_copy(update=gone)

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tractwright import cache
+from tractwright.job.engine_tables import AirSupply
 
 plain = (
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=4) | st.binary(max_size=4)
@@ -123,3 +124,11 @@ def test_a_result_of_the_moment_is_made_again(tmp_path: Path, monkeypatch: pytes
         return cache.kept("trial", (1,), lambda: next(answers), worth=lambda found: found == "built")
 
     assert [ask(), ask(), ask()] == ["not built", "built", "built"]
+
+
+def test_a_value_that_is_stated_is_not_the_same_value_assumed():
+    """A sheet that said `screw_thread = "M8"` once got the pattern kept from a sheet that was silent about it."""
+    silent, stated = AirSupply(), AirSupply.model_validate({"ambient": 1.013})
+    assert silent.ambient_bar == stated.ambient_bar
+    assert cache.key_of(silent) != cache.key_of(stated)
+    assert cache.key_of(stated) == cache.key_of(AirSupply.model_validate({"ambient": "1013 mbar"}))
