@@ -27,7 +27,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
     Raises SheetError, ScanError. A broken rule is a finding in the contents, never an error.
     """
     start = read_job(job, watch)
-    settled, case = _described(start, watch)
+    settled, case = described(start, watch)
     facts, design = start.facts, case.design
     with watch("air"):
         breathing = kept("air", (facts, design), lambda: result(facts, design))
@@ -39,7 +39,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
         making = kept("making", (facts.shop, design), lambda: plan(facts, design, pieces, reached))
         case = case.later(breathing=breathing, pieces=pieces, plan=priced(making, start.sheet.shop))
     with watch("looking ahead"):
-        contents = _looked_ahead(start, settled, case)
+        contents = looked_ahead(start, settled, case)
     with watch("packet"):
         write_packet(contents)
         write_design(design, start.folder / "design.toml")
@@ -50,19 +50,19 @@ def run_job(job: Path, watch: Watch) -> Contents:
 def check_job(job: Path, watch: Watch) -> Contents:
     """What the description alone can answer; nothing is written. Raises SheetError, ScanError."""
     start = read_job(job, watch)
-    settled, case = _described(start, watch)
+    settled, case = described(start, watch)
     with watch("looking ahead"):
-        return _looked_ahead(start, settled, case)
+        return looked_ahead(start, settled, case)
 
 
 def air_job(job: Path, watch: Watch) -> Contents:
     """The description and how it breathes; nothing is written. Raises SheetError, ScanError."""
     start = read_job(job, watch)
-    settled, case = _described(start, watch)
+    settled, case = described(start, watch)
     with watch("air"):
         breathing = kept("air", (start.facts, case.design), lambda: result(start.facts, case.design))
     with watch("looking ahead"):
-        return _looked_ahead(start, settled, replace(case, breathing=breathing))
+        return looked_ahead(start, settled, replace(case, breathing=breathing))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -90,7 +90,7 @@ def read_job(job: Path, watch: Watch) -> Start:
     return Start(sheet=sheet, facts=facts, folder=folder, scanned=scanned, held=held, pattern=pattern, room=room)
 
 
-def _described(start: Start, watch: Watch) -> tuple[PutRight, Case]:
+def described(start: Start, watch: Watch) -> tuple[PutRight, Case]:
     """The description with every fix applied, and the case it makes."""
     facts, pattern, room, held = start.facts, start.pattern, start.room, start.held
     with watch("air wanted"):
@@ -101,7 +101,8 @@ def _described(start: Start, watch: Watch) -> tuple[PutRight, Case]:
         return settled, description_case(start.sheet, pattern, room, aim, settled.described)
 
 
-def _looked_ahead(start: Start, settled: PutRight, case: Case) -> Contents:
+def looked_ahead(start: Start, settled: PutRight, case: Case) -> Contents:
+    """Every finding of what is known so far, and all that a packet is written from."""
     return Contents(
         folder=start.folder / "packet",
         inputs_sha256=key_of(start.sheet, start.scanned, start.held),
