@@ -17,9 +17,8 @@ from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
-from tractwright.route.course.records import Shortfall
-from tractwright.route.giving_way import describe_within
-from tractwright.route.records import Described
+from tractwright.route.giving_way import Answer, answered, answered_again
+from tractwright.route.records import Contradiction, Described, JobFacts
 from tractwright.sources import source
 from tractwright.strength.stage import loads
 
@@ -38,7 +37,6 @@ _SAID_BY_SHEET = {
     "throttle.neck_mm": ("throttle", "neck_mm"),
 }
 """Numbers of the description, by kind and field, that a fact of the sheet says: its table and field. Facts win over fixes."""
-Wishes = dict[str, float | str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,14 +48,6 @@ class Change:
     path: str
     before: float | str
     after: float | str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contradiction:
-    """Demands that cannot all be met, by their paths, and the best that was found."""
-
-    demands: tuple[str, ...]
-    best_found: str
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -115,12 +105,12 @@ def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, hel
     does not heed its wish is left alone from then on. The fewest stops, then looks, is best; of equals the earlier one.
     """
 
-    def asked(wishes: Wishes) -> Asked:
-        described = describe_within(sheet, pattern, room, wanted, held.with_wishes(wishes))
-        case = description_case(sheet, pattern, room, wanted, described)
+    def asked(answer: Answer) -> Asked:
+        case = description_case(sheet, pattern, room, wanted, answer.described)
         return Asked(case=case, findings=look_ahead(case))
 
-    now = asked({})
+    answer = answered(JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=held))
+    now = asked(answer)
     changes: tuple[Change, ...] = ()
     best, best_changes = now, changes
     deaf: set[str] = set()
@@ -128,7 +118,9 @@ def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, hel
         fresh = _fresh_changes(held, now, changes, deaf)
         if not fresh:
             break
-        now = asked({change.path: change.after for change in (*changes, *fresh)})
+        wishes = {change.path: change.after for change in (*changes, *fresh)}
+        answer = answered_again(answer, wishes)
+        now = asked(answer)
         heeded = [change for change in fresh if _is(number_at(now.case.design, change.path), change.after)]
         deaf |= {change.path for change in fresh if change not in heeded}
         changes = (*changes, *heeded)
@@ -138,16 +130,8 @@ def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, hel
 
 
 def contradictions(case: Case) -> tuple[Contradiction, ...]:
-    """What cannot be met together: the course demands that fell short with the demands that hold them back."""
-    if case.described.feasible:
-        return ()
-    return tuple(_contradiction(case, shortfall) for shortfall in case.described.shortfalls)
-
-
-def _contradiction(case: Case, shortfall: Shortfall) -> Contradiction:
-    demands = (shortfall.subject, *(name for name, _ in case.described.binding if name != shortfall.subject))
-    best = f"{shortfall.demand}: wanted {shortfall.wanted:.4g} {shortfall.unit}, best found {shortfall.reached:.4g}"
-    return Contradiction(demands=demands, best_found=best)
+    """What cannot be met together, by the keys of the demands, and the nearest job."""
+    return case.described.contradictions
 
 
 def number_at(design: Design, path: str) -> float | str:

@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import Field
 
 from tractwright.job.engine_tables import AirSupply, Engine
-from tractwright.job.fields import Name, Part, needed, silent
+from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
 from tractwright.job.shop_tables import Shop
 from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
@@ -58,3 +58,31 @@ def facts_of_place(sheet: JobSheet) -> JobSheet:
         others = set(type(sheet.engine).model_fields) - _OF_THE_PLACE
         gone["engine"] = sheet.engine.model_copy(update=dict.fromkeys(others))
     return sheet.model_copy(update=gone)
+
+
+def without_key(sheet: JobSheet, key: str) -> JobSheet:
+    """The sheet as if it were silent on a key ('runner.length'), or without a thing of the room ('room.plane.bonnet').
+
+    Raises KeyError for a key that is not there or has no silence.
+    """
+    table, _, rest = key.partition(".")
+    part = getattr(sheet, table)
+    kind, _, name = rest.partition(".")
+    if name:
+        left = tuple(item for item in getattr(part, kind) if item.name != name)
+        return sheet.model_copy(update={table: part.model_copy(update={kind: left})})
+    field = {key_of_field(field): field for field in type(part).model_fields}[rest]
+    info, values = type(part).model_fields[field], dict(part)
+    if info.is_required():
+        raise KeyError(key)
+    silence = info.get_default(call_default_factory=True, validated_data=values)
+    said = part.model_fields_set - {field}
+    silent_part = type(part).model_construct(_fields_set=said, **{**values, field: silence})
+    return sheet.model_copy(update={table: silent_part})
+
+
+def is_said(sheet: JobSheet, key: str) -> bool:
+    """Whether the sheet says a key of one of its tables."""
+    table, _, name = key.partition(".")
+    part = getattr(sheet, table)
+    return part is not None and any(key_of_field(field) == name for field in part.model_fields_set)

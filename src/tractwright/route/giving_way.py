@@ -1,52 +1,65 @@
 """What the tool wants gives way to the room; what the user holds does not."""
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from tractwright.air.records import Wanted
-from tractwright.design.file import Held
-from tractwright.design.pattern import Pattern, Room
-from tractwright.job.sheet import JobSheet
-from tractwright.route.records import Described
-from tractwright.route.stage import describe
+from tractwright.route.contradiction import refusal
+from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE
+from tractwright.route.modest import modest
+from tractwright.route.records import Courses, Described, JobFacts
+from tractwright.route.stage import coursed, described, described_on, finds_room
 
-_LENGTH_SHARES = (1.0, 0.85, 0.72, 0.6)
-_LEAST_VOLUME_SHARE = 0.5
-"""A plenum may shrink to this share of what the air stage wants, and to no less than the displacement: engine_judgement."""
+_BODY_BORES = 0.7
+"""Length of a throttle body over its bore, where nothing says more. Source: shop_judgement."""
 
 
-def describe_within(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> Described:
-    """The first description that meets every demand: as wanted, else with a smaller plenum, else shorter too.
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Answer:
+    """The description, and the facts it was made from once they had given way."""
 
-    Only numbers that the tool chose give way. Where nothing does, the description as wanted, with what it falls short of.
-    Each runner keeps the length that was wanted for it, so that the difference can be judged.
+    described: Described
+    facts: JobFacts
+
+
+def answered(facts: JobFacts) -> Answer:
+    """The first description that meets every demand: as wanted, else with a smaller plenum, else shorter or longer too.
+
+    Only numbers that the tool chose give way. Where nothing does, the nearest job, with the demands that contradict.
     """
-    first = describe(sheet, pattern, room, wanted, held)
-    if first.feasible:
-        return first
-    for smaller in _smaller(sheet, wanted):
-        found = describe(sheet, pattern, room, smaller, held)
-        if found.feasible:
-            return _as_wanted(found, wanted)
-    return first
+    whole = replace(facts, body_mm=_BODY_BORES * facts.wanted.throttle_bore_mm)
+    first = coursed(whole, NO_COURSES, QUICK)
+    if first.solution.feasible:
+        return _answer(first)
+    least = modest(whole)
+    if finds_room(least):
+        found = coursed(least, first.solution.unknowns if first.solution.sound else NO_COURSES, WHOLE)
+        if found.fit:
+            return _answer(_grown(whole, found))
+    else:
+        found = replace(first, facts=least)
+    refused = refusal(found)
+    answer = _answer(refused.nearest)
+    told = replace(answer.described, feasible=False, contradictions=refused.contradictions)
+    return replace(answer, described=told)
 
 
-def _smaller(sheet: JobSheet, wanted: Wanted) -> list[Wanted]:
-    """Wants that ask for less, the nearest first."""
-    volume = wanted.plenum_volume_l if sheet.plenum.volume_l is not None else _least_volume(sheet, wanted)
-    shares = _LENGTH_SHARES if sheet.runner.length_mm is None else _LENGTH_SHARES[:1]
-    found = [replace(wanted, plenum_volume_l=volume, length_mm=wanted.length_mm * share) for share in shares]
-    return [item for item in found if item != wanted]
+def answered_again(before: Answer, wishes: Mapping[str, float | str]) -> Answer:
+    """The same job with wishes of rules, from where the last answer ended."""
+    facts, last = before.facts.with_held(before.facts.held.with_wishes(wishes)), before.described
+    found = described(facts, last.unknowns)
+    if last.contradictions:
+        found = replace(found, feasible=False, contradictions=last.contradictions)
+    return Answer(described=found, facts=facts)
 
 
-def _least_volume(sheet: JobSheet, wanted: Wanted) -> float:
-    least = _LEAST_VOLUME_SHARE * wanted.plenum_volume_l
-    if sheet.engine is None:
-        return least
-    bore, stroke = sheet.engine.bore_mm, sheet.engine.stroke_mm
-    displacement = 0.7854 * bore**2 * stroke * sheet.engine.cylinders / 1e6
-    return min(wanted.plenum_volume_l, max(least, displacement))
+def _answer(found: Courses) -> Answer:
+    return Answer(described=described_on(found), facts=found.facts)
 
 
-def _as_wanted(found: Described, wanted: Wanted) -> Described:
-    runners = tuple(replace(runner, length_wanted_mm=wanted.length_mm) for runner in found.design.runners)
-    return replace(found, design=replace(found.design, runners=runners))
+def _grown(whole: JobFacts, found: Courses) -> Courses:
+    """With all that was wanted after all, or as much, if courses found for less lead there."""
+    for facts in (whole, replace(found.facts, wanted=whole.wanted)):
+        better = coursed(facts, found.solution.unknowns, STAY)
+        if better.solution.feasible:
+            return better
+    return found

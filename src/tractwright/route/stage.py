@@ -2,15 +2,20 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from tractwright.air.records import Wanted
 from tractwright.cache import kept
-from tractwright.design.file import Held
+from tractwright.design.file import Held, unheeded
 from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Bank, Design, Joint, Piece, Plenum, Runner
-from tractwright.geometry.frames import Frame
+from tractwright.geometry.frames import Frame, Vec3, vec3
 from tractwright.job.sheet import JobSheet
+from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
+from tractwright.route.course.packed import pack_problem
+from tractwright.route.course.placing import most_room_mm
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
-from tractwright.route.course.solve import solve_courses
+from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
@@ -26,32 +31,63 @@ from tractwright.route.layout.plenum_joints import (
     runner_seal,
 )
 from tractwright.route.layout.standing import standing
-from tractwright.route.layout.throttle import neck
-from tractwright.route.records import Described
+from tractwright.route.layout.throttle import neck, throttle_stubs
+from tractwright.route.records import PLENUM, Courses, Described, JobFacts
 
 _BEND_FACTOR = 1.38  # the course takes sections for ellipses; the rule, at 1.3, measures the true skin
-PLENUM = "plenum"
+_SURELY_MM = 0.5
+"""Room found by the scan of places may be so much less than there is."""
 
 
 def describe(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> Described:
     """The whole description of an inline manifold with one plenum. Raises TableError for a size no table holds."""
-    chamber = first_chamber(PLENUM, len(pattern.ports), sheet, wanted, held)
-    problem = _problem(sheet, pattern, room, wanted, held, chamber)
-    solution = kept("courses", (problem,), lambda: solve_courses(problem))
-    chamber = at_pitch(chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
+    return described(JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=held))
+
+
+def described(facts: JobFacts, near: tuple[float, ...] = NO_COURSES, effort: Effort = WHOLE) -> Described:
+    """The whole description of a job. near : where the search for a like job ended. Raises TableError."""
+    return described_on(coursed(facts, near, effort))
+
+
+def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses:
+    """The best courses found for a job. Raises TableError."""
+    chamber = _chamber(facts)
+    problem = course_problem(facts, chamber)
+    solution = kept("courses", (problem, near, effort), lambda: solve_courses(problem, near, effort))
+    return Courses(facts=facts, chamber=chamber, solution=solution)
+
+
+def finds_room(facts: JobFacts) -> bool:
+    """Whether the plenum finds room anywhere within reach; if not, no search for courses can end well."""
+    problem = course_problem(facts, _chamber(facts))
+    return most_room_mm(pack_problem(problem)) > problem.clearance_mm - _SURELY_MM
+
+
+def described_on(found: Courses) -> Described:
+    """The whole description on courses that are known. Raises TableError."""
+    facts, solution = found.facts, found.solution
+    sheet, wanted, held = facts.sheet, facts.wanted, facts.held
+    chamber = at_pitch(found.chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
+    design = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
     return Described(
-        design=laid_out(sheet, pattern, wanted, held, chamber, solution),
-        feasible=solution.feasible,
+        design=design,
+        feasible=found.fit,
         shortfalls=solution.shortfalls,
         binding=solution.binding,
         starts_tried=solution.starts_tried,
         evaluations=solution.evaluations,
+        unheeded=unheeded(held, design),
+        unknowns=solution.unknowns,
     )
 
 
-def _problem(
-    sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held, chamber: Chamber
-) -> CourseProblem:
+def _chamber(facts: JobFacts) -> Chamber:
+    return first_chamber(PLENUM, len(facts.pattern.ports), facts.sheet, facts.wanted, facts.held)
+
+
+def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
+    """What the search for the courses is asked."""
+    sheet, pattern, wanted, held = facts.sheet, facts.pattern, facts.wanted, facts.held
     runners = tuple(
         course_runner(f"r{k}", port, pattern, sheet, wanted, held, chamber)
         for k, port in enumerate(in_row(pattern), start=1)
@@ -69,20 +105,30 @@ def _problem(
         behind_mm=chamber.floor_mm,
         held_at_mm=sheet.plenum.at_mm,
         held_direction=sheet.plenum.direction,
+        stubs=throttle_stubs(chamber, pattern, sheet, held, facts.body_mm),
     )
     screws = tuple(screw for bank in pattern.banks for screw in head_screws(bank, "", pattern, sheet, held))
     lengths = {name: held.number(f"runner.{name}.length_mm", 0.0) for name in names}
     return CourseProblem(
         runners=runners,
         faces=(face,),
-        room=room,
+        room=facts.room,
         key_ways=key_ways(screws),
         length_wanted_mm=wanted.length_mm,
         clearance_mm=sheet.room.clearance_mm,
         gap_mm=sheet.runner.neighbour_gap_mm,
         bend_factor=_BEND_FACTOR,
         held_length_mm={name: length for name, length in lengths.items() if length > 0} or None,
+        way_out_mm=_way_out(pattern),
     )
+
+
+def _way_out(pattern: Pattern) -> Vec3:
+    """How far, and which way, the part is drawn off its one head."""
+    if len(pattern.banks) != 1:
+        return (0.0, 0.0, 0.0)
+    way = OFF_STUDS_MM if any(hole.stud for hole in pattern.head_holes) else OFF_SCREWS_MM
+    return vec3(np.array(pattern.banks[0].frame.z) * way)
 
 
 def laid_out(

@@ -21,6 +21,7 @@ from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet
 from tractwright.route import stage as route
 from tractwright.route.course.records import CourseProblem, CourseSolution, RunnerCourse
+from tractwright.route.course.solve import Effort
 from tractwright.scan.stage import pattern_and_room
 from tractwright.strength.stage import loads
 
@@ -58,7 +59,7 @@ WANTED = Wanted(
 )
 
 
-def straight_courses(problem: CourseProblem, near: Sequence[float] = ()) -> CourseSolution:
+def straight_courses(problem: CourseProblem, near: Sequence[float], effort: Effort) -> CourseSolution:
     """Every runner straight along its port's axis, the plenum square across: what a course search gives where it may."""
     face = problem.faces[0]
     length = problem.length_wanted_mm

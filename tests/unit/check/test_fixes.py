@@ -13,6 +13,8 @@ from tractwright.check import stage
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.stage import Change, is_users, number_at, put_right
 from tractwright.design.file import Held
+from tractwright.route.giving_way import Answer
+from tractwright.route.records import JobFacts
 
 PATHS = (
     "plenum.plenum.depth_mm",
@@ -58,7 +60,13 @@ class Manifold:
     def __init__(self, sound, follows: Mapping[str, str], deaf: frozenset[str]):
         self.sound, self.follows, self.deaf, self.asked = sound, follows, deaf, 0
 
-    def describe(self, sheet, pattern, room, wanted, held: Held):
+    def answered(self, facts: JobFacts) -> Answer:
+        return Answer(described=self.describe(facts.held), facts=facts)
+
+    def answered_again(self, before: Answer, wishes: Mapping[str, float | str]) -> Answer:
+        return self.answered(before.facts.with_held(before.facts.held.with_wishes(wishes)))
+
+    def describe(self, held: Held):
         self.asked += 1
         design = self.sound.design
         for path in PATHS:
@@ -72,7 +80,8 @@ class Manifold:
 
 def _put_right(patch: pytest.MonkeyPatch, sound, manifold: Manifold, demands: list[Demand], held: Held):
     rules = tuple(_rule(number, demand) for number, demand in enumerate(demands))
-    patch.setattr(stage, "describe_within", manifold.describe)
+    patch.setattr(stage, "answered", manifold.answered)
+    patch.setattr(stage, "answered_again", manifold.answered_again)
     patch.setattr(stage, "description_case", lambda *given: replace(sound, described=given[-1]))
     patch.setattr(stage, "all_rules", lambda: rules)
     return put_right(sound.sheet, sound.pattern, sound.room, sound.wanted, held)
@@ -102,7 +111,7 @@ demands_of = st.builds(
 def test_putting_right_ends_moves_one_way_and_leaves_the_users_numbers(sound, demands, follows, deaf, held):
     with pytest.MonkeyPatch.context() as patch:
         manifold = Manifold(sound, follows, deaf)
-        before = manifold.describe(None, None, None, None, Held(values=held)).design
+        before = manifold.describe(Held(values=held)).design
         found = _put_right(patch, sound, manifold, demands, Held(values=held))
     assert manifold.asked <= 14
     assert not {change.path for change in found.changes} & set(held)

@@ -10,9 +10,8 @@ from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.design.records import Bank
 from tractwright.design.room import clearance, nearest, pack
 from tractwright.geometry.frames import Array, vec3
+from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 
-_STUD_MM = 35.0
-_NO_STUD_MM = 15.0
 _STEPS = 8
 _FREE_MM = 1000.0
 
@@ -22,7 +21,7 @@ def judge(case: Case) -> Iterator[Reading]:
     room = pack(hard_limits(case.room))
     for bank in case.design.banks:
         studs = any(hole.stud for hole in case.design.head_holes if hole.bank == bank.name)
-        way = _STUD_MM if studs else _NO_STUD_MM
+        way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
         shifts = np.linspace(0.0, way, _STEPS)[:, None, None] * np.array(bank.frame.z)
         places = (_points(case, bank) + shifts).reshape(-1, 3)
         if not len(places):

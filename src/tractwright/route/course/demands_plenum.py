@@ -7,7 +7,7 @@ import numpy as np
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import body_distance
-from tractwright.route.course.packed import LEAD, Ints, Packed, Stations
+from tractwright.route.course.packed import LEAD, Ints, Packed, Stations, body_corners
 from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, joined, on_curve
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
@@ -56,10 +56,10 @@ def _in_front(packed: Packed, sight: Sight) -> tuple[tuple[Array, Array], Array]
 
 def body_limits(packed: Packed, sight: Sight, f: int) -> tuple[Array, Array]:
     """Low and high corner of a plenum's body about the middle of its mouths, face frame: mouth flange to cover."""
-    face, lead = packed.faces[f], float(packed.mouth_lead[packed.face_of == f].max())
-    along = (len(face.runners) - 1) / 2 * float(sight.place.pitch[f]) + face.body_overhang_mm
-    half = face.body_half_height_mm
-    return np.array([-along, -half, -lead]), np.array([along, half, face.body_depth_mm - face.behind_mm])
+    low, high = body_corners(packed.problem, packed.faces[f])
+    along = (len(packed.faces[f].runners) - 1) / 2 * float(sight.place.pitch[f])
+    longer = np.array([along, 0.0, 0.0])
+    return low - longer, high + longer
 
 
 def body_gap(packed: Packed, sight: Sight, f: int, points: Array) -> tuple[Array, Array, Array]:

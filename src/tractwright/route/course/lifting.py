@@ -14,6 +14,10 @@ common_practice.
 """
 
 
+_SPARE_MM = 1.0
+"""More than not touching: the course takes sections for ellipses, and stations lie between those of the check."""
+
+
 def lifted(room: Room, way_mm: Vec3, clearance_mm: float) -> Room:
     """The room grown by what the part would touch on its way out; the space of the old part is no hindrance there.
 
@@ -30,12 +34,14 @@ def lifted(room: Room, way_mm: Vec3, clearance_mm: float) -> Room:
 def _plane(plane: KeepOutPlane, way_mm: Vec3, clearance_mm: float) -> KeepOutPlane:
     size = float(np.linalg.norm(plane.normal))
     nearer = -float(np.dot(plane.normal, way_mm)) / size
-    return replace(plane, offset_mm=plane.offset_mm + size * max(0.0, nearer - clearance_mm))
+    if nearer <= 0.0:
+        return plane
+    return replace(plane, offset_mm=plane.offset_mm + size * max(0.0, nearer + _SPARE_MM - clearance_mm))
 
 
 def _box(box: KeepOutBox, way_mm: Vec3, clearance_mm: float) -> KeepOutBox:
     way = np.array(way_mm)
-    nearer = np.maximum(0.0, np.abs(way) - clearance_mm)
+    nearer = np.where(way == 0.0, 0.0, np.maximum(0.0, np.abs(way) + _SPARE_MM - clearance_mm))
     low = np.array(box.low_mm) - np.where(way > 0, nearer, 0.0)
     high = np.array(box.high_mm) + np.where(way < 0, nearer, 0.0)
     return replace(box, low_mm=vec3(low), high_mm=vec3(high))

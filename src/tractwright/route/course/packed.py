@@ -145,14 +145,19 @@ def bodies_of(problem: CourseProblem, spacing_mm: float, patch_mm: float) -> tup
     """Every face's body with its stubs; points are set for the mouths at the ports' pitch."""
     made: list[Body] = []
     for face in problem.faces:
-        lead = max(runner.mouth_lead_mm for runner in problem.runners if runner.face == face.name)
+        low, high = body_corners(problem, face)
         stretch = (len(face.runners) - 1) / 2
-        corner = np.array([face.body_overhang_mm, face.body_half_height_mm, face.body_depth_mm - face.behind_mm])
-        low = np.array([-corner[0], -corner[1], -lead])
-        long = 2 * (face.body_overhang_mm + stretch * _pitch(face, problem.runners))
-        box = box_body(low, corner, stretch, long, (spacing_mm, patch_mm))
+        long = float(high[0] - low[0]) + 2 * stretch * _pitch(face, problem.runners)
+        box = box_body(low, high, stretch, long, (spacing_mm, patch_mm))
         made.append(together([box, *(stub_body(stub, stretch) for stub in face.stubs)]))
     return tuple(made)
+
+
+def body_corners(problem: CourseProblem, face: CourseFace) -> tuple[Array, Array]:
+    """Low and high corner of a plenum's body, mouth flange to cover, about the middle of its mouths at no pitch."""
+    lead = max(runner.mouth_lead_mm for runner in problem.runners if runner.face == face.name)
+    high = np.array([face.body_overhang_mm, face.body_half_height_mm, face.body_depth_mm - face.behind_mm])
+    return np.array([-high[0], -high[1], -lead]), high
 
 
 def stations_of(packed: Packed, count: int) -> Stations:

@@ -60,9 +60,13 @@ QUICK = Effort(
     plans=(Plan(batches=1, size=6, finished=2), Plan(batches=1, size=4, finished=1)), evaluations=600, shorter=()
 )
 """Where it costs little to be wrong."""
+NO_COURSES: tuple[float, ...] = ()
+"""Where no courses of a like problem are known."""
+STAY = Effort(plans=(), evaluations=0, shorter=())
+"""Only from courses that are known."""
 
 
-def solve_courses(problem: CourseProblem, near: Sequence[float] = (), effort: Effort = WHOLE) -> CourseSolution:
+def solve_courses(problem: CourseProblem, near: Sequence[float] = NO_COURSES, effort: Effort = WHOLE) -> CourseSolution:
     """The best courses found; never raises for want of space: what is missed is named.
 
     near : unknowns of courses found for a like problem: if those will do they stay, or as little of them is changed as

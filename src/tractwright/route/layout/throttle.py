@@ -8,9 +8,11 @@ import numpy as np
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
-from tractwright.geometry.frames import Frame, frame_from_normal
+from tractwright.geometry.contours import polyline
+from tractwright.geometry.frames import Frame, frame_from_normal, vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
+from tractwright.route.course.records import Stub
 from tractwright.route.layout.chamber import (
     BREAK_MM,
     HEAD_ROOM_MM,
@@ -87,6 +89,23 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
         screws=_screws(joint, spots, chamber, sheet, held),
         seal=_seal(joint, throttle, sheet, held),
     )
+
+
+def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held, body_mm: float) -> tuple[Stub, ...]:
+    """What the search for courses sees of a throttle: its neck, and before it so much of the throttle body."""
+    found = neck(chamber, Frame(), pattern, sheet, held)
+    throttle, floor = found.throttle, np.array([0.0, 0.0, chamber.floor_mm])
+    moves = {"end_1": -1.0, "end_2": 1.0}.get(throttle.place, 0.0)
+    no_pitch = np.array([moves * (chamber.mouths - 1) / 2 * chamber.pitch_mm, 0.0, 0.0])
+    face = np.array(throttle.frame.origin_mm) - floor - no_pitch
+    reach = [float(np.hypot(*polyline(flange.contour).T).max()) for flange in found.flanges]
+
+    def stub(start: float, length: float, radius: float) -> Stub:
+        at = vec3(face + start * np.array(throttle.frame.z))
+        return Stub(start_mm=at, axis=throttle.frame.z, length_mm=length, radius_mm=radius, moves=moves)
+
+    tube = stub(-throttle.neck_mm, throttle.neck_mm, max(reach))
+    return (tube, stub(0.0, body_mm, reach[1])) if body_mm > 0.0 else (tube,)
 
 
 def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:

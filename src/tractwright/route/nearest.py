@@ -1,0 +1,39 @@
+"""The nearest job that can be had, in a machinist's words."""
+
+from tractwright.route.demands import LENGTH, OLD_PART
+from tractwright.route.records import PLENUM, Courses, JobFacts
+
+
+def out_of_the_way(key: str) -> str:
+    """Where a small move does not help."""
+    return f"{_thing(key)} out of the way altogether"
+
+
+def farther(key: str, facts: JobFacts, by_mm: float) -> str:
+    """How far a thing of the room must move off."""
+    if key == OLD_PART:
+        around = facts.sheet.room.around_old_part_mm
+        return f"up to {around + by_mm:.0f} mm out of the old part's space instead of {around:.0f} mm"
+    if key.startswith("room.box."):
+        return f"the box of {_thing(key)} {by_mm:.0f} mm smaller on every side"
+    return f"{_thing(key)} {by_mm:.0f} mm farther off"
+
+
+def as_found(key: str, facts: JobFacts, free: Courses) -> tuple[str, float]:
+    """What became of a demand that was given up, and how far that is from it as a share."""
+    courses = {course.name: course.length_mm for course in free.solution.courses}
+    if key == LENGTH or key.endswith(".length_mm"):
+        wanted = facts.held.number(key, facts.wanted.length_mm)
+        reached = courses.get(key.split(".")[1], sum(courses.values()) / len(courses))
+        what = "runners" if key == LENGTH else f"runner {key.split('.')[1]}"
+        return f"{what} {reached:.0f} mm long instead of {wanted:.0f} mm", abs(1.0 - reached / wanted)
+    frame = free.solution.frames[PLENUM].moved((0.0, 0.0, free.chamber.floor_mm))
+    if key == "plenum.at":
+        return f"the row of mouths about [{', '.join(f'{x:.0f}' for x in frame.origin_mm)}]", 1.0
+    if key == "plenum.direction":
+        return f"the plenum facing [{', '.join(f'{x:.2f}' for x in frame.z)}]", 1.0
+    return f"{key} left to the tool", 1.0
+
+
+def _thing(key: str) -> str:
+    return "the space of the old part" if key == OLD_PART else key.split(".", 2)[2]
