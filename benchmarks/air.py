@@ -12,8 +12,9 @@ from time import process_time
 import numpy as np
 
 from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir
-from tractwright.air.network.build import End, Pipe, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe
 from tractwright.air.peaks import torque_peaks
 from tractwright.air.sizing import wanted_of
 from tractwright.air.sweep import run_all, run_at

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from tractwright.air.ends.kernels import throat_flux
-from tractwright.air.network.build import End, Pipe, Volume, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe, Volume
 
 DATA = Path(__file__).parent / "data"
 ORIFICES = list(csv.DictReader((DATA / "gas_orifice.csv").read_text().splitlines()))

@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tractwright.air.network.build import End, Pipe, Volume, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe, Volume
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "data/gas_fanno.csv").read_text().splitlines()))
 BORE, DARCY, CELLS = 0.03, 0.05, 200

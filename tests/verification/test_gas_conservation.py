@@ -7,7 +7,7 @@ import numpy as np
 
 from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir, network_at
 from tractwright.air.flow.kernels import PER_VOLUME
-from tractwright.air.network.kernels import (
+from tractwright.air.network.bundles import (
     CYLINDER_LOSS,
     ENERGY_IN,
     FUEL_HEAT,
@@ -15,8 +15,8 @@ from tractwright.air.network.kernels import (
     RESERVOIR,
     WALL_HEAT_IN,
     WORK_OUT,
-    advance,
 )
+from tractwright.air.network.kernels import advance
 from tractwright.job.engine_tables import AirSupply, Engine
 
 

@@ -6,8 +6,9 @@ Source: elementary acoustics, exact in the limit of small amplitude.
 import numpy as np
 import pytest
 
-from tractwright.air.network.build import End, Pipe, Volume, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe, Volume
 
 LENGTH, TEMPERATURE, PRESSURE = 0.3, 298.0, 101325.0
 

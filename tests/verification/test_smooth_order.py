@@ -6,8 +6,9 @@ Source: exact implicit solution, u = u0(x - (u + c) t), c = c0 + (gamma - 1) / 2
 import numpy as np
 import pytest
 
-from tractwright.air.network.build import End, Pipe, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe
 
 GAMMA, R, T0, P0 = 1.4, 287.05, 300.0, 1e5
 LENGTH, SOUND = 1.5, np.sqrt(1.4 * 287.05 * 300.0)

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from tractwright.air.network.build import End, Pipe, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe
 
 GAMMA, R = 1.4, 287.05
 LEFT, RIGHT = (1.0, 1e5), (0.125, 1e4)  # density, pressure: Sod's numbers with pressure x 1e5

@@ -5,8 +5,9 @@ Source: exact: equal pressure everywhere moves nothing.
 
 import numpy as np
 
-from tractwright.air.network.build import End, Pipe, Volume, build
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe, Volume
 
 
 def test_still_gas_in_a_tapered_pipe():

@@ -10,8 +10,10 @@ import numpy as np
 import pytest
 
 from tractwright.air.ends.kernels import pipe_end
-from tractwright.air.network.build import End, Pipe, build
+from tractwright.air.flow.kernels import COLD
+from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
+from tractwright.air.network.parts import End, Pipe
 
 R = 287.05
 SCALE = 1e5  # pressures x 1e5, so speeds x sqrt(1e5)
@@ -66,7 +68,7 @@ def test_near_vacuum_stays_positive():
 def test_shut_end_is_half_of_the_symmetric_problem():
     """Gas drawn off a wall at speed 2: the wall feels test 2's star state, exactly."""
     row = TESTS["2"]
-    density, speed, pressure, _ = pipe_end(1.0, -2.0 * np.sqrt(SCALE), 0.4 * SCALE, 0.0, SCALE, 300.0)
+    density, speed, pressure, _ = pipe_end(1.0, -2.0 * np.sqrt(SCALE), 0.4 * SCALE, 0.0, SCALE, 300.0, COLD)
     assert pressure / SCALE == pytest.approx(row["star_pressure"], rel=1e-5)
     assert density == pytest.approx(row["density_star_left"], rel=1e-5)
     assert speed == 0.0

@@ -8,8 +8,9 @@ import numpy.typing as npt
 
 from tractwright.air.flow.kernels import GAS_CONSTANT
 from tractwright.air.losses import CAST_DARCY, FLANGED_END, MACHINED_DARCY, UNFLANGED_END
-from tractwright.air.network.build import End, Pipe, Piston, Throat, Volume, build, cells_for
-from tractwright.air.network.kernels import Network, State
+from tractwright.air.network.build import build, cells_for
+from tractwright.air.network.bundles import Network, State
+from tractwright.air.network.parts import End, Pipe, Piston, Throat, Volume
 from tractwright.air.valves import Valves, effective_area
 from tractwright.job.engine_tables import AirSupply, Engine
 

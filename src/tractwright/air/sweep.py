@@ -10,7 +10,8 @@ import numpy.typing as npt
 
 from tractwright.air.cylinders.kernels import DELIVERED, TRAPPED, WORK
 from tractwright.air.engine import Breather, filling_mass, network_at, swept_volume
-from tractwright.air.network.kernels import CYLINDER, run_to_rhythm
+from tractwright.air.network.bundles import CYLINDER
+from tractwright.air.network.kernels import run_to_rhythm
 
 Array = npt.NDArray[np.float64]
 

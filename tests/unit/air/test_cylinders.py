@@ -33,10 +33,10 @@ VALVES = Valves(count=2, diameter=0.034, lift=0.0095, opens=-15.0, closes=235.0)
 
 def test_volume_at_both_dead_centres_and_half_way():
     swept = np.pi / 4 * 0.086**2 * 0.086
-    assert cylinder_volume(0.086, 0.086, 0.143, 10.0, 0.0) == pytest.approx(swept / 9)
-    assert cylinder_volume(0.086, 0.086, 0.143, 10.0, 180.0) == pytest.approx(swept * 10 / 9)
+    assert cylinder_volume(0.086, 0.086, 0.143, 0.0, 10.0, 0.0) == pytest.approx(swept / 9)
+    assert cylinder_volume(0.086, 0.086, 0.143, 0.0, 10.0, 180.0) == pytest.approx(swept * 10 / 9)
     down = 0.143 + 0.043 - np.sqrt(0.143**2 - 0.043**2)  # crank square to the bore
-    assert cylinder_volume(0.086, 0.086, 0.143, 10.0, 450.0) == pytest.approx(swept / 9 + swept * down / 0.086)
+    assert cylinder_volume(0.086, 0.086, 0.143, 0.0, 10.0, 450.0) == pytest.approx(swept / 9 + swept * down / 0.086)
 
 
 @pytest.mark.parametrize("temperature", [250.0, 300.0, 700.0, 2400.0])

@@ -4,6 +4,8 @@ import numpy as np
 import pytest
 
 from tractwright.air.flow.kernels import (
+    COLD,
+    Lane,
     cells_moved_on,
     edges_half_step_on,
     fluxes_between_cells,
@@ -13,6 +15,7 @@ from tractwright.air.flow.kernels import (
 GAMMA, R, RECOVERY = 1.4, 287.05, 0.89
 CP = GAMMA * R / (GAMMA - 1)
 STEP = 1e-5
+ALL = Lane(0, 40, COLD)
 
 
 @pytest.fixture
@@ -75,7 +78,7 @@ def twin_flux(a, b):
 def test_states(gas):
     conserved, shape = gas
     state = np.zeros((5, 40))
-    quickest = states_from_conserved(conserved, shape, state)
+    quickest = states_from_conserved(conserved, shape, state, ALL)
     expected = twin_states(conserved)
     np.testing.assert_allclose(state[:4], expected, rtol=1e-12)
     sound = np.sqrt(GAMMA * expected[2] / expected[0])
@@ -85,21 +88,21 @@ def test_states(gas):
 def test_edges_fluxes_and_the_step(gas):
     conserved, shape = gas
     state = np.zeros((5, 40))
-    states_from_conserved(conserved, shape, state)
+    states_from_conserved(conserved, shape, state, ALL)
     low, high, flux = np.ones((3, 40)), np.ones((3, 40)), np.zeros((4, 40))
-    edges_half_step_on(STEP, state, shape, low, high)
+    edges_half_step_on(STEP, state, shape, low, high, ALL)
     expected_low, expected_high = twin_edges(state[:4], shape)
     np.testing.assert_allclose(low[:, 1:-1], expected_low, rtol=1e-11, atol=1e-9)
     np.testing.assert_allclose(high[:, 1:-1], expected_high, rtol=1e-11, atol=1e-9)
 
-    fluxes_between_cells(low, high, state, flux)
+    fluxes_between_cells(low, high, state, flux, ALL)
     expected = twin_flux(high[:, 1:-2], low[:, 2:-1])
     np.testing.assert_allclose(flux[:3, 2:-1], expected, rtol=1e-9, atol=1e-6)
     from_left = flux[0, 2:-1] >= 0
     np.testing.assert_allclose(flux[3, 2:-1], flux[0, 2:-1] * np.where(from_left, state[3, 1:-2], state[3, 2:-1]))
 
     before = conserved.copy()
-    heat = cells_moved_on(STEP, conserved, state, flux, shape)
+    heat = cells_moved_on(STEP, conserved, state, flux, shape, ALL)
     k, a, b = STEP * shape[2, 1:-1], shape[6, 1:-1], shape[6, 2:]
     r, u, p = state[:3, 1:-1]
     felt = p / (R * r) + RECOVERY * u**2 / (2 * CP)

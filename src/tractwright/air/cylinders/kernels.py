@@ -4,13 +4,13 @@ A volume is a row of numbers (mass, energy, burnt mass, size, pressure, temperat
 row of constants and a row of tallies besides. SI units, degrees of crank for angles.
 """
 
-from math import cos, exp, log, pi, radians, sin, sqrt
+from math import asin, cos, exp, log, pi, radians, sin, sqrt
 
 import numpy as np
 import numpy.typing as npt
 from numba import njit
 
-from tractwright.air.flow.kernels import GAS_CONSTANT, HEAT_CONST_PRESSURE, HEAT_CONST_VOLUME
+from tractwright.air.flow.kernels import GAS_CONSTANT, HEAT_CONST_PRESSURE, HEAT_CONST_VOLUME, HOT
 
 Floats = npt.NDArray[np.float64]
 
@@ -19,23 +19,33 @@ MASS, ENERGY, BURNT, SIZE, PRESSURE, TEMPERATURE, RATE = 0, 1, 2, 3, 4, 5, 6
 VOLUME_COLUMNS = 7
 # a cylinder's constants
 BORE, STROKE, ROD, COMPRESSION, PHASE, HEAT, WALL, BURN_START, BURN_LENGTH, CLOSES = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
-CYLINDER_COLUMNS = 10
+PIN_OFFSET = 10
+CYLINDER_COLUMNS = 11
 # a cylinder's tallies: since the inlet valve last shut, and over the whole cycle before that
-IN_NOW, WORK_NOW, DELIVERED, TRAPPED, WORK, TO_BURN, SHARE_BURNT = 0, 1, 2, 3, 4, 5, 6
-TALLY_COLUMNS = 7
+IN_NOW, WORK_NOW, DELIVERED, TRAPPED, WORK, TO_BURN, SHARE_BURNT, RESIDUAL = 0, 1, 2, 3, 4, 5, 6, 7
+TALLY_COLUMNS = 8
 
 WARM = 300.0  # K; below it the specific heat of a cylinder's gas is that of cold air
 HEAT_SLOPE = 0.169  # J/(kg K2): rise of the specific heat of air above WARM, to 2 000 K within 1 % (air tables, memory)
 WIEBE_A = 5.0
+_MATCHED = 1000.0  # K; where gas of a pipe of hot gas has the enthalpy of a cylinder's
+HOT_ZERO = (HEAT_CONST_VOLUME + GAS_CONSTANT - 0.5 * HOT * GAS_CONSTANT) * _MATCHED + 0.5 * HEAT_SLOPE * (
+    _MATCHED - WARM
+) ** 2
+"""Enthalpy [J/kg] that gas of a pipe of hot gas has over what its own law of constant specific heat gives it."""
 
 
 @njit(cache=True, error_model="numpy")
-def cylinder_volume(bore: float, stroke: float, rod: float, compression: float, angle: float) -> float:
-    """Gas volume [m3] at a crank angle [deg] from top dead centre, slider-crank without offset."""
+def cylinder_volume(bore: float, stroke: float, rod: float, offset: float, compression: float, angle: float) -> float:
+    """Gas volume [m3] at a crank angle [deg] from the piston's top dead centre.
+
+    stroke : twice the crank's throw; offset [m] : of the piston pin from the plane of the crankshaft.
+    """
     crank = 0.5 * stroke
-    turned = radians(angle)
-    across = crank * sin(turned)
-    down = rod + crank - crank * cos(turned) - sqrt(rod * rod - across * across)
+    turned = radians(angle) + asin(offset / (rod + crank))
+    across = crank * sin(turned) - offset
+    top = sqrt((rod + crank) * (rod + crank) - offset * offset)
+    down = top - crank * cos(turned) - sqrt(rod * rod - across * across)
     return pi / 4.0 * bore * bore * (stroke / (compression - 1.0) + down)
 
 
@@ -124,6 +134,9 @@ def set_state(volume: Floats, step: float, slope: float) -> None:
 
 @njit(cache=True, error_model="numpy")
 def close_the_books(tally: Floats, volume: Floats) -> None:
-    """The inlet valve has shut: what came in since it last did, what is kept, and the work of that cycle."""
+    """The inlet valve has shut: what came in since it last did, what is kept, how much of it is
+    burnt gas, and the work of that cycle.
+    """
     tally[DELIVERED], tally[TRAPPED], tally[WORK] = tally[IN_NOW], volume[MASS] - volume[BURNT], tally[WORK_NOW]
+    tally[RESIDUAL] = volume[BURNT] / volume[MASS]
     tally[IN_NOW], tally[WORK_NOW] = 0.0, 0.0

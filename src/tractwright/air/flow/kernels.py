@@ -11,6 +11,7 @@ Sources: Toro, Riemann Solvers and Numerical Methods for Fluid Dynamics, ch. 10,
 """
 
 from math import sqrt
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +19,8 @@ from numba import njit
 
 Floats = npt.NDArray[np.float64]
 
-GAMMA = 1.4
+COLD, HOT = 7.0, 8.0  # n = 2 gamma / (gamma - 1): of cold air (gamma 1.4), of gas at about 1 000 K (gamma 4/3)
+GAMMA = COLD / (COLD - 2.0)
 GAS_CONSTANT = 287.05  # J/(kg K), dry air
 GAMMA_1 = GAMMA - 1.0
 HEAT_CONST_PRESSURE = GAMMA * GAS_CONSTANT / GAMMA_1
@@ -30,6 +32,14 @@ PER_LENGTH, AREA_SLOPE, PER_VOLUME, FRICTION, WALL_HEAT, WALL_TEMPERATURE, FACE_
 SHAPE_ROWS = 7
 
 _EXACT_ENOUGH = {"contract", "reassoc", "nsz", "arcp"}  # reordering only: not-a-number stays not-a-number
+
+
+class Lane(NamedTuple):
+    """A run of cells of one gas: first cell, one past the last, n of its gas."""
+
+    first: int
+    past: int
+    power: float
 
 
 @njit(inline="always")
@@ -57,32 +67,37 @@ def _largest(values: Floats) -> float:
 
 
 @njit(cache=True, error_model="numpy", fastmath=_EXACT_ENOUGH)
-def states_from_conserved(conserved: Floats, shape: Floats, state: Floats) -> float:
+def states_from_conserved(conserved: Floats, shape: Floats, state: Floats, lane: Lane) -> float:
     """Fill `state`; gives the largest (|speed| + sound speed) / cell length [1/s], ghosts left out by their 0."""
-    density, momentum, energy, burnt = conserved[0], conserved[1], conserved[2], conserved[3]
-    per_length = shape[PER_LENGTH]
-    out_density, out_speed, out_pressure, out_share = state[0], state[1], state[2], state[3]
-    rate = state[4]
+    a, b = lane.first, lane.past
+    density, momentum, energy, burnt = conserved[0][a:b], conserved[1][a:b], conserved[2][a:b], conserved[3][a:b]
+    per_length = shape[PER_LENGTH][a:b]
+    out_density, out_speed, out_pressure, out_share = state[0][a:b], state[1][a:b], state[2][a:b], state[3][a:b]
+    rate = state[4][a:b]
+    gamma = lane.power / (lane.power - 2.0)
+    gamma_1 = gamma - 1.0
     for i in range(density.size):
         inverse = 1.0 / density[i]
         speed = momentum[i] * inverse
-        pressure = GAMMA_1 * (energy[i] - 0.5 * momentum[i] * speed)
+        pressure = gamma_1 * (energy[i] - 0.5 * momentum[i] * speed)
         out_density[i] = density[i]
         out_speed[i] = speed
         out_pressure[i] = pressure
         out_share[i] = burnt[i] * inverse
-        rate[i] = (abs(speed) + sqrt(GAMMA * pressure * inverse)) * per_length[i]
+        rate[i] = (abs(speed) + sqrt(gamma * pressure * inverse)) * per_length[i]
     return _largest(rate)
 
 
 @njit(cache=True, error_model="numpy", fastmath=_EXACT_ENOUGH)
-def edges_half_step_on(step: float, state: Floats, shape: Floats, low: Floats, high: Floats) -> None:
+def edges_half_step_on(step: float, state: Floats, shape: Floats, low: Floats, high: Floats, lane: Lane) -> None:
     """Limited slopes, and both edges of each inner cell moved on half of `step` [s] by the equations in (rho, u, p)."""
-    density, speed, pressure = state[0], state[1], state[2]
-    per_length, area_slope = shape[PER_LENGTH], shape[AREA_SLOPE]
-    low_density, low_speed, low_pressure = low[0], low[1], low[2]
-    high_density, high_speed, high_pressure = high[0], high[1], high[2]
+    a, b = lane.first, lane.past
+    density, speed, pressure = state[0][a:b], state[1][a:b], state[2][a:b]
+    per_length, area_slope = shape[PER_LENGTH][a:b], shape[AREA_SLOPE][a:b]
+    low_density, low_speed, low_pressure = low[0][a:b], low[1][a:b], low[2][a:b]
+    high_density, high_speed, high_pressure = high[0][a:b], high[1][a:b], high[2][a:b]
     half = 0.5 * step
+    gamma = lane.power / (lane.power - 2.0)
     for i in range(density.size - 2):
         r, u, p = density[i + 1], speed[i + 1], pressure[i + 1]
         dr = _limited(r - density[i], density[i + 2] - r)
@@ -92,7 +107,7 @@ def edges_half_step_on(step: float, state: Floats, shape: Floats, low: Floats, h
         spreading = du + u * area_slope[i + 1]
         r_on = r - k * (u * dr + r * spreading)
         u_on = u - k * (u * du + dp / r)
-        p_on = p - k * (u * dp + GAMMA * p * spreading)
+        p_on = p - k * (u * dp + gamma * p * spreading)
         low_density[i + 1] = max(r_on - 0.5 * dr, LEAST_SHARE * r)
         low_speed[i + 1] = u_on - 0.5 * du
         low_pressure[i + 1] = max(p_on - 0.5 * dp, LEAST_SHARE * p)
@@ -102,16 +117,20 @@ def edges_half_step_on(step: float, state: Floats, shape: Floats, low: Floats, h
 
 
 @njit(cache=True, error_model="numpy", fastmath=_EXACT_ENOUGH)
-def fluxes_between_cells(low: Floats, high: Floats, state: Floats, flux: Floats) -> None:
+def fluxes_between_cells(low: Floats, high: Floats, state: Floats, flux: Floats, lane: Lane) -> None:
     """HLLC flux at every face from the edges on both sides; burnt gas goes with the mass, from where that comes."""
-    a_density, a_speed, a_pressure = high[0], high[1], high[2]
-    b_density, b_speed, b_pressure = low[0], low[1], low[2]
-    share = state[3]
-    mass_flux, momentum_flux, energy_flux, burnt_flux = flux[0], flux[1], flux[2], flux[3]
+    first, past = lane.first, lane.past
+    a_density, a_speed, a_pressure = high[0][first:past], high[1][first:past], high[2][first:past]
+    b_density, b_speed, b_pressure = low[0][first:past], low[1][first:past], low[2][first:past]
+    share = state[3][first:past]
+    mass_flux, momentum_flux = flux[0][first:past], flux[1][first:past]
+    energy_flux, burnt_flux = flux[2][first:past], flux[3][first:past]
+    gamma = lane.power / (lane.power - 2.0)
+    per_gamma_1 = 0.5 * (lane.power - 2.0)
     for i in range(a_density.size - 1):
         ra, ua, pa = a_density[i], a_speed[i], a_pressure[i]
         rb, ub, pb = b_density[i + 1], b_speed[i + 1], b_pressure[i + 1]
-        shared = GAMMA / (ra * rb)  # one division for both speeds of sound
+        shared = gamma / (ra * rb)  # one division for both speeds of sound
         ca, cb = sqrt(pa * rb * shared), sqrt(pb * ra * shared)
         wave_a = min(ua - ca, ub - cb)
         wave_b = max(ua + ca, ub + cb)
@@ -120,7 +139,7 @@ def fluxes_between_cells(low: Floats, high: Floats, state: Floats, flux: Floats)
         from_a = contact >= 0.0
         r, u, p = (ra, ua, pa) if from_a else (rb, ub, pb)
         wave, mass_in = (wave_a, in_a) if from_a else (wave_b, in_b)
-        energy = p / GAMMA_1 + 0.5 * r * u * u
+        energy = p * per_gamma_1 + 0.5 * r * u * u
         inside = wave < 0.0 if from_a else wave > 0.0
         factor = 1.0 / (wave - contact)
         star_pressure = p + mass_in * (contact - u)
@@ -137,25 +156,28 @@ def fluxes_between_cells(low: Floats, high: Floats, state: Floats, flux: Floats)
 
 
 @njit(cache=True, error_model="numpy", fastmath=_EXACT_ENOUGH)
-def cells_moved_on(step: float, conserved: Floats, state: Floats, flux: Floats, shape: Floats) -> float:
+def cells_moved_on(step: float, conserved: Floats, state: Floats, flux: Floats, shape: Floats, lane: Lane) -> float:
     """Move every inner cell on by `step` [s]; gives the heat taken from the walls [J].
 
     The pressure on the side walls of a taper is taken as the cell's own: faces carry the difference to it, so that gas at
     rest stays at rest whatever the areas. Friction is implicit in the speed; wall heat by Reynolds' analogy.
     """
-    density, momentum, energy, burnt = conserved[0], conserved[1], conserved[2], conserved[3]
-    speed, pressure = state[1], state[2]
-    mass_flux, momentum_flux, energy_flux, burnt_flux = flux[0], flux[1], flux[2], flux[3]
-    per_volume, friction, wall_heat = shape[PER_VOLUME], shape[FRICTION], shape[WALL_HEAT]
-    wall_temperature, area = shape[WALL_TEMPERATURE], shape[FACE_AREA]
+    c, d = lane.first, lane.past
+    density, momentum, energy, burnt = conserved[0][c:d], conserved[1][c:d], conserved[2][c:d], conserved[3][c:d]
+    speed, pressure = state[1][c:d], state[2][c:d]
+    mass_flux, momentum_flux, energy_flux, burnt_flux = flux[0][c:d], flux[1][c:d], flux[2][c:d], flux[3][c:d]
+    per_volume, friction, wall_heat = shape[PER_VOLUME][c:d], shape[FRICTION][c:d], shape[WALL_HEAT][c:d]
+    wall_temperature, area = shape[WALL_TEMPERATURE][c:d], shape[FACE_AREA][c:d]
+    heat_const_pressure = 0.5 * lane.power * GAS_CONSTANT
+    felt_head = 0.5 * RECOVERY / heat_const_pressure
     heat_taken = 0.0
     for i in range(density.size - 2):
         k = step * per_volume[i + 1]
         a, b = area[i + 1], area[i + 2]
         r, u, p = density[i + 1], speed[i + 1], pressure[i + 1]
         size = abs(u)
-        felt = p / GAS_CONSTANT + r * (RECOVERY * 0.5 / HEAT_CONST_PRESSURE) * u * u
-        heat = step * size * wall_heat[i + 1] * HEAT_CONST_PRESSURE * (r * wall_temperature[i + 1] - felt)
+        felt = p / GAS_CONSTANT + r * felt_head * u * u
+        heat = step * size * wall_heat[i + 1] * heat_const_pressure * (r * wall_temperature[i + 1] - felt)
         density[i + 1] = r - k * (mass_flux[i + 2] * b - mass_flux[i + 1] * a)
         pushed = momentum[i + 1] - k * ((momentum_flux[i + 2] - p) * b - (momentum_flux[i + 1] - p) * a)
         momentum[i + 1] = pushed / (1.0 + step * size * friction[i + 1])

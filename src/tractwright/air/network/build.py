@@ -1,4 +1,4 @@
-"""Pipes, volumes and throats as plain records, and the arrays of a network made from them. SI units."""
+"""The arrays of a network, made from its pipes, volumes and throats. SI units."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -23,98 +23,26 @@ from tractwright.air.cylinders.kernels import (
 )
 from tractwright.air.flow.kernels import (
     AREA_SLOPE,
+    COLD,
     FACE_AREA,
     FRICTION,
-    GAMMA_1,
     GAS_CONSTANT,
+    HOT,
     PER_LENGTH,
     PER_VOLUME,
     SHAPE_ROWS,
     WALL_HEAT,
     WALL_TEMPERATURE,
 )
-from tractwright.air.network.kernels import CHAMBER, CYLINDER, RESERVOIR, Network, State
+from tractwright.air.joints.kernels import MEETING_COLUMNS
+from tractwright.air.network.bundles import CHAMBER, CYLINDER, JOINED, RESERVOIR, SHUT, Network, State
+from tractwright.air.network.parts import End, Pipe, Piston, Throat, Volume
 
 Array = npt.NDArray[np.float64]
+Whole = npt.NDArray[np.int64]
 TABLE_POINTS = 1441
 FEWEST_CELLS = 4
 PRANDTL_FACTOR = 0.71 ** (-2.0 / 3.0)  # Colburn's form of Reynolds' analogy, air
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class End:
-    """One end of a pipe. volume : index of the volume it opens into, None if shut. share_in, share_out : effective throat
-    over pipe area for flow into the pipe and out of it. table : effective area [m2] every half degree, moved by
-    phase_deg; it replaces the shares.
-    """
-
-    volume: int | None = None
-    share_in: float = 1.0
-    share_out: float = 1.0
-    table: Array | None = None
-    phase_deg: float = 0.0
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Pipe:
-    """A pipe. places (m,) rising from 0 to its length [m], area (m,) [m2] there, joined by straight lines.
-
-    darcy : friction factor; loss : further loss coefficient (bends), spread over the length; wall_temperature [K], None
-    for walls that take and give no heat.
-    pressure [Pa], temperature [K], speed [m/s] : at the start, one value or one a cell.
-    """
-
-    places: Array
-    area: Array
-    cells: int
-    low: End
-    high: End
-    darcy: float = 0.0
-    loss: float = 0.0
-    wall_temperature: float | None = None
-    pressure: float | Array = 101325.0
-    temperature: float | Array = 300.0
-    speed: float | Array = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piston:
-    """What makes a volume a cylinder: sizes [m], angles [deg]; phase : its gas-exchange top dead centre after that of the
-    network's clock; heat : released by a kg of fresh charge [J/kg]; wall_temperature [K], 0 for no loss; closes : when
-    the inlet valve shuts, after gas-exchange top dead centre.
-    """
-
-    bore: float
-    stroke: float
-    rod: float
-    compression: float
-    phase: float
-    heat: float
-    wall_temperature: float
-    burn_start: float
-    burn_length: float
-    closes: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Volume:
-    """Gas at rest. size : [m3], None for a reservoir that never changes (a cylinder's follows from its piston)."""
-
-    pressure: float
-    temperature: float
-    size: float | None = None
-    burnt: float = 0.0
-    piston: Piston | None = None
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Throat:
-    """An opening between two volumes: effective area [m2], or a table of it as in `End`."""
-
-    between: tuple[int, int]
-    area: float = 0.0
-    table: Array | None = None
-    phase_deg: float = 0.0
 
 
 @dataclass(slots=True)
@@ -145,14 +73,17 @@ def build(pipes: Sequence[Pipe], volumes: Sequence[Volume], throats: Sequence[Th
     """The arrays of a network and its state at the start."""
     tables = _Tables()
     ends = [end for pipe in pipes for end in (pipe.low, pipe.high)]
-    firsts = np.cumsum([1] + [pipe.cells + 2 for pipe in pipes])
+    hot_from, total, firsts = _first_cells(pipes)
     network = Network(
-        shape=np.zeros((SHAPE_ROWS, int(firsts[-1]))),
-        pipe_cells=np.array([(first, first + pipe.cells) for first, pipe in zip(firsts, pipes, strict=False)]),
-        end_volume=np.array([-1 if end.volume is None else end.volume for end in ends], dtype=np.int64),
+        shape=np.zeros((SHAPE_ROWS, total)),
+        hot_from=hot_from,
+        pipe_cells=np.array([(first, first + pipe.cells) for first, pipe in zip(firsts, pipes, strict=True)]),
+        end_power=np.array([HOT if pipe.hot else COLD for pipe in pipes for _ in range(2)]),
+        end_volume=np.array([_volume_of(end) for end in ends], dtype=np.int64),
         end_table=np.array([tables.row(end.table) for end in ends], dtype=np.int64),
         end_share=np.array([(end.share_in, end.share_out) for end in ends]),
         end_phase=np.array([end.phase_deg for end in ends]),
+        joints=_joints(ends),
         kinds=np.array([_kind(volume) for volume in volumes], dtype=np.int64),
         cylinders=np.array([_piston_row(volume.piston) for volume in volumes]).reshape(-1, CYLINDER_COLUMNS),
         throat_ends=np.array([throat.between for throat in throats], dtype=np.int64).reshape(-1, 2),
@@ -164,11 +95,40 @@ def build(pipes: Sequence[Pipe], volumes: Sequence[Volume], throats: Sequence[Th
     state = _still_state(network)
     for (first, past), pipe in zip(network.pipe_cells, pipes, strict=True):
         _lay_pipe(network, state, pipe, slice(first, past))
-    for k in range(len(pipes)):
-        _start_faces(network, state, k)
+    for k, pipe in enumerate(pipes):
+        _start_faces(network, state, k, pipe.hot)
     for v, volume in enumerate(volumes):
         _fill_volume(state, v, volume)
     return network, state
+
+
+def _first_cells(pipes: Sequence[Pipe]) -> tuple[int, int, list[int]]:
+    """Where hot cells begin, how many cells there are, and the first of each pipe: cold pipes before hot ones, each with a
+    ghost cell at both ends.
+    """
+    firsts, place = [0] * len(pipes), 0
+    begins = sum(pipe.cells + 2 for pipe in pipes if not pipe.hot)
+    for i in sorted(range(len(pipes)), key=lambda i: pipes[i].hot):
+        firsts[i] = place + 1
+        place += pipes[i].cells + 2
+    return begins, place, firsts
+
+
+def _volume_of(end: End) -> int:
+    if end.joint is not None:
+        return JOINED
+    return SHUT if end.volume is None else end.volume
+
+
+def _joints(ends: Sequence[End]) -> Whole:
+    """Ends that meet, a row a joint, filled up with -1."""
+    meeting: dict[int, list[int]] = {}
+    for i, end in enumerate(ends):
+        if end.joint is not None:
+            meeting.setdefault(end.joint, []).append(i)
+    most = max((len(met) for met in meeting.values()), default=0)
+    rows = [met + [-1] * (most - len(met)) for _, met in sorted(meeting.items())]
+    return np.array(rows, dtype=np.int64).reshape(len(rows), most)
 
 
 def _kind(volume: Volume) -> int:
@@ -182,7 +142,7 @@ def _piston_row(piston: Piston | None) -> Array:
         return np.zeros(CYLINDER_COLUMNS)
     sizes = (piston.bore, piston.stroke, piston.rod, piston.compression, piston.phase)
     burning = (piston.heat, piston.wall_temperature, piston.burn_start, piston.burn_length, piston.closes)
-    return np.array(sizes + burning)
+    return np.array((*sizes, *burning, piston.pin_offset))
 
 
 def _still_state(network: Network) -> State:
@@ -197,6 +157,7 @@ def _still_state(network: Network) -> State:
         high=edges.copy(),
         flux=np.zeros((4, cells)),
         faces=np.zeros((2 * pipes, 3)),
+        meeting=np.zeros((network.joints.shape[1], MEETING_COLUMNS)),
         volumes=np.zeros((volumes, VOLUME_COLUMNS)),
         gains=np.zeros((volumes, 3)),
         tally=np.zeros((volumes, TALLY_COLUMNS)),
@@ -225,15 +186,20 @@ def _lay_pipe(network: Network, state: State, pipe: Pipe, where: slice) -> None:
     density = pipe.pressure / (GAS_CONSTANT * np.asarray(pipe.temperature))
     state.conserved[0, where] = density
     state.conserved[1, where] = density * pipe.speed
-    state.conserved[2, where] = pipe.pressure / GAMMA_1 + 0.5 * density * np.square(pipe.speed)
+    state.conserved[2, where] = pipe.pressure / _gamma_1(pipe.hot) + 0.5 * density * np.square(pipe.speed)
+    state.conserved[3, where] = density * pipe.burnt
 
 
-def _start_faces(network: Network, state: State, k: int) -> None:
+def _gamma_1(hot: bool) -> float:
+    return 2.0 / ((HOT if hot else COLD) - 2.0)
+
+
+def _start_faces(network: Network, state: State, k: int, hot: bool) -> None:
     """The faces' last state, at the start: that of the cell beside them."""
     first, past = network.pipe_cells[k]
     for end, cell in ((2 * k, first), (2 * k + 1, past - 1)):
         density, momentum, energy, _ = state.conserved[:, cell]
-        pressure = GAMMA_1 * (energy - 0.5 * momentum**2 / density)
+        pressure = _gamma_1(hot) * (energy - 0.5 * momentum**2 / density)
         state.faces[end] = density, momentum / density, pressure
 
 
@@ -241,7 +207,8 @@ def _fill_volume(state: State, v: int, volume: Volume) -> None:
     piston = volume.piston
     size, slope = volume.size or 1.0, 0.0
     if piston is not None:
-        size = cylinder_volume(piston.bore, piston.stroke, piston.rod, piston.compression, -piston.phase)
+        row = (piston.bore, piston.stroke, piston.rod, piston.pin_offset, piston.compression)
+        size = cylinder_volume(*row, -piston.phase)
         slope = HEAT_SLOPE
     mass = volume.pressure * size / (GAS_CONSTANT * volume.temperature)
     row = state.volumes[v]

@@ -1,0 +1,1 @@
+"""Where several pipes meet without a volume between them."""
