@@ -11,6 +11,7 @@ from tractwright.job.fields import (
     Pressure,
     Speed,
     Temperature,
+    Volume,
     assumed,
     needed,
     silent,
@@ -37,6 +38,21 @@ class Engine(Part):
     firing_order: tuple[Count, ...] = assumed(
         lambda d: usual_firing_order(d["cylinders"]), "cylinder numbers in firing order", "the usual order", 0.01
     )
+    bank_angle_deg: Angle = silent(
+        0.0,
+        "angle between two banks whose cylinders share crank pins, each cylinder with the one that fires after it",
+        "it fires evenly",
+        example="90 deg",
+        ge=0,
+        lt=360,
+    )
+    firing_at_deg: tuple[Angle, ...] = silent(
+        (), "crank angle at which each cylinder fires, in firing order, from 0", "by bank_angle", example=[0, 240, 480]
+    )
+    pin_offset_mm: Length = silent(
+        0.0, "piston pin off the plane of the crankshaft, towards the side that the crank turns to after top", "none",
+        example="1 mm", gt=-20, lt=20,
+    )  # fmt: skip
     intake_valves: Count = assumed(2, "intake valves a cylinder", "two a cylinder", 0.06, ge=1, le=3)
     intake_valve_mm: Length = assumed(
         lambda d: (0.37 if d["intake_valves"] > 1 else 0.46) * d["bore_mm"],
@@ -59,6 +75,20 @@ class Engine(Part):
     )
     intake_closes_abdc_deg: Angle = assumed(
         50.0, "crank angle after bottom dead centre where it meets its seat", "a road cam", 0.12, ge=0, le=110
+    )
+    intake_lift_at_deg: tuple[Angle, ...] = silent(
+        (),
+        "a measured cam: crank angles after top dead centre, rising, from seat to seat; it replaces intake_lift, "
+        "intake_opens_btdc and intake_closes_abdc",
+        "a smooth cam between those",
+        example=[-10, 110, 230],
+    )
+    intake_lifts_mm: tuple[Length, ...] = silent((), "lift at each of them", "a smooth cam", example=[0, 9, 0])
+    intake_flow_at: tuple[Number, ...] = silent(
+        (), "a flowed head: lifts over valve diameter, rising", "a remembered curve, unverified", example=[0.05, 0.25]
+    )
+    intake_flow: tuple[Number, ...] = silent(
+        (), "discharge coefficient on the curtain area at each of them", "a remembered curve", example=[0.66, 0.55]
     )
     exhaust_valves: Count = assumed(
         lambda d: d["intake_valves"], "exhaust valves a cylinder", "as many as intake valves", 0.02, ge=1, le=3
@@ -93,6 +123,23 @@ class Engine(Part):
         gt=10,
         lt=400,
     )
+    primary_length_mm: Length = silent(
+        0.0,
+        "exhaust pipe of each cylinder, valve to where it ends or meets the others",
+        "no pipe: a back pressure that rises with the revs",
+        example="700 mm",
+        ge=0,
+        lt=3000,
+    )
+    primary_bore_mm: Length | None = silent(
+        None, "bore of those pipes", "1.15 x the exhaust valves' common bore", example="42 mm", gt=10, lt=150
+    )
+    collector_length_mm: Length = silent(
+        0.0, "pipe in which all primaries meet", "each ends by itself", example="500 mm", ge=0, lt=5000
+    )
+    collector_bore_mm: Length | None = silent(
+        None, "bore of the collector", "1.4 x primary_bore", example="60 mm", gt=10, lt=250
+    )
 
 
 class AirSupply(Part):
@@ -114,6 +161,18 @@ class AirSupply(Part):
     backfire_bar: Pressure = assumed(
         3.0, "gauge pressure that a backfire may make inside", "judgement, unverified", 0.03, ge=0, le=20
     )
+    duct_length_mm: Length = silent(
+        0.0, "pipe from the open or the cooler to the throttle", "none", example="600 mm", ge=0, lt=5000
+    )
+    duct_bore_mm: Length = silent(80.0, "bore of that pipe", "80 mm, where there is a duct", gt=15, lt=300)
+    box_l: Volume = silent(0.0, "air box between that pipe and the throttle", "none", example="6 litre", ge=0, lt=100)
+    throttle_open_deg: Angle = silent(
+        90.0, "angle of the throttle's plate from shut", "wide open, 90 deg", example="30 deg", gt=2, le=90
+    )
+    balance_length_mm: Length = silent(
+        0.0, "pipe that joins the plena of two banks", "none", example="300 mm", ge=0, lt=2000
+    )
+    balance_bore_mm: Length = silent(40.0, "bore of that pipe", "40 mm, where there is one", gt=5, lt=150)
     fuel: Literal["petrol", "ethanol", "methanol"] = assumed("petrol", "what it burns", "usual", 0.02)
 
 
@@ -126,5 +185,6 @@ def usual_firing_order(cylinders: int) -> tuple[int, ...]:
         4: (1, 3, 4, 2),
         5: (1, 2, 4, 5, 3),
         6: (1, 5, 3, 6, 2, 4),
+        8: (1, 6, 2, 5, 8, 3, 7, 4),
     }
     return usual.get(cylinders, tuple(range(1, cylinders + 1)))

@@ -56,6 +56,10 @@ def body(pitch: float) -> Change:
     return {"throttle": {"bore": 70, "hole_pitch": [pitch, pitch]}}
 
 
+def cam(lift: float) -> Change:
+    return {"engine.intake_valve": 32, "engine.intake_lift_at": [-10, 110, 240], "engine.intake_lifts": [0, lift, 0]}
+
+
 CASES: list[tuple[str, Change, Change]] = [
     # key at fault, a change that passes, a change that does not
     ("runner.length", NO_ENGINE, {**NO_ENGINE, "runner": {"bore": "44 mm"}}),
@@ -76,6 +80,19 @@ CASES: list[tuple[str, Change, Change]] = [
     ("engine.highest", {"engine.wanted_peak": 6000, "engine.highest": 6001},
      {"engine.wanted_peak": 6000, "engine.highest": 6000}),
     ("engine.rod_length", {"engine.rod_length": 94.7}, {"engine.rod_length": 94.5}),
+    ("engine.firing_at", {"engine.firing_at": [0, 90, 360, 450]}, {"engine.firing_at": [0, 90, 360]}),
+    ("engine.firing_at", {"engine.firing_at": [0, 90, 360, 719]}, {"engine.firing_at": [0, 90, 360, 720]}),
+    ("engine.intake_lift_at", {"engine.intake_lift_at": [-10, 80, 140], "engine.intake_lifts": [0, 9, 0]},
+     {"engine.intake_lift_at": [-10, 80, 139], "engine.intake_lifts": [0, 9, 0]}),
+    ("engine.intake_lifts", {"engine.intake_lift_at": [-10, 80, 240], "engine.intake_lifts": [0, 9, 0]},
+     {"engine.intake_lift_at": [-10, 80, 240], "engine.intake_lifts": [0, 9, 0.1]}),
+    ("engine.intake_lifts", cam(lift=16), cam(lift=16.1)),
+    ("engine.intake_flow_at", {"engine.intake_flow_at": [0.1, 0.5], "engine.intake_flow": [0.6, 0.5]},
+     {"engine.intake_flow_at": [0.1, 0.51], "engine.intake_flow": [0.6, 0.5]}),
+    ("engine.intake_flow", {"engine.intake_flow_at": [0.1, 0.3], "engine.intake_flow": [1.0, 0.5]},
+     {"engine.intake_flow_at": [0.1, 0.3], "engine.intake_flow": [1.01, 0.5]}),
+    ("engine.collector_length", {"engine.collector_length": 300, "engine.primary_length": 1},
+     {"engine.collector_length": 300}),
     ("pattern", {"pattern": None, "scan": {"file": "scan.stl"}}, {"pattern": None}),
     ("pattern.pitch", LISTED, {"pattern.pitch": None}),
     ("pattern.pitch", NO_ENGINE, {**NO_ENGINE, "pattern.port": None, "pattern.pitch": 94}),

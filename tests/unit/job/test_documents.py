@@ -22,7 +22,12 @@ SHOWN = [
     block for block in re.findall(r"```toml\n(.*?)```", DOCS.read_text(encoding="utf-8"), re.DOTALL) if "[job]" in block
 ]
 SCHEMA = jsonschema.Draft202012Validator(job_schema())
-ONLY_WITH_OTHERS = {"port_points"}  # needs port_shape = "loop"
+ONLY_WITH_OTHERS = {
+    "port_points",  # needs port_shape = "loop"
+    "intake_lift_at", "intake_lifts", "intake_flow_at", "intake_flow",  # two by two
+    "firing_at",  # as many as cylinders
+    "collector_length",  # needs primary_length
+}  # fmt: skip
 
 
 def sheet_at_fault(text: str, folder: Path) -> str:

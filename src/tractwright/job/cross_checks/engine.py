@@ -1,6 +1,7 @@
 """Engine figures against each other."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from math import hypot
 
 from tractwright.job.cross_check import CrossCheck, CrossFault
@@ -13,6 +14,8 @@ _MOST_LIFT = 0.5
 _SHORTEST_INTAKE_DEG = 150.0
 _LONGEST_INTAKE_DEG = 350.0
 """Crank angle from opening to closing; judgement."""
+_CYCLE_DEG = 720.0
+_FEWEST_OF_CAM = 3
 
 
 def sizes_without_engine(sheet: JobSheet) -> Iterator[CrossFault]:
@@ -84,7 +87,65 @@ def rod(sheet: JobSheet) -> Iterator[CrossFault]:
         yield ("engine", "rod_length"), f"{engine.rod_length_mm:g} mm", accepted
 
 
+def firing_at(sheet: JobSheet) -> Iterator[CrossFault]:
+    """An angle a cylinder, rising within a cycle."""
+    engine = sheet.engine
+    if engine is None or not engine.firing_at_deg:
+        return
+    at = engine.firing_at_deg
+    if len(at) != engine.cylinders or at[0] != 0.0 or at[-1] >= _CYCLE_DEG or not _rising(at):
+        accepted = f"{engine.cylinders} rising angles from 0 to under {_CYCLE_DEG:g} deg"
+        yield ("engine", "firing_at"), _listed(at), accepted
+
+
+def measured_cam(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Angles and lifts of a measured cam go together, from seat to seat."""
+    engine = sheet.engine
+    if engine is None or not (engine.intake_lift_at_deg or engine.intake_lifts_mm):
+        return
+    at, lifted = engine.intake_lift_at_deg, engine.intake_lifts_mm
+    if len(at) < _FEWEST_OF_CAM or not _rising(at) or not _SHORTEST_INTAKE_DEG <= at[-1] - at[0] <= _LONGEST_INTAKE_DEG:
+        accepted = f"three or more rising angles over {_SHORTEST_INTAKE_DEG:g} to {_LONGEST_INTAKE_DEG:g} deg"
+        yield ("engine", "intake_lift_at"), _listed(at), accepted
+    elif len(lifted) != len(at) or lifted[0] != 0.0 or lifted[-1] != 0.0 or min(lifted) < 0.0 or max(lifted) <= 0.0:
+        yield ("engine", "intake_lifts"), _listed(lifted), f"{len(at)} lifts, the first and the last 0"
+    elif max(lifted) > _MOST_LIFT * engine.intake_valve_mm:
+        accepted = f"at most half the valve's diameter, {_MOST_LIFT * engine.intake_valve_mm:.4g} mm"
+        yield ("engine", "intake_lifts"), f"{max(lifted):g} mm", accepted
+
+
+def flowed_head(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Lifts and coefficients of a flowed head go together."""
+    engine = sheet.engine
+    if engine is None or not (engine.intake_flow_at or engine.intake_flow):
+        return
+    at, flow = engine.intake_flow_at, engine.intake_flow
+    if not at or at[0] < 0.0 or at[-1] > _MOST_LIFT or not _rising(at):
+        yield ("engine", "intake_flow_at"), _listed(at), f"rising shares of the valve's diameter up to {_MOST_LIFT:g}"
+    elif len(flow) != len(at) or not all(0.0 < value <= 1.0 for value in flow):
+        yield ("engine", "intake_flow"), _listed(flow), f"{len(at)} coefficients above 0, at most 1"
+
+
+def collector(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Only pipes can meet."""
+    engine = sheet.engine
+    if engine is not None and engine.collector_length_mm > 0.0 and engine.primary_length_mm == 0.0:
+        yield ("engine", "collector_length"), f"{engine.collector_length_mm:g} mm", "0, or a primary_length as well"
+
+
+def _rising(values: tuple[float, ...]) -> bool:
+    return all(b > a for a, b in pairwise(values))
+
+
+def _listed(values: tuple[float, ...]) -> str:
+    return "[" + ", ".join(f"{value:g}" for value in values) + "]"
+
+
 CHECKS = (
+    CrossCheck(("engine.cylinders", "engine.firing_at"), firing_at),
+    CrossCheck(("engine.intake_valve", "engine.intake_lift_at", "engine.intake_lifts"), measured_cam),
+    CrossCheck(("engine.intake_flow_at", "engine.intake_flow"), flowed_head),
+    CrossCheck(("engine.primary_length", "engine.collector_length"), collector),
     CrossCheck(("engine", "runner.length", "runner.bore"), sizes_without_engine),
     CrossCheck(("engine.cylinders", "engine.firing_order"), firing_order),
     CrossCheck(
