@@ -57,7 +57,7 @@ def test_a_sharp_root_is_not_called_made(block):
     body = head_body(head_plan(forms, head_twin(forms)), LADDER[0])
     wanted = head_forms(design.pieces[0], design)
     built = head_piece.finished(design.pieces[0], body, head_piece.Blends())
-    counted = head_piece._with_blends(built, wanted)
+    counted = head_piece._with_blends(built, body, wanted)
     assert (counted.blends_wanted, counted.blends_made) == (4, 2)
 
 

@@ -6,6 +6,7 @@ from math import cos, pi, sin
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import polyline
@@ -83,7 +84,7 @@ def test_a_passage_opens_in_the_head_face_exactly_as_the_port_does(block, rise, 
     sheet = sheet_of(design.runners[0], design, 192, "inner")
     opening = base_outline(sheet, head, 0)
     x, y = design.ports[0].at_mm
-    outline = shapely.Polygon(np.array(polyline(outline_contour(port))) + [x, y])
+    outline = shapely.affinity.translate(shapely.Polygon(polyline(outline_contour(port))), x, y)
     assert opening.symmetric_difference(outline).area < 1e-3 * outline.area
     assert opening.hausdorff_distance(outline) < 0.05
 

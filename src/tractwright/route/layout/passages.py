@@ -18,9 +18,10 @@ from tractwright.route.layout.head_joint import head_thickness
 
 _PAST_FLANGE_MM = 2.0
 _SCHEDULE_POINTS = 9
-_LEAST_BLEND_MM = 2.5
+LEAST_MOUTH_ROOT_MM = 2.5
 """The least root worth cutting between two mouths: a ball of 5 mm still reaches down there. Source: shop_judgement."""
-_BLENDS_APART_MM = 0.3
+ROOTS_APART_MM = 0.3
+"""Face left between two roots."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,15 +82,19 @@ def course_runner(
 
 
 def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: Chamber, sheet: JobSheet) -> Ends:
-    """A runner's two ends: its roots at the mouths as large as wanted, or as neighbouring mouths leave room for."""
+    """A runner's two ends. Its root at the mouth is as large as wanted, or as the neighbouring mouths leave room for.
+
+    Mouths so near that not even the least root fits between are joined: what goes round both has the root wanted.
+    """
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
-    between = chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
-    room = max(between / 2.0 - _BLENDS_APART_MM, _LEAST_BLEND_MM)
+    wanted, between = sheet.runner.root_blend_mm, chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
+    room = between / 2.0 - ROOTS_APART_MM
+    as_wanted = chamber.mouths < 2 or room >= wanted or room < min(LEAST_MOUTH_ROOT_MM, wanted)
     return Ends(
         port=port,
         port_area_mm2=outline_area(port.outline) * float(np.dot(port.axis, bank.frame.z)),
         port_root_mm=port_root_mm,
-        mouth_root_mm=min(sheet.runner.root_blend_mm, room if chamber.mouths > 1 else np.inf),
+        mouth_root_mm=wanted if as_wanted else room,
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
+from tractwright.kernel.mesh import tessellate
 from tractwright.kernel.twins import joined
 from tractwright.shape.blends import sinks
 from tractwright.shape.finish import Blends, finished, only_twin
@@ -17,6 +18,9 @@ from tractwright.shape.parts.holes import dowel_holes, screw_holes
 from tractwright.shape.records import BuiltPiece
 
 KIND = "head"
+
+_FINE_CHORD_MM = 0.02
+_FINE_ANGLE_RAD = 0.1
 
 
 def build(piece: Piece, design: Design) -> BuiltPiece:
@@ -33,7 +37,8 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     faults: list[KernelError] = []
     for rung in LADDER:
         try:
-            return _with_blends(finished(piece, _built(plan, rung, cutters), Blends(), notes), forms)
+            body = _built(plan, rung, cutters)
+            return _with_blends(finished(piece, body, Blends(), notes), body, forms)
         except KernelError as fault:
             faults.append(fault)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
@@ -48,10 +53,12 @@ def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]])
     return body
 
 
-def _with_blends(built: BuiltPiece, forms: HeadForms) -> BuiltPiece:
-    """Root and foot blends counted on the finished mesh."""
-    deep = sinks(built.mesh, wanted_roots(forms))
-    return replace(built, blends_wanted=len(deep), blends_made=sum(sink <= 0.0 for sink in deep))
+def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms) -> BuiltPiece:
+    """Root and foot blends counted on the finished mesh; those that look too tight there, once more on a finer one."""
+    roots = wanted_roots(forms)
+    doubtful = [root for root, sink in zip(roots, sinks(built.mesh, roots), strict=True) if sink > 0.0]
+    missed = sinks(tessellate(body.solid, _FINE_CHORD_MM, _FINE_ANGLE_RAD), doubtful) if doubtful else []
+    return replace(built, blends_wanted=len(roots), blends_made=len(roots) - sum(sink > 0.0 for sink in missed))
 
 
 def _bosses_left_out(forms: HeadForms) -> tuple[str, ...]:
