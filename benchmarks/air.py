@@ -11,7 +11,7 @@ from time import process_time
 
 import numpy as np
 
-from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir
+from tractwright.air.breather import Breather, Intake, PlenumAir, RunnerAir
 from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
 from tractwright.air.network.parts import End, Pipe

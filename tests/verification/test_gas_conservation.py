@@ -5,7 +5,8 @@ Source: exact: what is in the network now is what was, what came in, and heat le
 
 import numpy as np
 
-from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir, network_at
+from tractwright.air.assembly import assembled
+from tractwright.air.breather import Breather, Intake, PlenumAir, RunnerAir
 from tractwright.air.flow.kernels import PER_VOLUME
 from tractwright.air.network.bundles import (
     CYLINDER_LOSS,
@@ -43,7 +44,8 @@ def test_mass_and_energy_over_a_hundred_cycles():
     )
     engine = Engine.model_validate({"cylinders": 4, "bore": 86.0, "stroke": 86.0})
     rpm = 5000.0
-    network, state = network_at(Breather(engine=engine, air=AirSupply(), intake=intake, cell=0.015), rpm)
+    parts = assembled(Breather(engine=engine, air=AirSupply(), intake=intake, cell=0.015), rpm)
+    network, state = parts.network, parts.state
     mass, energy, _ = totals(network, state)
     advance(network, state, 100 * 120.0 / rpm, rpm, 0.85)
     mass_now, energy_now, burnt_now = totals(network, state)

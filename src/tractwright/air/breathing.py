@@ -3,13 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.air.engine import (
-    Breather,
-    Intake,
-    intake_valves,
-    supply_temperature,
-    swept_volume,
-)
+from tractwright.air.breather import Breather, Intake, with_whole_plena
+from tractwright.air.engine import intake_valves, supply_temperature, swept_volume
 from tractwright.air.intake import drawn_intake
 from tractwright.air.peaks import peak_nearest, torque_peaks
 from tractwright.air.records import Breathing, RuleOfThumb
@@ -81,7 +76,7 @@ def _chart_runs(sheet: JobSheet, engine: Engine, design: Design, revs: Array) ->
         Breather(
             engine=engine,
             air=sheet.air,
-            intake=drawn_intake(design, engine, sheet.air, stretch),
+            intake=with_whole_plena(drawn_intake(design, engine, sheet.air, stretch)),
             cell=CHART_CELL,
             settled=CHART_SETTLED,
         )

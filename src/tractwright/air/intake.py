@@ -6,14 +6,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from tractwright.air.engine import Intake, PlenumAir, RunnerAir
+from tractwright.air.breather import Intake, PlenumAir, RunnerAir
 from tractwright.air.losses import bend_loss, entry_loss, mouth_extension, throat_of_loss
-from tractwright.design.records import Design, Port, Runner
+from tractwright.design.records import Design, Plenum, Port, Runner
 from tractwright.design.tube import centreline, schedule_at
 from tractwright.job.engine_tables import AirSupply, Engine
 
 SUPPOSED_TURN_RADIUS = 2.0  # while no course is known: one 90 degree bend of two bores' radius (judgement)
 STATIONS = 65
+APART_MM, MOST_PARTS = 20.0, 8  # mouths nearer along the row share a volume of it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,25 +77,43 @@ def planned_intake(plan: Plan, air: AirSupply) -> Intake:
 
 def drawn_intake(design: Design, engine: Engine, air: AirSupply, stretch: float = 1.0) -> Intake:
     """The intake of a description. stretch : every runner this many times as long, for the chart of lengths."""
-    plena = tuple(
-        PlenumAir(
-            size=plenum.volume_l * 1e-3,
-            throttle_bores=tuple(t.bore_mm * 1e-3 for t in design.throttles if t.plenum == plenum.name),
-            neck=max((t.neck_mm * 1e-3 for t in design.throttles if t.plenum == plenum.name), default=0.0),
-        )
-        for plenum in design.plena
-    )
+    plena = tuple(_drawn_plenum(plenum, design) for plenum in design.plena)
     fed = dict(zip((port.name for port in design.ports), cylinders_fed(design.ports, engine), strict=True))
-    names = [plenum.name for plenum in design.plena]
-    runners = tuple(
-        _drawn_runner(runner, design, fed, names.index(runner.mouth.plenum), stretch) for runner in design.runners
-    )
+    runners = tuple(_drawn_runner(runner, design, fed, stretch) for runner in design.runners)
     return Intake(runners=runners, plena=plena, wall_temperature=air.wall_degc + 273.15)
 
 
-def _drawn_runner(
-    runner: Runner, design: Design, fed: dict[str, tuple[int, ...]], plenum: int, stretch: float
-) -> RunnerAir:
+def _drawn_plenum(plenum: Plenum, design: Design) -> PlenumAir:
+    """A plenum as a row of as many volumes as it has mouths one beside the other."""
+    throttles = [throttle for throttle in design.throttles if throttle.plenum == plenum.name]
+    return PlenumAir(
+        size=plenum.volume_l * 1e-3,
+        throttle_bores=tuple(throttle.bore_mm * 1e-3 for throttle in throttles),
+        neck=max((throttle.neck_mm * 1e-3 for throttle in throttles), default=0.0),
+        parts=_parts(plenum, design),
+        length=plenum.width_mm * 1e-3,
+        throttle_parts=tuple(
+            _part_at(plenum, design, float(plenum.frame.to_local(throttle.frame.origin_mm)[0]))
+            for throttle in throttles
+        ),
+    )
+
+
+def _parts(plenum: Plenum, design: Design) -> int:
+    places = sorted(runner.mouth.at_mm[0] for runner in design.runners if runner.mouth.plenum == plenum.name)
+    return min(1 + sum(b - a > APART_MM for a, b in pairwise(places)), MOST_PARTS)
+
+
+def _part_at(plenum: Plenum, design: Design, along_mm: float) -> int:
+    """Which volume of a plenum's row lies at a place along its x."""
+    parts = _parts(plenum, design)
+    share = (along_mm - plenum.centre_mm[0]) / plenum.width_mm + 0.5
+    return int(np.clip(np.floor(share * parts), 0, parts - 1))
+
+
+def _drawn_runner(runner: Runner, design: Design, fed: dict[str, tuple[int, ...]], stretch: float) -> RunnerAir:
+    names = [plenum.name for plenum in design.plena]
+    plenum = names.index(runner.mouth.plenum)
     bore, lip = runner.mouth.bore_mm * 1e-3, runner.mouth.lip_radius_mm * 1e-3
     before = mouth_extension(bore, lip)
     share = np.linspace(0.0, 1.0, STATIONS)
@@ -107,6 +126,7 @@ def _drawn_runner(
         entry_share=throat_of_loss(entry_loss(lip / bore)),
         cylinders=tuple(sorted({number for name in runner.ports for number in fed[name]})),
         plenum=plenum,
+        part=_part_at(design.plena[plenum], design, runner.mouth.at_mm[0]),
     )
 
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.air.engine import Breather, swept_volume
+from tractwright.air.breather import Breather
+from tractwright.air.engine import swept_volume
 from tractwright.air.intake import Plan, area_of, bore_of, cylinders_fed, planned_intake
 from tractwright.air.peaks import LengthChoice, choose_length
 from tractwright.air.records import Wanted

@@ -132,7 +132,7 @@ class Engine(Part):
         lt=3000,
     )
     primary_bore_mm: Length | None = silent(
-        None, "bore of those pipes", "1.15 x the exhaust valves' common bore", example="42 mm", gt=10, lt=150
+        None, "bore of those pipes", "as wide as the exhaust valves together", example="42 mm", gt=10, lt=150
     )
     collector_length_mm: Length = silent(
         0.0, "pipe in which all primaries meet", "each ends by itself", example="500 mm", ge=0, lt=5000
@@ -174,6 +174,9 @@ class AirSupply(Part):
     )
     balance_bore_mm: Length = silent(40.0, "bore of that pipe", "40 mm, where there is one", gt=5, lt=150)
     fuel: Literal["petrol", "ethanol", "methanol"] = assumed("petrol", "what it burns", "usual", 0.02)
+    sprayed: Literal["nothing", "water", "methanol", "water and methanol"] = silent(
+        "nothing", "what nozzles add to the air before the valves, beside the fuel", "nothing", example="water"
+    )
 
 
 def usual_firing_order(cylinders: int) -> tuple[int, ...]:

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from tractwright.job.fields import Direction, Length, Name, Number, Part, Vec2, Vec3, Volume, assumed, silent
+from tractwright.job.fields import Direction, Length, Name, Number, Part, Switch, Vec2, Vec3, Volume, assumed, silent
 
 _SOLVED = "solved"
 _SOLVED_OR_NEEDED = "solved; needed where there is no [engine]"
@@ -79,6 +79,26 @@ class ThrottleFacts(Part):
         example=[66, 66],
     )
     hole_thread: Name = assumed("M6", "thread of those holes", "usual at this size", 0.01)
+    body_length_mm: Length | None = silent(
+        None, "length of the throttle body along its bore", "0.7 x its bore", example="50 mm", gt=5, lt=400
+    )
+    actuator_reach_mm: Length | None = silent(
+        None,
+        "how far its motor, lever or plug stands out, from the middle of the bore",
+        "nothing stands out beside the body",
+        example="85 mm",
+        gt=5,
+        lt=400,
+    )
+    actuator_width_mm: Length = silent(
+        60.0, "width of what stands out there, across", "60 mm", example="60 mm", gt=5, lt=400
+    )
+    actuator_towards: Direction | None = silent(
+        None, "the way it stands out, job axes", "upwards, [0, 1, 0]", example=[0, 1, 0]
+    )
+    straight_run_mm: Length | None = silent(
+        None, "straight way kept free before the throttle body", "one bore", example="70 mm", ge=0, lt=1000
+    )
 
 
 class Head(Part):
@@ -87,6 +107,17 @@ class Head(Part):
     material: Literal["cast aluminium", "cast iron"] = assumed("cast aluminium", "metal of the head", "usual", 0.02)
     gasket_mm: Length = assumed(0.8, "gasket thickness, pressed", "a sheet gasket", 0.01, ge=0, le=5)
     flange_mm: Length = assumed(12.0, "thickness of the manifold's flange there", "usual", 0.03, ge=6, le=40)
+    gasket_land_mm: Length = assumed(
+        4.0, "least width of gasket between a port and a hole or an edge", "usual", 0.01, ge=1, le=30
+    )
+    insert_mm: Length | None = silent(
+        None,
+        "nominal length of the wire inserts in its tapped holes: 1, 1.5 or 2 thread diameters",
+        "no inserts",
+        example="12 mm",
+        gt=3,
+        lt=40,
+    )
 
 
 class JointFacts(Part):
@@ -100,6 +131,15 @@ class JointFacts(Part):
     seal_material: Name | None = silent(
         None, "what the cord is made of; it must suit the fuel", "asked for, never guessed", example="FKM"
     )
+    seal_confirmed: Switch = silent(
+        False,
+        "true where the seal's maker has confirmed that material for the fuel and what is sprayed in",
+        "not asked",
+    )
+    dowel_play_mm: Length = assumed(
+        0.02, "play of a dowel pin in its hole, on the diameter", "a reamed hole", 0.01, ge=0, le=0.5
+    )
+    brace: Switch = silent(False, "true where a brace ties the plenum to the engine", "none")
     nut_factor: Number = assumed(
         0.20, "torque over (preload x diameter) of a screw", "lightly oiled", 0.04, ge=0.08, le=0.4
     )

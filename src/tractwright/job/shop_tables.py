@@ -33,4 +33,7 @@ class Shop(Part):
     rate_hour: Number = assumed(75.0, "machine and hand, an hour", "a guess", 0.3, ge=0)
     rate_programming_hour: Number = assumed(60.0, "at the desk, an hour", "a guess", 0.1, ge=0)
     stock_price_kg: Number = assumed(9.0, "plate, a kg", "a guess", 0.15, ge=0)
+    position_mm: Length = assumed(
+        0.03, "how far a bore or a hole may end up from its place", "one hold, a warm machine", 0.01, ge=0, le=1
+    )
     saw_allowance_mm: Length = assumed(3.0, "stock over the finished size, a side", "usual", 0.02, ge=0, le=50)

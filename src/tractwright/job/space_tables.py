@@ -140,6 +140,24 @@ class KeepOutSide(Part):
     )
 
 
+class Hose(Part):
+    """A hose, pipe or cable that stays where it is: straight from one point to another."""
+
+    name: Name = needed("what it is: findings say it", "heater hose")
+    start_mm: Vec3 = needed("one end of its middle line", [-150, 60, 40])
+    end_mm: Vec3 = needed("the other end", [150, 60, 40])
+    diameter_mm: Length = needed("outside, with its clips", "26 mm", gt=1, lt=200)
+
+
+class Carried(Part):
+    """A thing the old part carried, such as a fuel-rail post, a bracket or a breather: decided, never forgotten."""
+
+    name: Name = needed("what it is: findings say it", "fuel-rail post 1")
+    fate: Literal["kept", "moved", "dropped"] | None = silent(
+        None, "what becomes of it", "undecided: a stop until it is decided", example="moved"
+    )
+
+
 class RoomFacts(Part):
     """Where the part may be: in front of the head, out of every box, on the free side of every plane, near the old part."""
 
@@ -153,3 +171,10 @@ class RoomFacts(Part):
     use_scan: Switch = silent(True, "false: the scan places the ports but does not limit the room", "true")
     box: tuple[KeepOut, ...] = silent((), "boxes to stay out of", "none")
     plane: tuple[KeepOutSide, ...] = silent((), "planes to stay on one side of", "none")
+    hose: tuple[Hose, ...] = silent((), "hoses to stay off", "none")
+    carried: tuple[Carried, ...] = silent((), "what else the old part carried", "not said")
+    carried_all: Switch = silent(
+        False,
+        "true where [[room.carried]] lists everything that the old part carried, or it carried nothing else",
+        "not known",
+    )

@@ -5,8 +5,8 @@ from time import process_time
 import numpy as np
 import pytest
 
+from tractwright.air.breather import Breather
 from tractwright.air.breathing import CURVE_CELL
-from tractwright.air.engine import Breather
 from tractwright.air.intake import drawn_intake
 from tractwright.air.stage import result
 from tractwright.air.sweep import run_all, run_at

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tractwright.air.engine import Breather, Intake, PlenumAir, RunnerAir
+from tractwright.air.breather import Breather, Intake, PlenumAir, RunnerAir
 from tractwright.air.sweep import run_at
 from tractwright.job.engine_tables import AirSupply, Engine
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tractwright.air.engine import Breather
+from tractwright.air.breather import Breather
 from tractwright.air.intake import cylinders_fed, drawn_intake
 from tractwright.air.peaks import BAND, choose_length, peak_nearest, torque_peaks
 from tractwright.air.stage import wanted
