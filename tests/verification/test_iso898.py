@@ -67,7 +67,7 @@ def test_strength_rises_with_length_and_the_screw_may_strip_first():
     )
     in_steel = strip_load_n("M8", "8.8", "steel", 1.0)
     assert in_steel == pytest.approx(0.6 * 800.0 * screw_shear_area_mm2_per_mm(thread("M8")))
-    by_clamp = engagement_for_clamp_mm("M8", "8.8", "6061-T651", 10000.0)
+    by_clamp = engagement_for_clamp_mm(strip_load_n("M8", "8.8", "6061-T651", 1.0), 10000.0)
     assert strip_load_n("M8", "8.8", "6061-T651", by_clamp) == pytest.approx(15000.0)
 
 

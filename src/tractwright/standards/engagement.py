@@ -38,6 +38,9 @@ def engagement_needed_mm(designation: str, class_name: str, tapped_material: str
     return breaking_load_n(designation, class_name) / strip_load_n(designation, class_name, tapped_material, 1.0)
 
 
-def engagement_for_clamp_mm(designation: str, class_name: str, tapped_material: str, highest_clamp_n: float) -> float:
-    """Least full thread to hold 1.5 x the highest clamp [mm]: enough where depth for the breaking load is not to be had."""
-    return STRIP_RESERVE * highest_clamp_n / strip_load_n(designation, class_name, tapped_material, 1.0)
+def engagement_for_clamp_mm(strip_n_mm: float, highest_clamp_n: float) -> float:
+    """Least full thread to hold 1.5 x the highest clamp [mm]: enough where depth for the breaking load is not to be had.
+
+    strip_n_mm : load that strips 1 mm of it [N/mm].
+    """
+    return STRIP_RESERVE * highest_clamp_n / strip_n_mm

@@ -67,8 +67,8 @@ class SealLoad:
 class ScrewLoad:
     """One tightened screw. clamp : at the high, stated and low nut factor; proof_used : shares of the proof load, stated and
     at the low nut factor; seat_ : pressure under head or washer, stated and at the low nut factor, and what the metal
-    stands; engagement_needed_mm : for the screw to break before the thread strips; engagement_for_clamp_mm : for 1.5 x the
-    highest clamp.
+    stands; engagement_mm : full thread that carries it, of an insert no more than its length; engagement_needed_mm : for
+    the screw to break before the thread strips; engagement_for_clamp_mm : for 1.5 x the highest clamp.
     """
 
     screw: str
@@ -83,6 +83,7 @@ class ScrewLoad:
     seat_high_mpa: float
     seat_limit_mpa: float
     strip_n: float
+    engagement_mm: float
     engagement_needed_mm: float
     engagement_for_clamp_mm: float
 

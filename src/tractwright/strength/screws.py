@@ -3,10 +3,12 @@
 from tractwright.design.records import Design, Screw
 from tractwright.job.sheet import JobSheet
 from tractwright.standards.clamp import clamp_of, proof_used, seat_pressure_mpa
-from tractwright.standards.classes import proof_load_n
-from tractwright.standards.engagement import engagement_for_clamp_mm, engagement_needed_mm, strip_load_n
+from tractwright.standards.classes import breaking_load_n, proof_load_n, property_class
+from tractwright.standards.engagement import engagement_for_clamp_mm, screw_shear_area_mm2_per_mm, strip_load_n
+from tractwright.standards.inserts import WireInsert, wire_insert
 from tractwright.standards.materials import Material, material
 from tractwright.standards.screws import screw_head, washer
+from tractwright.standards.threads import thread as thread_of
 from tractwright.strength.records import ScrewLoad
 
 
@@ -15,7 +17,8 @@ def screw_load(screw: Screw, sheet: JobSheet, design: Design) -> ScrewLoad:
     thread, grade = screw.thread, screw.property_class
     clamp = clamp_of(thread, screw.torque_nm, sheet.joint.nut_factor)
     outer, inner = seat_ring_mm(screw)
-    tapped = tapped_metal(screw, sheet, design).name
+    per_mm = _strip_n_mm(screw, sheet, design)
+    held = engagement_mm(screw, sheet)
     return ScrewLoad(
         screw=screw.name,
         joint=screw.joint,
@@ -28,10 +31,34 @@ def screw_load(screw: Screw, sheet: JobSheet, design: Design) -> ScrewLoad:
         seat_stated_mpa=seat_pressure_mpa(clamp.stated_n, outer, inner),
         seat_high_mpa=seat_pressure_mpa(clamp.high_n, outer, inner),
         seat_limit_mpa=clamped_metal(screw, design).seat_limit_mpa,
-        strip_n=strip_load_n(thread, grade, tapped, screw.engagement_mm),
-        engagement_needed_mm=engagement_needed_mm(thread, grade, tapped),
-        engagement_for_clamp_mm=engagement_for_clamp_mm(thread, grade, tapped, clamp.high_n),
+        strip_n=per_mm * held,
+        engagement_mm=held,
+        engagement_needed_mm=breaking_load_n(thread, grade) / per_mm,
+        engagement_for_clamp_mm=engagement_for_clamp_mm(per_mm, clamp.high_n),
     )
+
+
+def insert_of(screw: Screw, sheet: JobSheet) -> WireInsert | None:
+    """The wire insert that holds a screw's thread; None where it is cut in the metal itself. Raises TableError."""
+    if screw.tapped_in != "engine" or sheet.head.insert_mm is None:
+        return None
+    return wire_insert(screw.thread, sheet.head.insert_mm)
+
+
+def engagement_mm(screw: Screw, sheet: JobSheet) -> float:
+    """Full thread that carries the screw [mm]: of an insert no more than its own length."""
+    insert = insert_of(screw, sheet)
+    return screw.engagement_mm if insert is None else min(screw.engagement_mm, insert.assembled_least_mm)
+
+
+def _strip_n_mm(screw: Screw, sheet: JobSheet, design: Design) -> float:
+    """Load that strips the weakest of the threads, for 1 mm of engagement [N/mm]."""
+    metal, insert = tapped_metal(screw, sheet, design), insert_of(screw, sheet)
+    if insert is None:
+        return strip_load_n(screw.thread, screw.property_class, metal.name, 1.0)
+    tensile = property_class(screw.property_class).tensile_mpa
+    in_screw = 0.6 * tensile * screw_shear_area_mm2_per_mm(thread_of(screw.thread))
+    return min(metal.shear_strength_mpa * insert.hole_shear_area_mm2_per_mm, in_screw)
 
 
 def seat_ring_mm(screw: Screw) -> tuple[float, float]:

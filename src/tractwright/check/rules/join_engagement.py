@@ -20,7 +20,7 @@ def judge(case: Case) -> Iterator[Reading]:
         fix = _longer(case, screw, limit)
         yield Reading(
             subject=f"screw.{screw.name}",
-            measured=screw.engagement_mm,
+            measured=load.engagement_mm,
             unit="mm",
             at_least=limit,
             at_mm=screw.seat_mm,
