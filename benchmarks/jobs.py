@@ -1,7 +1,8 @@
 """Random inline jobs through the whole of the tool: what is feasible must be accepted, what is impossible refused.
 
 python benchmarks/jobs.py [--seed N] [--count N] [--solids N]
-Resumable: each job's result is kept under benchmarks/results/jobs/. The last line is one JSON object.
+A refused job is asked again without each demand that its refusal names. Resumable: each job's result is kept under
+benchmarks/results/jobs/, by a hash of the source. The last line is one JSON object.
 """
 
 import argparse
@@ -9,6 +10,7 @@ import json
 import tempfile
 import time
 import traceback
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -17,7 +19,9 @@ import tomlkit
 
 from random_jobs import RandomJob, free, impossible, open_sheet, with_room
 from tractwright.air.stage import wanted
+from tractwright.cache import source_hash
 from tractwright.check.case import Case
+from tractwright.check.finding import Finding
 from tractwright.check.measures import plenum_points
 from tractwright.check.stage import contradictions, description_case, look_ahead, put_right
 from tractwright.design.file import Held
@@ -26,14 +30,19 @@ from tractwright.job.read import read_sheet
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import build
 
-RESULTS = Path(__file__).parent / "results" / "jobs"
+RESULTS = Path(__file__).parent / "results" / "jobs" / source_hash()
 CLASSES = ("feasible", "impossible", "free", "feasible")
 GROWN_MM = (1.0, 15.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobResult:
-    """What became of one job. unsound : pieces called done that are not one valid closed solid."""
+    """What became of one job.
+
+    named : demands of each contradiction; not_freed : those that, given up (one of each other contradiction with them), do
+    not free the job; nearest : the words of the contradictions. unsound : pieces called done that are not one valid closed
+    solid.
+    """
 
     name: str
     made_as: str
@@ -41,7 +50,9 @@ class JobResult:
     accepted: bool
     stops: tuple[str, ...]
     looks: int
-    named: tuple[str, ...]
+    named: tuple[tuple[str, ...], ...]
+    not_freed: tuple[str, ...]
+    nearest: tuple[str, ...]
     traceback: str
     seconds: float
     solids: int
@@ -76,16 +87,18 @@ def run(seed: int, *, solids: bool) -> JobResult:
     made_as = CLASSES[seed % len(CLASSES)]
     trace, case, pieces = "", None, ()
     planted: tuple[str, ...] = ()
+    not_freed: tuple[str, ...] = ()
     try:
         job = {"feasible": feasible, "impossible": impossible, "free": free}[made_as](seed)
         planted = job.planted
         case = described(job.sheet)
+        not_freed = _not_freed(job.sheet, [list(c.demands) for c in contradictions(case)])
         pieces = build(case.design) if solids and case.described.feasible else ()
     except Exception:
         trace = traceback.format_exc(limit=-4)
     findings = look_ahead(case) if case else ()
-    named = tuple(d for c in contradictions(case) for d in c.demands) if case else ()
-    stops = tuple(f"{f.rule} {f.subject}" for f in findings if f.verdict == "stop")
+    contradicting = contradictions(case) if case else ()
+    stops = _stops(findings)
     sound = [p.solid is not None and p.valid and p.watertight and p.solids == 1 for p in pieces]
     return JobResult(
         name=f"{made_as}-{seed}",
@@ -94,7 +107,9 @@ def run(seed: int, *, solids: bool) -> JobResult:
         accepted=case is not None and case.described.feasible and not stops,
         stops=stops,
         looks=sum(f.verdict == "look" for f in findings),
-        named=named,
+        named=tuple(c.demands for c in contradicting),
+        not_freed=not_freed,
+        nearest=tuple(c.best_found for c in contradicting),
         traceback=trace,
         seconds=time.perf_counter() - start,
         solids=len(pieces),
@@ -103,6 +118,34 @@ def run(seed: int, *, solids: bool) -> JobResult:
         blends_wanted=sum(p.blends_wanted for p in pieces),
         blends_made=sum(p.blends_made for p in pieces),
     )
+
+
+def _stops(findings: Sequence[Finding]) -> tuple[str, ...]:
+    return tuple(f"{f.rule} {f.subject} {f.measured:.4g} of {f.limit:.4g}" for f in findings if f.verdict == "stop")
+
+
+def _not_freed(text: str, groups: list[list[str]]) -> tuple[str, ...]:
+    """Demands that, given up together with the first of every other contradiction, do not free the job."""
+    failed: list[str] = []
+    for k, group in enumerate(groups):
+        others = [other[0] for other in groups[:k] + groups[k + 1 :]]
+        for key in group:
+            case = described(without(text, [*others, key]))
+            if not case.described.feasible or _stops(look_ahead(case)):
+                failed.append(key)
+    return tuple(failed)
+
+
+def without(text: str, keys: list[str]) -> str:
+    """A sheet without some of its keys, 'runner.length' or 'room.plane.bonnet'."""
+    sheet = tomlkit.parse(text).unwrap()
+    for key in keys:
+        table, kind, *name = key.split(".", 2)
+        if name:
+            sheet[table][kind] = [item for item in sheet[table][kind] if item["name"] != name[0]]
+        else:
+            del sheet[table][kind]
+    return tomlkit.dumps(sheet)
 
 
 def described(text: str) -> Case:
@@ -145,7 +188,13 @@ def figures(results: list[JobResult]) -> dict[str, dict[str, object]]:
     """The figures with their bars."""
     groups = {name: [r for r in results if r.made_as == name] for name in ("feasible", "impossible", "free")}
     refused = {name: sum(not r.accepted for r in group) for name, group in groups.items()}
-    wrong_names = sum(not (r.named and set(r.named) <= set(r.planted)) for r in groups["impossible"] if not r.accepted)
+    said = {r.name: {key for demands in r.named for key in demands} for r in results}
+    wrong_names = sum(
+        not (said[r.name] and said[r.name] <= set(r.planted)) for r in groups["impossible"] if not r.accepted
+    )
+    named = sum(len(keys) for keys in said.values())
+    not_freed = sum(len(r.not_freed) for r in results)
+    unexplained = [r for r in groups["free"] if not r.accepted and (r.not_freed or not said[r.name])]
     pieces, exact = sum(r.solids for r in results), sum(r.exact for r in results)
     wanted_blends, made = sum(r.blends_wanted for r in results), sum(r.blends_made for r in results)
     sound = [r for r in results if r.accepted]
@@ -170,6 +219,10 @@ def figures(results: list[JobResult]) -> dict[str, dict[str, object]]:
             wrong_names, "0", holds=not wrong_names, count=len(groups["impossible"])
         ),
         "free refused, share": figure(share_free, "<= 0.10", holds=share_free <= 0.10, count=len(groups["free"])),
+        "free refused without a true contradiction": figure(
+            len(unexplained), "0", holds=not unexplained, count=refused["free"]
+        ),
+        "named demands that, given up, do not free the job": figure(not_freed, "0", holds=not not_freed, count=named),
         "unsound solids called done": figure(unsound, "0", holds=unsound == 0, count=pieces),
         "exact pieces, share": figure(exact / max(1, pieces), ">= 0.99", holds=exact >= 0.99 * pieces, count=pieces),
         "blends made, share": figure(
@@ -180,7 +233,8 @@ def figures(results: list[JobResult]) -> dict[str, dict[str, object]]:
 
 
 def _line(result: JobResult) -> str:
-    end = "accepted" if result.accepted else f"refused {result.stops[:2]} {result.named[:3]}"
+    end = "accepted" if result.accepted else f"refused {result.named or result.stops[:2]}"
+    end += f" NOT FREED BY {result.not_freed}" if result.not_freed else ""
     note = result.traceback.strip().splitlines()[-1] if result.traceback else ""
     return (
         f"{result.name}: {end} looks {result.looks} exact {result.exact}/{result.solids} {result.seconds:.0f} s {note}"

@@ -106,13 +106,14 @@ def pack_problem(problem: CourseProblem) -> Packed:
     heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
     keys = _key_arrays(problem.key_ways)
     outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
+    lead = np.array([runner.port_lead_mm for runner in runners])
     held = problem.held_length_mm or {}
     return Packed(
         problem=problem,
         start=start,
         axis=axis,
         wide=unit(_rows([runner.port_wide for runner in runners])),
-        lead=np.array([runner.port_lead_mm for runner in runners]),
+        lead=lead,
         mouth_lead=np.array([runner.mouth_lead_mm for runner in runners]),
         half_wide=np.array([runner.port_half_mm for runner in runners]),
         half_least=np.array([runner.port_half_least_mm for runner in runners]),
@@ -136,7 +137,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         free_room=free_room,
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),
-        exit=exit_of((start, axis, outer), free_room, keys, problem.clearance_mm),
+        exit=exit_of((start, axis, outer, lead), free_room, keys, problem.clearance_mm),
         bodies=bodies_of(problem, *_BODY_GRAIN_MM),
     )
 
