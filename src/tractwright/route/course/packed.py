@@ -9,7 +9,7 @@ from tractwright.design.room import HEAD_FACE, PackedRoom, pack, without
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array, unit
 from tractwright.route.course.bodies import Body, box_body, stub_body, together
-from tractwright.route.course.exits import Exit, exit_of
+from tractwright.route.course.exits import Exit, Ports, exit_of
 from tractwright.route.course.lifting import lifted
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, KeyWay
 
@@ -105,20 +105,28 @@ def pack_problem(problem: CourseProblem) -> Packed:
     free_room = pack(without(room, HEAD_FACE))
     heads = [plane for plane in problem.room.planes if plane.name == HEAD_FACE]
     keys = _key_arrays(problem.key_ways)
-    outer = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
-    lead = np.array([runner.port_lead_mm for runner in runners])
+    ports = Ports(
+        start=start,
+        axis=axis,
+        wide=unit(_rows([runner.port_wide for runner in runners])),
+        half_wide=np.array([runner.port_half_mm for runner in runners]),
+        half_least=np.array([runner.port_half_least_mm for runner in runners]),
+        corner=np.array([_corner(runner) for runner in runners]),
+        wall=np.array([runner.wall_mm for runner in runners]),
+        lead=np.array([runner.port_lead_mm for runner in runners]),
+    )
     held = problem.held_length_mm or {}
     return Packed(
         problem=problem,
         start=start,
         axis=axis,
-        wide=unit(_rows([runner.port_wide for runner in runners])),
-        lead=lead,
+        wide=ports.wide,
+        lead=ports.lead,
         mouth_lead=np.array([runner.mouth_lead_mm for runner in runners]),
-        half_wide=np.array([runner.port_half_mm for runner in runners]),
-        half_least=np.array([runner.port_half_least_mm for runner in runners]),
-        corner=np.array([_corner(runner) for runner in runners]),
-        wall=np.array([runner.wall_mm for runner in runners]),
+        half_wide=ports.half_wide,
+        half_least=ports.half_least,
+        corner=ports.corner,
+        wall=ports.wall,
         mouth_radius=np.array([runner.mouth_bore_mm / 2 for runner in runners]),
         share=np.array([held.get(runner.name, problem.length_wanted_mm) for runner in runners])
         / problem.length_wanted_mm,
@@ -137,7 +145,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         free_room=free_room,
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),
-        exit=exit_of((start, axis, outer, lead), free_room, keys, problem.clearance_mm),
+        exit=exit_of(ports, free_room, keys, problem.clearance_mm),
         bodies=bodies_of(problem, *_BODY_GRAIN_MM),
     )
 

@@ -10,6 +10,7 @@ from types import MappingProxyType
 import numpy as np
 
 from tractwright.geometry.frames import Array
+from tractwright.route.course.exits import support
 from tractwright.route.course.packed import EXTENDED, LEAD, Ints, Packed, Stations
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import LOCAL, length_at, local_columns, size_of
@@ -119,11 +120,8 @@ def outer_towards(packed: Packed, stations: Stations, direction: Array) -> Array
 
     The section is taken to keep its wide direction; the direction is taken as fixed.
     """
-    wide = np.abs(np.einsum("nmd,nd->nm", direction, packed.wide))
-    least = np.sqrt(np.maximum(0.0, np.einsum("nmd,nmd->nm", direction, direction) - wide**2))
-    corner = stations.corner
-    inner = corner + (stations.half_wide - corner) * wide + (stations.half_least - corner) * least
-    return inner + packed.wall[:, None]
+    sizes = (stations.half_wide, stations.half_least, stations.corner)
+    return support(direction, packed.wide, *sizes) + packed.wall[:, None]
 
 
 def between(packed: Packed, stations: Stations, strict: Strictness) -> Array:
