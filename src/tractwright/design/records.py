@@ -213,7 +213,10 @@ class Dowel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seal:
-    """A seal of a joint: 'cord' in a groove cut into `piece` along `path` (centreline, joint frame x-y), or 'gasket'."""
+    """A seal of a joint: 'cord' in a groove cut into `piece` along `path` (centreline, joint frame x-y), or 'gasket'.
+
+    length_mm : a cord is cut to, along its own middle, before its ends are joined; 0 for a gasket.
+    """
 
     name: str
     joint: str
@@ -224,6 +227,7 @@ class Seal:
     groove_depth_mm: float
     path: Contour
     material: str
+    length_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

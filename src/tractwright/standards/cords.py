@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
-from math import pi
+from math import floor, pi
 
 from tractwright.standards.tables import Origin, row_of_number, rows
 
@@ -12,6 +12,9 @@ FILL_NOMINAL_MOST = 0.85
 """Nominal fill above this stops. Source key: groove_fill."""
 FILL_WORST_LOOK = 0.85
 """Worst fill above this is worth a look; above 1 it stops. Source key: groove_fill."""
+
+CORD_SHORTER_MOST = 0.02
+"""A cord may be so much shorter than its groove, never longer: stretched a little it lies in it. Source key: memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,3 +104,8 @@ def width_for_fill_mm(section: Cord, fill_worst: float = FILL_WORST_LOOK) -> flo
 def smallest_corner_radius_mm(section_mm: float) -> float:
     """Least radius of the groove's centreline round a corner [mm]: three sections (common practice, no source)."""
     return 3.0 * section_mm
+
+
+def cord_length_mm(groove_mm: float) -> float:
+    """Length to cut a cord to for a groove that long along its middle [mm]: half a per cent less, to the half millimetre."""
+    return floor(2.0 * groove_mm / (1.0 + CORD_SHORTER_MOST / 4.0)) / 2.0

@@ -1,12 +1,11 @@
 """A small sound manifold, described once: three straight runners off a head, a plenum over them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pytest
 
 from tractwright.air.records import Wanted
 from tractwright.check.bodies import bodies_of
@@ -21,7 +20,9 @@ from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet
 from tractwright.route import stage as route
 from tractwright.route.course.records import CourseProblem, CourseSolution, RunnerCourse
-from tractwright.route.course.solve import Effort
+from tractwright.route.course.solve import WHOLE, Effort
+from tractwright.route.layout.chamber import first_chamber
+from tractwright.route.records import PLENUM, Courses, JobFacts
 from tractwright.scan.stage import pattern_and_room
 from tractwright.strength.stage import loads
 
@@ -46,6 +47,9 @@ lip_radius = "7 mm"
 volume = "1.6 l"
 [throttle]
 bore = "52 mm"
+[joint]
+seal_material = "FKM"
+brace = true
 """
 WANTED = Wanted(
     length_mm=260.0,
@@ -96,16 +100,22 @@ def straight_courses(problem: CourseProblem, near: Sequence[float], effort: Effo
     )
 
 
-def described_case(folder: Path, text: str, held: Mapping[str, float] | None = None) -> Case:
-    """The case of a sheet with straight runners, with numbers held."""
+def described_case(
+    folder: Path,
+    text: str,
+    held: Mapping[str, Any] | None = None,
+    solve: Callable[[CourseProblem, Sequence[float], Effort], CourseSolution] = straight_courses,
+    wanted: Wanted = WANTED,
+) -> Case:
+    """The case of a sheet with numbers held, on courses laid without a search: straight ones, or those given."""
     (folder / "job.toml").write_text(text, encoding="utf-8")
     sheet: JobSheet = read_sheet(folder)
     pattern, room = pattern_and_room(sheet, folder)
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(route, "solve_courses", straight_courses)
-        patch.setenv("TRACTWRIGHT_CACHE", str(folder))
-        described = route.describe(sheet, pattern, room, WANTED, Held(values=held or {}))
-    return description_case(sheet, pattern, room, WANTED, described)
+    facts = JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=Held(values=held or {}))
+    chamber = first_chamber(PLENUM, len(pattern.ports), sheet, wanted, facts.held)
+    solution = solve(route.course_problem(facts, chamber), (), WHOLE)
+    described = route.described_on(Courses(facts=facts, chamber=chamber, solution=solution))
+    return description_case(sheet, pattern, room, wanted, described)
 
 
 def found(case: Case, rule_id: str) -> dict[str, Finding]:

@@ -97,18 +97,3 @@ def test_seal_land_of_a_groove_outside_its_flange(sound, judged, having):
     """A groove that leaves the cover altogether is no groove with plenty of land."""
     case = having(sound, {"seal.cover.path": box((0.0, 0.0), 600.0, 500.0, 30.0)})
     assert next(f for s, f in judged(case, "seal.land").items() if "seal.cover" in s).verdict == "stop"
-
-
-def test_seal_material_holds_at_its_limit(sound, judged, saying):
-    """Petrol asks nothing; methanol with a material named is content."""
-    assert not judged(saying(sound, "air", fuel="petrol"), "seal.material")
-    named = saying(saying(sound, "air", fuel="methanol"), "joint", seal_material="EPDM")
-    assert judged(named, "seal.material")["sheet.joint.seal_material"].verdict == "ok"
-
-
-@pytest.mark.parametrize("fuel", ["methanol", "ethanol"])
-def test_seal_material_breaks_just_over(sound, judged, saying, fuel):
-    """Asked, never guessed: not known, and it says for which fuel."""
-    finding = judged(saying(sound, "air", fuel=fuel), "seal.material")["sheet.joint.seal_material"]
-    assert finding.verdict == "unknown"
-    assert fuel in finding.message

@@ -25,7 +25,8 @@ def judge(case: Case) -> Iterator[Reading]:
             at_most=_WIDEST_DEG,
             broken="look",
             at_mm=vec3(model.centre_mm[worst]),
-            message="The passage changes its area quickly here: lengthen the change or bring the bores nearer together.",
+            message="The passage changes its area quickly here: lengthen the change or bring the bores nearer "
+            "together.",
         )
 
 

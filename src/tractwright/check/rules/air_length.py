@@ -19,8 +19,8 @@ def judge(case: Case) -> Iterator[Reading]:
         unit="share",
         at_most=_NEAR_ENOUGH,
         broken="look",
-        message=f"{worst.length_mm:.0f} mm long where {worst.length_wanted_mm:.0f} are wanted: the peak moves, see the chart "
-        "of lengths and revs; more room would bring it back.",
+        message=f"{worst.length_mm:.0f} mm long where {worst.length_wanted_mm:.0f} are wanted: the peak moves, see "
+        "the chart of lengths and revs; more room would bring it back.",
     )
 
 

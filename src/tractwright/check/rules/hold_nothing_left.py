@@ -22,7 +22,8 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=float(len(left)),
             unit="features",
             at_most=0.0,
-            message=f"No set-up of this machine makes: {', '.join(left)}. Another machine, a fixture, or another split.",
+            message=f"No set-up of this machine makes: {', '.join(left)}. Another machine, a fixture, or another "
+            "split.",
         )
 
 

@@ -17,7 +17,8 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=side,
             unit="mm",
             at_most=travel,
-            message="The block is longer than the machine travels: split the piece, or have it cut on a larger machine.",
+            message="The block is longer than the machine travels: split the piece, or have it cut on a larger "
+            "machine.",
         )
 
 

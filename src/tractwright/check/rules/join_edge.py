@@ -23,7 +23,8 @@ def judge(case: Case) -> Iterator[Reading]:
                 unit="mm",
                 at_least=edge_distance_mm(thread(screw.thread).major_mm),
                 at_mm=screw.seat_mm,
-                message="Too little metal from the hole's middle to the flange's edge: put a lug round it or move it in.",
+                message="Too little metal from the hole's middle to the flange's edge: put a lug round it or move "
+                "it in.",
             )
 
 

@@ -31,7 +31,8 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _message(screw: Screw, needed_mm: float, fix: Fix | None) -> str:
     d = thread(screw.thread).major_mm
-    short = f"The thread strips before the screw breaks: {screw.engagement_mm / d:.1f} d in it, {needed_mm / d:.1f} d needed."
+    short = f"The thread strips before the screw breaks: {screw.engagement_mm / d:.1f} d in it, {needed_mm / d:.1f} "
+    "d needed."
     if fix is not None:
         return f"{short} Take the longer screw."
     if screw.tapped_in == "engine":
@@ -54,8 +55,8 @@ def _longer(case: Case, screw: Screw, needed_mm: float) -> Fix | None:
 RULE = Rule(
     id="join.engagement",
     question="Is there thread enough that no screw strips its hole?",
-    limit="full thread for the screw to break before the thread strips, or for 1.5 x its highest clamp where that is less: "
-    "by class, thread and metal",
+    limit="full thread for the screw to break before the thread strips, or for 1.5 x its highest clamp where that "
+    "is less: by class, thread and metal",
     cure="the next longer stock length",
     bites_at="join",
     needs="description",

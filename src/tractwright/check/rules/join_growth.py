@@ -32,8 +32,8 @@ def judge(case: Case) -> Iterator[Reading]:
             at_most=play[worst.name],
             broken="look",
             at_mm=worst.seat_mm,
-            message=f"Warm, the flange grows off the {case.sheet.head.material} head and bends {worst.name}: wider or slotted "
-            "outer holes, and tighten from the middle out.",
+            message=f"Warm, the flange grows off the {case.sheet.head.material} head and bends {worst.name}: wider "
+            "or slotted outer holes, and tighten from the middle out.",
         )
 
 

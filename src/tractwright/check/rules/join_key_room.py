@@ -36,7 +36,8 @@ def _reading(screw: Screw, free: Gap) -> Reading:
         unit="mm",
         at_least=envelope(screw).bent_mm,
         at_mm=vec3(free.place),
-        message=f"No key gets at this screw, {free.subject or 'nothing'} stands over it: move the screw or turn the plenum.",
+        message=f"No key gets at this screw, {free.subject or 'nothing'} stands over it: move the screw or turn the "
+        "plenum.",
     )
 
 
@@ -53,16 +54,16 @@ def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
         at_least=least[worst],
         broken="look",
         at_mm=vec3(free[worst].place),
-        message=f"{covered} of its screws, {worst} most, end up under {free[worst].subject or 'nothing'}: tighten them before "
-        "that goes on, and off it comes to tighten them again.",
+        message=f"{covered} of its screws, {worst} most, end up under {free[worst].subject or 'nothing'}: tighten "
+        "them before that goes on, and off it comes to tighten them again.",
     )
 
 
 RULE = Rule(
     id="join.key_room",
     question="Does a key get at every screw and turn it, with the pieces on that come before it?",
-    limit="the short arm of the key, less the socket's depth, free over the head, 0.5 mm round it; under pieces that come "
-    "later a look",
+    limit="the short arm of the key, less the socket's depth, free over the head, 0.5 mm round it; under pieces "
+    "that come later a look",
     cure="move the screw, a standoff, or another order of assembly",
     bites_at="join",
     needs="description",

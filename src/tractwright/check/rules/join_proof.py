@@ -20,7 +20,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share of proof",
             at_most=1.0,
             at_mm=screws[stated.screw].seat_mm,
-            message=f"{stated.screw} is stretched past its proof load: tighten less, a higher class, or a larger thread.",
+            message=f"{stated.screw} is stretched past its proof load: tighten less, a higher class, or a larger "
+            "thread.",
         )
         low = max(group, key=lambda load: load.proof_used_high)
         rounding = _TORQUE_STEP_NM / 2 / screws[low.screw].torque_nm
@@ -31,7 +32,8 @@ def judge(case: Case) -> Iterator[Reading]:
             at_most=1.0 + rounding,
             broken="look",
             at_mm=screws[low.screw].seat_mm,
-            message="Should its thread run slippery, it stretches past its proof load: oil as the sheet says, or tighten less.",
+            message="Should its thread run slippery, it stretches past its proof load: oil as the sheet says, or "
+            "tighten less.",
         )
 
 

@@ -29,15 +29,16 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="times",
             at_least=_LEAST_BACKFIRE,
             broken="look",
-            message=f"A backfire of {bar:.1f} bar opens joint {weakest.joint} for a moment: more screws, or a relief valve.",
+            message=f"A backfire of {bar:.1f} bar opens joint {weakest.joint} for a moment: more screws, or a "
+            "relief valve.",
         )
 
 
 RULE = Rule(
     id="join.separation",
     question="Does every joint stay shut at boost, and in a backfire?",
-    limit="settled clamp at the high nut factor 1.5 x the parting force at boost or leak test; at the backfire's pressure 1 x, "
-    "a look",
+    limit="settled clamp at the high nut factor 1.5 x the parting force at boost or leak test; at the backfire's "
+    "pressure 1 x, a look",
     cure="more screws, a larger thread, a higher class",
     bites_at="join",
     needs="description",

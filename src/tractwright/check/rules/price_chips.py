@@ -19,7 +19,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="times",
             at_most=_MOST,
             broken="look",
-            message=f"A block of {worst.mass_kg:.1f} kg ends mostly as chips: another split of the pieces may cost less.",
+            message=f"A block of {worst.mass_kg:.1f} kg ends mostly as chips: another split of the pieces may cost "
+            "less.",
         )
 
 

@@ -23,8 +23,8 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=load.bow_mm,
             unit="mm",
             at_most=load.bow_limit_mm,
-            message=f"Between screws {load.spacing_mm:.0f} mm apart the flanges open further than the seal follows: a screw "
-            "between, or a thicker flange.",
+            message=f"Between screws {load.spacing_mm:.0f} mm apart the flanges open further than the seal follows: "
+            "a screw between, or a thicker flange.",
             fix=_thicker(case, load),
         )
 
@@ -47,8 +47,8 @@ def _thicker(case: Case, load: JointLoad) -> Fix | None:
 RULE = Rule(
     id="seal.bow",
     question="Does every seal follow its flanges where they open between screws?",
-    limit="bow of both flanges by the formula for a beam with held ends; a cord keeps a tenth of its section squeezed, a sheet "
-    "gasket follows 0.05 mm",
+    limit="bow of both flanges by the formula for a beam with held ends; a cord keeps a tenth of its section "
+    "squeezed, a sheet gasket follows 0.05 mm",
     cure="a thicker flange, or a screw between",
     bites_at="seal",
     needs="description",

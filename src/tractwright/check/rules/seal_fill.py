@@ -24,7 +24,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share",
             at_most=limit,
             broken=broken,
-            message="The cord fills its groove; warm, it is squeezed out or keeps the joint open: cut the groove wider.",
+            message="The cord fills its groove; warm, it is squeezed out or keeps the joint open: cut the groove "
+            "wider.",
             fix=Fix(path=f"seal.{seal.name}.groove_width_mm", value=width, what=f"groove {width:.2f} mm wide"),
         )
 

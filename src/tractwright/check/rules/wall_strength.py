@@ -54,7 +54,8 @@ def _fix(path: str, least_mm: float, now_mm: float) -> Fix | None:
 RULE = Rule(
     id="wall.strength",
     question="Does every wall bear the pressure inside, for ever, and a backfire once?",
-    limit="the lesser of yield/1.5 and strength/2.4 under boost, leak test or a shut throttle; yield in a backfire a look",
+    limit="the lesser of yield/1.5 and strength/2.4 under boost, leak test or a shut throttle; yield in a backfire "
+    "a look",
     cure="a thicker wall",
     bites_at="wall",
     needs="description",

@@ -4,6 +4,7 @@ from math import dist
 
 from tractwright.design.file import Held
 from tractwright.design.records import Dowel, Flange, Joint, Screw, Seal
+from tractwright.geometry.contours import contour_length
 from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
@@ -12,7 +13,7 @@ from tractwright.route.layout.outlines import Point, arm, bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
 from tractwright.route.layout.screws import head_radius, joint_screws, lug_radius, tapped
-from tractwright.standards.cords import cord, smallest_corner_radius_mm
+from tractwright.standards.cords import cord, cord_length_mm, smallest_corner_radius_mm
 from tractwright.standards.threads import thread
 
 _DOWEL_DEPTH_MM = 8.0
@@ -131,7 +132,7 @@ def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: Jo
     groove = cord(sheet.joint.cord_mm)
     groove_mm = groove_width(sheet.joint.cord_mm)
     width, height, radius = sizes
-    path = f"seal.{joint.name}"
+    path, middle = f"seal.{joint.name}", box((0.0, 0.0), width, height, radius)
     return Seal(
         name=joint.name,
         joint=joint.name,
@@ -140,6 +141,7 @@ def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: Jo
         section_mm=sheet.joint.cord_mm,
         groove_width_mm=held.number(f"{path}.groove_width_mm", groove_mm),
         groove_depth_mm=held.number(f"{path}.groove_depth_mm", groove.depth_mm),
-        path=box((0.0, 0.0), width, height, radius),
+        path=middle,
         material=sheet.joint.seal_material or "",
+        length_mm=held.number(f"{path}.length_mm", cord_length_mm(contour_length(middle))),
     )

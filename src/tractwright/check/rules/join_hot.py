@@ -1,0 +1,55 @@
+"""Aluminium grows more than the steel screws through it: warm, they are stretched further."""
+
+from collections.abc import Iterator
+
+from tractwright.check.case import Case
+from tractwright.check.finding import Reading, Rule
+from tractwright.design.records import Screw
+from tractwright.standards.materials import material
+from tractwright.standards.threads import thread
+from tractwright.strength.records import ScrewLoad
+from tractwright.strength.screws import clamped_metal
+
+_COLD_DEGC = 20.0
+_PLATES_GIVE = 0.3  # compliance of the clamped metal over that of the screw; judgement
+_SCREW_METAL = "steel"
+
+
+def judge(case: Case) -> Iterator[Reading]:
+    """One reading a joint: its most loaded screw, tightened cold at the stated nut factor, then as warm as air.wall."""
+    screws = {screw.name: screw for screw in case.design.screws}
+    for joint in dict.fromkeys(load.joint for load in case.loads.screws):
+        group = [load for load in case.loads.screws if load.joint == joint]
+        used = {load.screw: _warm_share(case, screws[load.screw], load) for load in group}
+        worst = max(used, key=lambda name: used[name])
+        yield Reading(
+            subject=f"joint.{joint}",
+            measured=used[worst],
+            unit="share of proof",
+            at_most=1.0,
+            broken="look",
+            at_mm=screws[worst].seat_mm,
+            message=f"At {case.sheet.air.wall_degc:.0f} C the aluminium stretches {worst} past its proof load, and "
+            "cold it is slack after that: tighten less, or take a higher class.",
+        )
+
+
+def _warm_share(case: Case, screw: Screw, load: ScrewLoad) -> float:
+    """The clamp once warm, as a share of the proof load."""
+    steel = material(_SCREW_METAL)
+    differs = clamped_metal(screw, case.design).expansion_per_k - steel.expansion_per_k
+    strain = differs * (case.sheet.air.wall_degc - _COLD_DEGC) / (1.0 + _PLATES_GIVE)
+    return (load.clamp_stated_n + strain * steel.modulus_mpa * thread(screw.thread).stress_area_mm2) / load.proof_n
+
+
+RULE = Rule(
+    id="join.hot",
+    question="Do the screws bear it that warm aluminium stretches them?",
+    limit="the proof load, tightened at 20 C and then as warm as air.wall of the sheet; the clamped metal gives 0.3 "
+    "of what the screw gives (judgement)",
+    cure="less torque, or a higher class",
+    bites_at="join",
+    needs="description",
+    source="aluminium_typical",
+    judge=judge,
+)

@@ -1,0 +1,21 @@
+"""Which seal materials bear which liquids: yes, no, or ask their maker. From memory: shown unverified, never chosen by."""
+
+from typing import Literal
+
+from tractwright.errors import TableError
+from tractwright.standards.tables import row
+
+Bears = Literal["yes", "no", "ask"]
+
+
+def bears(material: str, liquid: str) -> Bears:
+    """Whether a material bears 'petrol', 'ethanol', 'methanol' or 'water'; 'ask' for one that the table does not hold.
+
+    Raises TableError for a liquid without a column.
+    """
+    try:
+        found = row("seal_materials", name=material.strip().upper())
+    except TableError:
+        return "ask"
+    word = found.text(liquid)
+    return "yes" if word == "yes" else "no" if word == "no" else "ask"

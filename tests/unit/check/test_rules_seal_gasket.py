@@ -1,0 +1,114 @@
+"""Rules on cords' lengths, screws along them, gaskets and materials: at the limit and just over it."""
+
+from dataclasses import replace
+from math import pi
+
+import pytest
+
+from tractwright.geometry.outlines import circle
+from tractwright.route.layout.outlines import disc
+
+ROUND = disc((0.0, 0.0), 50.0)
+MATERIAL = "sheet.joint.seal_material"
+
+
+def _cut(case, having, length_mm):
+    """The neck's cord in a groove of 50 mm radius, 314.16 mm round."""
+    return having(case, {"seal.neck.path": ROUND, "seal.neck.length_mm": length_mm})
+
+
+@pytest.mark.parametrize("length", [100 * pi, 100 * pi / 1.02])
+def test_seal_cord_length_holds_at_its_limit(sound, verdict, having, length):
+    assert verdict(_cut(sound, having, length), "seal.cord_length", "seal.neck") == "ok"
+
+
+@pytest.mark.parametrize(
+    ("length", "word"), [(314.3, "too long"), (330.0, "too long"), (307.9, "short"), (250.0, "short")]
+)
+def test_seal_cord_length_breaks_just_over(sound, judged, having, length, word):
+    finding = judged(_cut(sound, having, length), "seal.cord_length")["seal.neck"]
+    assert finding.verdict == "stop"
+    assert word in finding.message
+    mended = _cut(sound, having, finding.fix.value)
+    assert judged(mended, "seal.cord_length")["seal.neck"].verdict == "ok"
+
+
+def test_a_cord_of_unknown_length_is_not_known(sound, verdict, having):
+    assert verdict(_cut(sound, having, 0.0), "seal.cord_length", "seal.neck") == "unknown"
+
+
+def _spaced(case, spacing_mm):
+    joints = tuple(replace(load, spacing_mm=spacing_mm, spacing_limit_mm=84.0) for load in case.loads.joints)
+    return replace(case, loads=replace(case.loads, joints=joints))
+
+
+def test_seal_spacing_holds_at_its_limit(sound, verdict):
+    """M6 and 12 mm of flange on a soft cord: 84 mm by ASME VIII appendix 2, half as much again."""
+    assert verdict(_spaced(sound, 126.0), "seal.spacing", "joint.cover") == "ok"
+
+
+def test_seal_spacing_breaks_just_over(sound, judged):
+    found = judged(_spaced(sound, 126.1), "seal.spacing")
+    assert found["joint.cover"].verdict == "look"
+    assert "joint.head" not in found
+
+
+def _ported(case, diameter_mm):
+    """The first port alone, of that diameter; a screw of the head 25 mm from its middle, hole 9 mm."""
+    port = replace(case.design.ports[0], at_mm=(0.0, 0.0), outline=circle(diameter_mm))
+    screw = next(screw for screw in case.design.screws if screw.joint == "head")
+    bank = case.design.banks[0].frame
+    x, y, z = bank.to_world((0.0, 25.0, 12.0))
+    near = replace(screw, seat_mm=(float(x), float(y), float(z)))
+    screws = tuple(near if other is screw else other for other in case.design.screws)
+    return replace(
+        case, described=replace(case.described, design=replace(case.design, ports=(port,), screws=screws))
+    ), f"screw.{screw.name}"
+
+
+def test_seal_gasket_land_holds_at_its_limit(sound, judged):
+    """25 - 4.5 - 16.5 = 4 mm."""
+    case, screw = _ported(sound, 33.0)
+    finding = judged(case, "seal.gasket_land")[f"{screw}+seal.head"]
+    assert finding.verdict == "ok"
+
+
+def test_seal_gasket_land_breaks_just_over(sound, judged):
+    case, screw = _ported(sound, 33.1)
+    subject, finding = next(iter(judged(case, "seal.gasket_land").items()))
+    assert set(subject.split("+")) == {screw, "seal.head"}
+    assert finding.verdict == "stop"
+    assert finding.measured == pytest.approx(3.95, abs=0.01)
+
+
+def _with(case, saying, material, fuel="petrol", sprayed="nothing", confirmed=False):
+    air = saying(case, "air", fuel=fuel, sprayed=sprayed)
+    return saying(air, "joint", seal_material=material, seal_confirmed=confirmed)
+
+
+def test_seal_material_holds_at_its_limit(sound, judged, saying):
+    """A material that bears the fuel; one that its maker confirmed."""
+    assert judged(_with(sound, saying, "FKM"), "seal.material")[MATERIAL].verdict == "ok"
+    confirmed = _with(sound, saying, "FKM", fuel="methanol", confirmed=True)
+    assert judged(confirmed, "seal.material")[MATERIAL].verdict == "ok"
+
+
+def test_seal_material_breaks_just_over(sound, judged, saying):
+    finding = judged(_with(sound, saying, "epdm", confirmed=True), "seal.material")[MATERIAL]
+    assert finding.verdict == "stop"
+    assert "petrol" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("material", "fuel", "sprayed", "asked"),
+    [
+        (None, "petrol", "nothing", "petrol"),
+        (None, "ethanol", "water", "ethanol and water"),
+        ("FKM", "petrol", "water and methanol", "methanol"),
+        ("our own", "petrol", "nothing", "petrol"),
+    ],
+)
+def test_what_is_not_known_of_a_seal_is_asked(sound, judged, saying, material, fuel, sprayed, asked):
+    finding = judged(_with(sound, saying, material, fuel, sprayed), "seal.material")[MATERIAL]
+    assert finding.verdict == "unknown"
+    assert asked in finding.message
