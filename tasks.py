@@ -56,7 +56,17 @@ def need_libraries(libraries: dict[str, str]) -> None:
     """Shared libraries of the system: installed where we may, asked for in one line where not."""
     if not sys.platform.startswith("linux"):
         return
-    missing = sorted(package for name, package in libraries.items() if not ctypes.util.find_library(name))
+    need_packages(sorted(package for name, package in libraries.items() if not ctypes.util.find_library(name)))
+
+
+def need_browser() -> None:
+    """The browser that the page's tests drive."""
+    if sys.platform.startswith("linux"):
+        need_packages([] if shutil.which("chromium") else ["chromium"])
+
+
+def need_packages(missing: list[str]) -> None:
+    """Packages of the system that are not there yet."""
     if not missing:
         return
     if os.geteuid() == 0 and shutil.which("apt-get"):
@@ -83,6 +93,7 @@ def demo(name: str = "inline-four") -> None:
 def test() -> None:
     """Lint, types, layers, tests."""
     need_libraries(RUN_LIBRARIES | TEST_LIBRARIES)
+    need_browser()
     install()
     run(PYTHON, "-m", "ruff", "check", ".")
     run(PYTHON, "-m", "ruff", "format", "--check", ".")

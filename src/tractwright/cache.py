@@ -87,7 +87,7 @@ def _spelled(value: object) -> Iterator[bytes]:
 def _held(value: object) -> Sequence[object] | None:
     """What a record, a mapping or a collection holds, in an order of its own; None for a plain value."""
     stated = getattr(value, "model_fields_set", None)
-    if isinstance(stated, set):  # a table of a sheet: a value that is stated may count where the same one assumed does not
+    if isinstance(stated, set):  # a sheet's table: a value that is stated may count where the same one assumed does not
         return [sorted(cast("set[str]", stated)), dict(cast("Iterable[tuple[str, object]]", value))]
     if is_dataclass(value) and not isinstance(value, type):
         return [(field.name, getattr(value, field.name)) for field in fields(value)]

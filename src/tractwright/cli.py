@@ -129,6 +129,19 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
     _ended(console, f"tables and drawing: {start.folder / 'packet' / 'scan'}", watch)
 
 
+@app.command()
+def page(
+    job: Annotated[Path, typer.Argument(help="The job's folder; a new one gets a sheet to fill in.")],
+    port: Annotated[int, typer.Option(help="Port of this machine to serve at; 0 is any free one.")] = 0,
+) -> None:
+    """Open the job as a page in the browser of this machine: change anything, see everything that follows."""
+    from tractwright.page.serve import serve
+
+    console = Console()
+    folder = job.parent if job.name == "job.toml" else job
+    serve(folder, port, lambda link: console.print(f"Open on this machine: {link}\nCtrl+C ends it.", soft_wrap=True))
+
+
 def _watched(console: Console, work: "Callable[[Watch], Result]") -> "tuple[Watch, Result]":
     """Do the work with the stage's name and the time shown; on a screen each stage that took long leaves a line."""
     from tractwright.watch import Watch

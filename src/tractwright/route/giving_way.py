@@ -52,6 +52,17 @@ def answered_again(before: Answer, wishes: Mapping[str, float | str]) -> Answer:
     return Answer(described=found, facts=facts)
 
 
+def answered_near(before: Answer, facts: JobFacts) -> Answer:
+    """A job much like the last one, from where its answer ended; asked afresh where that leads to none."""
+    whole = replace(facts, body_mm=_BODY_BORES * facts.wanted.throttle_bore_mm)
+    if len(before.facts.pattern.ports) == len(facts.pattern.ports):
+        for wanted in (whole.wanted, before.facts.wanted):
+            found = coursed(replace(whole, wanted=wanted), before.described.unknowns, STAY)
+            if found.solution.feasible:
+                return _answer(found)
+    return answered(facts)
+
+
 def _answer(found: Courses) -> Answer:
     return Answer(described=described_on(found), facts=found.facts)
 
