@@ -31,6 +31,19 @@ class Measurement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ProbableHole:
+    """A place in the bank's x-y where the pattern repeats itself but no hole was found, and why one is expected there.
+
+    seen : how well the scan shows that there is none, 0..1; taken : whether it stands among the holes, as assumed.
+    """
+
+    at_mm: tuple[float, float]
+    why: str
+    seen: float
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
     """Banks, ports and holes, all in the job frame or the bank's x-y; where they come from; what was counted and dropped."""
 
@@ -40,6 +53,7 @@ class Pattern:
     throttle_face: ThrottleFace | None = None
     measurements: tuple[Measurement, ...] = ()
     notes: tuple[str, ...] = ()
+    probable: tuple[ProbableHole, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

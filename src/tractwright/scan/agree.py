@@ -35,9 +35,21 @@ def with_facts(measured: Measured, facts: PatternFacts | None, cylinders: int | 
     figures = tuple(_beside(figure, says) for figure in measured.measurements)
     notes = (*measured.notes, *_mirror_note(measured, facts))
     return Agreed(
-        measured=replace(measured, ports=ports, holes=holes, measurements=figures, notes=notes),
+        measured=replace(
+            measured,
+            ports=ports,
+            holes=holes,
+            measurements=figures,
+            notes=notes,
+            probable=() if _lists_screws(facts) else measured.probable,
+        ),
         differences=sum(figure.other_source is not None for figure in figures),
     )
+
+
+def _lists_screws(facts: PatternFacts) -> bool:
+    """Whether the sheet itself says where the screws are: then nothing is only probable."""
+    return bool(facts.screw) or facts.screw_rise_mm is not None
 
 
 def _ports_with(ports: tuple[Port, ...], facts: PatternFacts, cylinders: int | None) -> tuple[Port, ...]:
@@ -90,7 +102,7 @@ def _holes_with(
     """Head holes: the sheet's places where it gives some, each scanned hole's figures beside the nearest of them."""
     given = facts.model_fields_set
     thread = facts.screw_thread if "screw_thread" in given or not measured.holes else measured.holes[0].thread
-    if not facts.screw and facts.screw_rise_mm is None and measured.holes:
+    if not _lists_screws(facts) and measured.holes:
         return tuple(replace(hole, thread=thread, depth_mm=facts.screw_depth_mm) for hole in measured.holes), {}
     studs = tuple(screw.stud for screw in facts.screw)
     holes = head_holes_at(screw_places(facts, ports), thread, facts.screw_depth_mm, studs)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tractwright.design.pattern import Measurement, ThrottleFace
+from tractwright.design.pattern import Measurement, ProbableHole, ThrottleFace
 from tractwright.design.records import HeadHole, Port
 from tractwright.geometry.frames import Array, Frame, frame_from_normal, unit, vec3
 from tractwright.geometry.outlines import Outline
@@ -30,6 +30,7 @@ class Measured:
     throttle: ThrottleFace | None
     measurements: tuple[Measurement, ...]
     notes: tuple[str, ...]
+    probable: tuple[ProbableHole, ...] = ()
 
 
 def measured_pattern(head: HeadFace, seat: ThrottleSeat | None, frame: Frame, cylinders: int | None) -> Measured:

@@ -56,12 +56,13 @@ class Rim:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class CutFace:
-    """A flat face with its frame (z out of the metal, x any way), its walls and its hollow rims."""
+    """A flat face with its frame (z out of the metal, x any way), its walls, its hollow rims and all cut points (n, 2)."""
 
     face: FlatFace
     frame: Frame
     walls: Walls
     rims: tuple[Rim, ...]
+    cuts_mm: Array
 
 
 def cut_face(mesh: Mesh, face: FlatFace) -> CutFace:
@@ -69,9 +70,10 @@ def cut_face(mesh: Mesh, face: FlatFace) -> CutFace:
     frame = frame_from_normal(face.point_mm, face.normal, np.eye(3)[int(np.argmin(np.abs(face.normal)))])
     slab, depth = _slab(mesh, face)
     walls = _walls(slab, depth, frame, face)
-    rims = [rim for points in _clusters(_cut_points(slab, depth, frame)) if (rim := _rim(points, walls)) is not None]
+    cuts = _cut_points(slab, depth, frame)
+    rims = [rim for points in _clusters(cuts) if (rim := _rim(points, walls)) is not None]
     hollow = tuple(rim for rim in rims if rim.hollow and not _holds_another(rim, rims))
-    return CutFace(face=face, frame=frame, walls=walls, rims=hollow)
+    return CutFace(face=face, frame=frame, walls=walls, rims=hollow, cuts_mm=cuts)
 
 
 def _slab(mesh: Mesh, face: FlatFace) -> tuple[Mesh, Array]:

@@ -12,6 +12,7 @@ from tractwright.scan.clean import read_scan
 from tractwright.scan.faces import HeadFace, find_faces
 from tractwright.scan.facts import BANK, holes_of, ports_of
 from tractwright.scan.measure import measured_pattern
+from tractwright.scan.missing import with_missing
 from tractwright.scan.place import job_frame
 from tractwright.scan.space import in_frame, room_from_scan, room_without_scan
 
@@ -42,7 +43,7 @@ def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[Pattern, Roo
     head, seat = find_faces(scan.mesh, cylinders)
     _refuse_missing_ports(head, cylinders, facts.file)
     placed = job_frame(scan.mesh, head, facts)
-    measured = measured_pattern(head, seat, placed.frame, cylinders)
+    measured = with_missing(measured_pattern(head, seat, placed.frame, cylinders), scan.mesh, head, placed.frame)
     agreed = with_facts(measured, sheet.pattern, cylinders).measured
     pattern = Pattern(
         banks=(Bank(name=BANK, frame=Frame()),),
@@ -51,6 +52,7 @@ def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[Pattern, Roo
         throttle_face=agreed.throttle,
         measurements=agreed.measurements,
         notes=(*scan.notes(), *placed.notes, *agreed.notes),
+        probable=agreed.probable,
     )
     return pattern, room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tractwright.check.rules import pattern_assumed
-from tractwright.design.pattern import Measurement
+from tractwright.design.pattern import Measurement, ProbableHole
 from tractwright.job.assume import Assumed
 
 
@@ -49,3 +49,16 @@ def test_pattern_sure_holds_at_its_limit(sound, verdict):
 
 def test_pattern_sure_breaks_just_over(sound, verdict):
     assert verdict(_measured(sound, sure=0.499), "pattern.sure", "pattern.port_p1_width") == "look"
+
+
+def _seen(case, share):
+    place = ProbableHole(at_mm=(177.4, -22.3), why="mirror image of s2", seen=share, taken=share < 0.5)
+    return replace(case, pattern=replace(case.pattern, probable=(place,)))
+
+
+def test_pattern_hole_missing_holds_at_its_limit(sound, verdict):
+    assert verdict(_seen(sound, 0.5), "pattern.hole_missing", "pattern.hole_at_177_-22") == "ok"
+
+
+def test_pattern_hole_missing_breaks_just_over(sound, verdict):
+    assert verdict(_seen(sound, 0.499), "pattern.hole_missing", "pattern.hole_at_177_-22") == "look"

@@ -1,0 +1,90 @@
+"""Holes that a scan hardly shows: found by what is left of them, taken as probable, or said not to be there."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from tractwright.design.pattern import Measurement, ProbableHole
+from tractwright.design.records import HeadHole
+from tractwright.geometry.frames import Array, Frame
+from tractwright.geometry.meshes import Mesh
+from tractwright.scan.faces import HeadFace
+from tractwright.scan.facts import SCREW_DEPTH_MM, head_holes_at
+from tractwright.scan.measure import Measured
+from tractwright.scan.remains import Remains, remains_at
+from tractwright.scan.symmetry import Expected, expected_places
+
+SEEN = 0.5
+"""Where less than this share is seen, a hole may hide; judgement, as the rule pattern.hole_missing has it."""
+
+
+def with_missing(measured: Measured, mesh: Mesh, head: HeadFace, frame: Frame) -> Measured:
+    """The pattern with the holes that mirror and pitch ask for and the scan does not rule out, each of them said."""
+    holes = measured.holes
+    if not holes:
+        return measured
+    diameter = float(np.median([figure.value for figure in measured.measurements if _is_hole_diameter(figure)]))
+    ports = np.array([port.at_mm[0] for port in measured.ports])
+    asked = expected_places(np.array([hole.at_mm for hole in holes]), tuple(hole.name for hole in holes), ports)
+    for place in asked:
+        there = head.cut.frame.to_local(frame.to_world(place.at_mm))[:2]
+        measured = _taken(measured, place, remains_at(mesh, head.cut, there, diameter), head, frame)
+    return measured
+
+
+def _is_hole_diameter(figure: Measurement) -> bool:
+    return figure.what.startswith("hole ") and figure.what.endswith(" diameter")
+
+
+def _taken(measured: Measured, place: Expected, found: Remains, head: HeadFace, frame: Frame) -> Measured:
+    if found.rim_share > 0.0:
+        at = frame.to_local(head.cut.frame.to_world(found.rim_at))[:2]
+        return _with_rim(measured, at, found)
+    said = ProbableHole(at_mm=_pair(place.at_mm), why=place.why, seen=found.seen, taken=found.seen < SEEN)
+    measured = replace(measured, probable=(*measured.probable, said), notes=(*measured.notes, _words(said, found)))
+    return _with_hole(measured, place.at_mm)[0] if said.taken else measured
+
+
+def _pair(at: Array) -> tuple[float, float]:
+    return float(at[0]), float(at[1])
+
+
+def _words(said: ProbableHole, found: Remains) -> str:
+    place = f"x {said.at_mm[0]:.1f}, y {said.at_mm[1]:.1f} ({said.why})"
+    if said.taken:
+        return f"a hole is probably missing at {place}: the scan does not show what is there; it is taken as a screw"
+    if found.closed > found.edge:
+        return f"no hole at {place}, where the pattern would repeat itself: the scan shows closed metal there"
+    return f"no hole at {place}, where the pattern would repeat itself: the old part's flange ends before it"
+
+
+def _with_hole(measured: Measured, at: Array) -> tuple[Measured, HeadHole]:
+    """One hole more; all are named anew along the row, and their figures with them."""
+    places = (*(hole.at_mm for hole in measured.holes), _pair(at))
+    holes = head_holes_at(places, measured.holes[0].thread, SCREW_DEPTH_MM, (*_studs(measured), False))
+    new = {hole.at_mm: hole.name for hole in holes}
+    names = {hole.name: new[hole.at_mm] for hole in measured.holes}
+    figures = tuple(replace(figure, what=_renamed(figure.what, names)) for figure in measured.measurements)
+    added = next(hole for hole in holes if hole.at_mm == _pair(at))
+    return replace(measured, holes=holes, measurements=figures), added
+
+
+def _studs(measured: Measured) -> tuple[bool, ...]:
+    return tuple(hole.stud for hole in measured.holes)
+
+
+def _renamed(what: str, names: dict[str, str]) -> str:
+    words = what.split(" ")
+    return " ".join([words[0], names.get(words[1], words[1]), *words[2:]]) if words[0] == "hole" else what
+
+
+def _with_rim(measured: Measured, at: Array, found: Remains) -> Measured:
+    """A hole whose rim is only seen in part: less sure, the less of it is seen."""
+    grown, hole = _with_hole(measured, at)
+    values = (("x", at[0]), ("y", at[1]), ("diameter", found.rim_mm))
+    figures = tuple(
+        Measurement(what=f"hole {hole.name} {what}", value=float(v), unit="mm", residual=0.3, sure=found.rim_share)
+        for what, v in values
+    )
+    said = f"hole {hole.name} was found by {100.0 * found.rim_share:.0f} % of its rim, where the pattern repeats itself"
+    return replace(grown, measurements=(*grown.measurements, *figures), notes=(*grown.notes, said))
