@@ -99,9 +99,10 @@ def air(job: JobPlace, as_json: AsJson = False) -> None:
     if breathing is None:
         _ended(console, "no engine in the sheet: how it breathes is not known", watch)
         return
-    from tractwright.packet.tables import BREATHING_COLUMNS, breathing_rows
+    from tractwright.packet.tables import BREATHING_COLUMNS, QUESTION_COLUMNS, breathing_rows, question_rows
 
     console.print(_table(BREATHING_COLUMNS, breathing_rows(breathing)))
+    console.print(_table(QUESTION_COLUMNS, question_rows(breathing)))
     for note in breathing.notes:
         console.print(f"- {escape(note)}")
     _ended(console, f"charts and tables: {contents.folder / 'air'}", watch)

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.air.breather import Breather, PlenumAir, RunnerAir
+from tractwright.air.breather import Breather, PlenumAir
 from tractwright.air.engine import (
     HEAT_OF_AIR,
     exhaust_pressure,
@@ -18,19 +18,26 @@ from tractwright.air.engine import (
     supply_temperature,
 )
 from tractwright.air.exhaust import lay_exhaust
-from tractwright.air.laying import EXHAUST_TEMPERATURE, Laying, Stretch, cold_pipe, even_pipe
+from tractwright.air.laying import (
+    EXHAUST_TEMPERATURE,
+    Laying,
+    Stretch,
+    cold_pipe,
+    even_pipe,
+    port_behind,
+    seat_area_of,
+    with_port,
+)
 from tractwright.air.losses import FLANGED_END, UNFLANGED_END
 from tractwright.air.network.build import build
 from tractwright.air.network.bundles import Network, State
 from tractwright.air.network.parts import End, Piston, Volume
 from tractwright.air.valves import effective_area
-from tractwright.job.engine_tables import Engine
 
 Array = npt.NDArray[np.float64]
 
 BURN_START, BURN_LENGTH = 337.0, 60.0  # engine_judgement: half burnt about 8 degrees after top dead centre
 CYLINDER_WALL = 430.0  # engine_judgement
-SEAT_OVER_VALVE = 0.86  # engine_judgement: port bore at the seat over the valve's diameter
 THROTTLE_SHARE = 0.90  # engine_judgement: plate, shaft and entry together
 THROTTLE_BODY = 0.060  # engine_judgement: length of the body before the neck [m]
 ROW_SHARE = 0.7  # of a row's pitch and section: pipes between its volumes, of the row's own inertance and half its air
@@ -132,7 +139,7 @@ def _tracts(
         ends = {n: End(volume=cylinders[n], table=tables[n], phase_deg=phases[n]) for n in runner.cylinders}
         if len(ends) == 1:
             (number,) = ends
-            along = _with_port(engine, runner, _seat_area(engine) / shares[number])
+            along = with_port(engine, runner, seat_area_of(engine) / shares[number])
             tracts.append(parts.pipe(cold_pipe(breather, along, (mouth, ends[number]), warm)))
             inlet_ends[number].append(2 * tracts[-1] + 1)
             continue
@@ -140,28 +147,9 @@ def _tracts(
         along = Stretch(places=runner.places, area=runner.area, loss=runner.loss)
         tracts.append(parts.pipe(cold_pipe(breather, along, (mouth, fork), warm)))
         for number, end in ends.items():
-            port = _port(engine, _seat_area(engine) / shares[number])
+            port = port_behind(engine, seat_area_of(engine) / shares[number])
             inlet_ends[number].append(2 * parts.pipe(cold_pipe(breather, port, (fork, end), warm)) + 1)
     return tuple(tracts), inlet_ends
-
-
-def _seat_area(engine: Engine) -> float:
-    """Port area at the seats of a cylinder [m2]."""
-    return engine.intake_valves * np.pi / 4.0 * (SEAT_OVER_VALVE * engine.intake_valve_mm * 1e-3) ** 2
-
-
-def _with_port(engine: Engine, runner: RunnerAir, seat_area: float) -> Stretch:
-    """The runner carried on through the port in the head to the seats."""
-    port = engine.port_length_mm * 1e-3
-    places = np.append(runner.places, runner.places[-1] + port)
-    area = np.append(runner.area, seat_area)
-    return Stretch(places=places, area=area, loss=runner.loss, cast=port / places[-1])
-
-
-def _port(engine: Engine, seat_area: float) -> Stretch:
-    """One port in the head behind a runner that divides: of the seats' area throughout."""
-    places = np.array([0.0, engine.port_length_mm * 1e-3])
-    return Stretch(places=places, area=np.full(2, seat_area), cast=1.0)
 
 
 def _before_throttles(parts: Laying, outside: int) -> int:

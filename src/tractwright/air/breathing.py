@@ -4,10 +4,12 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.air.breather import Breather, Intake, with_whole_plena
-from tractwright.air.engine import intake_valves, supply_temperature, swept_volume
+from tractwright.air.engine import has_primaries, intake_valves, supply_temperature, swept_volume
+from tractwright.air.flow_bench import bench_flow
 from tractwright.air.intake import drawn_intake
 from tractwright.air.peaks import peak_nearest, torque_peaks
-from tractwright.air.records import Breathing, RuleOfThumb
+from tractwright.air.questions import price_of_unequal, sensitivity
+from tractwright.air.records import Breathing, MachAlong, RuleOfThumb, Traces
 from tractwright.air.rules_of_thumb import (
     inlet_mach_index,
     mean_gas_speed,
@@ -16,9 +18,10 @@ from tractwright.air.rules_of_thumb import (
     sound_speed,
 )
 from tractwright.air.sweep import Run, run_all
+from tractwright.air.traces import Watched, watched
 from tractwright.air.valves import effective_area
 from tractwright.design.records import Design
-from tractwright.job.engine_tables import Engine
+from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.sheet import JobSheet
 
 Array = npt.NDArray[np.float64]
@@ -49,6 +52,8 @@ def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
         delivered_ve=_plain([run.delivered.mean() for run in runs]),
         trapped_ve=_plain([run.trapped.mean() for run in runs]),
         torque_nm=_plain(torque),
+        residual=_plain([run.residual.mean() for run in runs]),
+        cylinder_ve=tuple(_plain(run.trapped) for run in runs),
         power_kw=_plain(torque * revs * np.pi / 30.0 / 1000.0),
         wanted_peak_rpm=engine.wanted_peak_rpm,
         peak_rpm=round(peak_nearest(revs, torque, engine.wanted_peak_rpm), 1),
@@ -58,7 +63,12 @@ def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
         length_chart_ve=tuple(_plain(row) for row in filling),
         peak_speed_at_mouth=round(float(runs[-1].speed_at_mouth.max()), 2),
         mach_peak=_plain(runs[-1].mach),
-        notes=_notes(sheet, breather.intake, revs, torque),
+        mach_along=_mach_along(design, watched(breather, float(revs[-1]))),
+        traces=_traces(engine.wanted_peak_rpm, watched(breather, engine.wanted_peak_rpm)),
+        sensitivity=sensitivity(engine, sheet.air, design),
+        unequal=price_of_unequal(engine, sheet.air, design),
+        bench=bench_flow(breather, intake.runners[0]),
+        notes=_notes(sheet.air, engine, breather.intake, (revs, torque)),
         rules_of_thumb=_rules(breather),
     )
 
@@ -69,6 +79,24 @@ def _plain(values: npt.ArrayLike) -> tuple[float, ...]:
 
 def _spread(run: Run) -> float:
     return float(np.ptp(run.trapped) / run.trapped.mean())
+
+
+def _traces(rpm: float, seen: Watched) -> Traces:
+    return Traces(
+        rpm=rpm,
+        crank_deg=_plain(seen.crank),
+        cylinder_bar=_plain(seen.cylinder * 1e-5),
+        port_bar=_plain(seen.port * 1e-5),
+        plenum_bar=_plain(seen.plenum * 1e-5),
+        mouth_speed=_plain(seen.mouth_speed),
+    )
+
+
+def _mach_along(design: Design, seen: Watched) -> tuple[MachAlong, ...]:
+    return tuple(
+        MachAlong(runner=runner.name, place_mm=_plain(places * 1e3), mach=_plain(mach))
+        for runner, places, mach in zip(design.runners, seen.places, seen.mach, strict=True)
+    )
 
 
 def _chart_runs(sheet: JobSheet, engine: Engine, design: Design, revs: Array) -> list[tuple[Breather, float]]:
@@ -85,21 +113,34 @@ def _chart_runs(sheet: JobSheet, engine: Engine, design: Design, revs: Array) ->
     return [(breather, float(rpm)) for breather in breathers for rpm in revs]
 
 
-def _notes(sheet: JobSheet, intake: Intake, revs: Array, torque: Array) -> tuple[str, ...]:
+def _notes(air: AirSupply, engine: Engine, intake: Intake, curve: tuple[Array, Array]) -> tuple[str, ...]:
     """What is assumed and what is only a trend."""
-    peaks = ", ".join(f"{peak.torque:.0f} Nm at {peak.rpm:.0f}" for peak in torque_peaks(revs, torque))
+    peaks = ", ".join(f"{peak.torque:.0f} Nm at {peak.rpm:.0f}" for peak in torque_peaks(*curve))
     notes = [
-        "filling: over swept volume x density of the supply" + (" (under boost)" if sheet.air.boost_bar > 0 else ""),
+        "filling: over swept volume x density of the supply" + (" (under boost)" if air.boost_bar > 0 else ""),
         f"torque peaks: {peaks or 'none inside the range'}",
         "torque and power: trend only; friction and heat release are remembered figures, unverified",
-        "valve discharge: bands from memory, unverified; valve timing taken from seat to seat",
-        "exhaust: a fixed back pressure that rises with the revs; its waves are left out, so long overlaps are a trend",
+        "valve discharge: "
+        + ("the sheet's, of a flowed head" if engine.intake_flow else "bands from memory, unverified"),
+        "intake cam: the sheet's, measured" if engine.intake_lift_at_deg else "valve timing taken from seat to seat",
+        _exhaust_note(engine),
+        "plenum: a row of volumes with the air swinging between them; losses of turning into the mouths left out; a trend",
     ]
-    if sheet.air.boost_bar > 0:
+    if air.boost_bar > 0:
         notes.append("exhaust back pressure taken as high as the boost (judgement)")
     if any(len(runner.cylinders) > 1 for runner in intake.runners):
-        notes.append("shared runners: joined to their ports in a small chamber where the flow's head is lost; a trend")
+        notes.append(
+            "shared runners: joined to their ports at one static pressure, losses of the branch left out; a trend"
+        )
     return tuple(notes)
+
+
+def _exhaust_note(engine: Engine) -> str:
+    if has_primaries(engine):
+        return "exhaust: primaries with waves in hot gas of one specific heat, no silencer; a trend"
+    return (
+        "exhaust: a fixed back pressure that rises with the revs; its waves are left out, so long overlaps are a trend"
+    )
 
 
 def _rules(breather: Breather) -> tuple[RuleOfThumb, ...]:

@@ -5,15 +5,17 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.air.breather import Breather
+from tractwright.air.breather import Breather, RunnerAir
 from tractwright.air.engine import supply_pressure, supply_temperature
 from tractwright.air.losses import CAST_DARCY, MACHINED_DARCY
 from tractwright.air.network.build import cells_for
 from tractwright.air.network.parts import End, Pipe, Throat, Volume
+from tractwright.job.engine_tables import Engine
 
 Array = npt.NDArray[np.float64]
 
 EXHAUST_TEMPERATURE = 950.0  # engine_judgement
+SEAT_OVER_VALVE = 0.86  # engine_judgement: port bore at the seat over the valve's diameter
 EXHAUST_WALL = 700.0  # engine_judgement: metal of the primaries
 EXHAUST_CELL = 2.5  # cells of hot pipes over those of cold ones: sound is about twice as fast there
 
@@ -78,6 +80,25 @@ def cold_pipe(breather: Breather, stretch: Stretch, ends: tuple[End, End], wall_
         pressure=supply_pressure(breather.air),
         temperature=supply_temperature(breather.air),
     )
+
+
+def seat_area_of(engine: Engine) -> float:
+    """Port area at the seats of a cylinder [m2]."""
+    return engine.intake_valves * np.pi / 4.0 * (SEAT_OVER_VALVE * engine.intake_valve_mm * 1e-3) ** 2
+
+
+def with_port(engine: Engine, runner: RunnerAir, seat_area: float) -> Stretch:
+    """The runner carried on through the port in the head to the seats."""
+    port = engine.port_length_mm * 1e-3
+    places = np.append(runner.places, runner.places[-1] + port)
+    area = np.append(runner.area, seat_area)
+    return Stretch(places=places, area=area, loss=runner.loss, cast=port / places[-1])
+
+
+def port_behind(engine: Engine, seat_area: float) -> Stretch:
+    """One port in the head behind a runner that divides: of the seats' area throughout."""
+    places = np.array([0.0, engine.port_length_mm * 1e-3])
+    return Stretch(places=places, area=np.full(2, seat_area), cast=1.0)
 
 
 def hot_pipe(breather: Breather, stretch: Stretch, ends: tuple[End, End], pressure: float) -> Pipe:

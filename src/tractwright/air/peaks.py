@@ -1,21 +1,27 @@
-"""Peaks of a torque curve, and the length that puts a strong one where it is wanted. Filling has several: never the
-highest alone is followed.
+"""Peaks of a torque curve, and the length that serves a band of revs best.
+
+Filling has many peaks, small ones among them: the highest point is never followed. A choice is made on curves smoothed
+over revs and length by what an engine and a made manifold leave open, and on their mean over a band.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
 
 import numpy as np
 import numpy.typing as npt
 from scipy.interpolate import CubicSpline
+from scipy.ndimage import gaussian_filter1d
 
 Array = npt.NDArray[np.float64]
 
-STRONG = 0.97  # a length counts when its peak at the wanted revs has this share of the best length's (judgement)
 LEADING = 0.95  # a peak counts beside a higher one at other revs from this share of it on (judgement)
-BAND = 0.03  # a peak this near the wanted revs stands there
-SAME_PEAK = 0.15  # peaks of neighbouring lengths this close in revs (share of the wanted) are one and the same
+STANDING = 0.90  # a peak at the wanted revs is one from this share of the highest on (judgement)
+BAND = 0.08  # of the wanted revs: spread of the weights by which torque about them is averaged (judgement)
+PEAK_WORTH = 0.03  # share of the torque about the wanted revs that may be given up to have a peak there (judgement)
+PEAK_NEAR = 0.08  # a peak this near the wanted revs stands there (judgement)
+OPEN_REVS = 0.03  # of the wanted revs: 10 K of charge move a wave's revs by half of it (judgement)
+OPEN_LENGTH = 10.0  # mm: a course may end that much longer or shorter (judgement)
+ALIKE = 0.004  # lengths whose torque differs by less are alike: the shorter needs less room and metal (judgement)
 FINE = 401
 
 
@@ -28,86 +34,90 @@ class Peak:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Candidate:
-    """A length whose torque peaks at the wanted revs; leads : no other peak of that length is clearly higher."""
-
-    length: float
-    torque: float
-    leads: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LengthChoice:
-    """The length chosen, how, and every candidate by length; in the unit that was asked in."""
+    """The length chosen [mm], and how. peak_rpm : of its smoothed curve near the wanted revs, None where there is none;
+    price : (length [mm], share of the best length's torque about the wanted revs that it gives up).
+    """
 
     length: float
     how: str
-    candidates: tuple[Candidate, ...]
+    peak_rpm: float | None
+    price: tuple[tuple[float, float], ...]
 
 
 def torque_peaks(rpm: Array, torque: Array) -> tuple[Peak, ...]:
     """Local maxima inside the range, on a smooth curve through the points, by revs."""
     fine = np.linspace(rpm[0], rpm[-1], FINE)
     curve = CubicSpline(rpm, torque)(fine)
-    tops = np.flatnonzero((curve[1:-1] > curve[:-2]) & (curve[1:-1] >= curve[2:])) + 1
-    return tuple(Peak(rpm=float(fine[i]), torque=float(curve[i])) for i in tops)
+    return tuple(Peak(rpm=float(fine[i]), torque=float(curve[i])) for i in _tops(curve))
+
+
+def _tops(curve: Array) -> npt.NDArray[np.int64]:
+    return np.flatnonzero((curve[1:-1] > curve[:-2]) & (curve[1:-1] >= curve[2:])) + 1
 
 
 def peak_nearest(rpm: Array, torque: Array, wanted_rpm: float) -> float:
-    """Revs of the strong peak nearest the wanted; of the highest point where there is no strong peak."""
-    strong = [peak for peak in torque_peaks(rpm, torque) if peak.torque >= LEADING * torque.max()]
+    """Revs of the strong peak nearest the wanted, of the smoothed curve; of the highest point where none is strong."""
+    fine = np.linspace(rpm[0], rpm[-1], FINE)
+    curve = _smooth(CubicSpline(rpm, torque)(fine), OPEN_REVS * wanted_rpm, fine)
+    strong = [i for i in _tops(curve) if curve[i] >= LEADING * curve.max()]
     if not strong:
-        return float(rpm[np.argmax(torque)])
-    return min(strong, key=lambda peak: abs(peak.rpm - wanted_rpm)).rpm
+        return float(fine[np.argmax(curve)])
+    return float(fine[min(strong, key=lambda i: abs(fine[i] - wanted_rpm))])
+
+
+def _smooth(curve: Array, width: float, places: Array) -> Array:
+    """A curve averaged by a bell of that standard width, along its last axis."""
+    return gaussian_filter1d(curve, width / (places[1] - places[0]), axis=-1, mode="nearest")
+
+
+def band_torque(rpm: Array, torque: Array, wanted_rpm: float) -> Array:
+    """Mean torque about the wanted revs, weighted by a bell; torque : (..., speeds)."""
+    fine = np.linspace(rpm[0], rpm[-1], FINE)
+    weight = np.exp(-0.5 * ((fine / wanted_rpm - 1.0) / BAND) ** 2)
+    return CubicSpline(rpm, torque, axis=-1)(fine) @ weight / weight.sum()
 
 
 def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rpm: float) -> LengthChoice:
-    """The shortest length with a strong torque peak at the wanted revs.
+    """The shortest length with about the most torque about the wanted revs, of those whose curve peaks there.
 
-    torque : (lengths, speeds) [N m]. Peaks move down in revs as the length grows: where one passes the wanted revs
-    between two lengths there is a candidate; elsewhere a tried length with a peak within BAND of them.
-    Lengths whose torque also peaks clearly higher elsewhere come second. With no candidate: the length with the most
-    torque at the wanted revs.
+    torque : (lengths, speeds) [N m], lengths [mm]. Of all lengths, where none peaks there or a peak there costs too much.
     """
-    candidates = _candidates(lengths, rpm, torque, wanted_rpm)
-    strong = [one for one in candidates if one.torque >= STRONG * max(c.torque for c in candidates)]
-    leading = [one for one in strong if one.leads]
-    for found, how in (
-        (leading, "the shortest that puts the torque peak there"),
-        (strong, "the shortest that puts a torque peak there (a higher one stands at other revs)"),
-    ):
-        if found:
-            return LengthChoice(length=found[0].length, how=how, candidates=candidates)
-    at_wanted = np.array([float(CubicSpline(rpm, row)(wanted_rpm)) for row in torque])
-    best = lengths[int(np.argmax(at_wanted))]
+    tried, fine_rpm = np.linspace(lengths[0], lengths[-1], FINE), np.linspace(rpm[0], rpm[-1], FINE)
+    by_length = CubicSpline(lengths, torque, axis=0)(tried)
+    curves = _smooth(CubicSpline(rpm, by_length, axis=1)(fine_rpm), OPEN_REVS * wanted_rpm, fine_rpm)
+    curves = _smooth(curves.T, OPEN_LENGTH, tried).T
+    score = band_torque(fine_rpm, curves, wanted_rpm)
+    near = [_peak_there(fine_rpm, curve, wanted_rpm) for curve in curves]
+    peaked = np.array([rpm is not None for rpm in near])
+    worth = peaked.any() and score[peaked].max() >= (1.0 - PEAK_WORTH) * score.max()
+    among = peaked if worth else np.ones(FINE, dtype=bool)
+    pick = int(np.flatnonzero(among & (score >= (1.0 - ALIKE) * score[among].max()))[0])
     return LengthChoice(
-        length=best, how="no length puts a peak there: the most torque at those revs", candidates=candidates
+        length=float(tried[pick]),
+        how=_how(tried, score, pick, near[pick], wanted_rpm),
+        peak_rpm=near[pick],
+        price=tuple((float(x), float(1.0 - np.interp(x, tried, score) / score[pick])) for x in lengths),
     )
 
 
-def _candidates(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rpm: float) -> tuple[Candidate, ...]:
-    """Lengths where a peak passes the wanted revs, and tried lengths with a peak close by, in order."""
-    tops = [torque_peaks(rpm, row) for row in torque]
-    highest = torque.max(axis=1)
-    passing: list[Candidate] = []
-    for i, (before, after) in enumerate(pairwise(tops)):
-        for high, low in product(before, after):
-            if low.rpm < wanted_rpm <= high.rpm and high.rpm - low.rpm < SAME_PEAK * wanted_rpm:
-                share = (high.rpm - wanted_rpm) / max(high.rpm - low.rpm, 1e-9)
-                height = high.torque + share * (low.torque - high.torque)
-                tallest = highest[i] + share * (highest[i + 1] - highest[i])
-                length = lengths[i] + share * (lengths[i + 1] - lengths[i])
-                passing.append(_candidate(length, height, tallest))
-    standing = [
-        _candidate(length, peak.torque, tallest)
-        for length, peaks, tallest in zip(lengths, tops, highest, strict=True)
-        for peak in peaks
-        if abs(peak.rpm / wanted_rpm - 1.0) < BAND
+def _peak_there(rpm: Array, curve: Array, wanted_rpm: float) -> float | None:
+    """Revs of the strong peak nearest the wanted revs, None where it is not near them."""
+    strong = [float(rpm[i]) for i in _tops(curve) if curve[i] >= STANDING * curve.max()]
+    nearest = min(strong, key=lambda one: abs(one - wanted_rpm), default=None)
+    return nearest if nearest is not None and abs(nearest / wanted_rpm - 1.0) <= PEAK_NEAR else None
+
+
+def _how(tried: Array, score: Array, pick: int, peak: float | None, wanted_rpm: float) -> str:
+    """The choice in words, with what 40 mm either way would cost."""
+    there = f"its torque peaks there ({peak:.0f})" if peak is not None else "its torque does not peak there"
+    costs = [
+        f"{100.0 * (float(np.interp(tried[pick] + step, tried, score)) / score[pick] - 1.0):+.1f} % with 40 mm {word}"
+        for step, word in ((-40.0, "less"), (40.0, "more"))
+        if tried[0] <= tried[pick] + step <= tried[-1]
     ]
-    spacing = max(b - a for a, b in pairwise(lengths))
-    apart = [one for one in standing if all(abs(one.length - other.length) > spacing for other in passing)]
-    return tuple(sorted(passing + apart, key=lambda one: one.length))
-
-
-def _candidate(length: float, torque: float, tallest: float) -> Candidate:
-    return Candidate(length=float(length), torque=float(torque), leads=bool(torque >= LEADING * tallest))
+    edge = "; the end of what was tried" if pick in (0, len(tried) - 1) else ""
+    return (
+        f"the shortest within {ALIKE:.1%} of the best torque about {wanted_rpm:.0f} revs, of {tried[0]:.0f} to "
+        f"{tried[-1]:.0f} mm, simulated; {there}; torque about those revs {', '.join(costs)}{edge}"
+    )

@@ -4,10 +4,21 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Allowed:
+    """What the room allows: least and greatest length of a runner [mm]; of the plena together [litre], None for 1 to 2 x
+    the engine's displacement.
+    """
+
+    length_mm: tuple[float, float] = (150.0, 450.0)
+    volume_l: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """What the air asks for. `why` : one plain sentence a number, in the order of the fields.
 
-    length_mm : head face to plenum floor's inner face; bore_mm : at the mouth; plenum_volume_l : all plena together.
+    length_mm : head face to plenum floor's inner face; bore_mm : at the mouth; plenum_volume_l : all plena together;
+    length_price : (length [mm], share of the torque about the wanted revs that it gives up), nothing where not simulated.
     """
 
     length_mm: float
@@ -18,6 +29,7 @@ class Wanted:
     throttle_bore_mm: float
     lip_radius_mm: float
     why: tuple[str, ...]
+    length_price: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +40,67 @@ class RuleOfThumb:
     value: float
     unit: str
     label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchRow:
+    """Flow [litre/s at the density before it] at a lift: through runner and port, and through the port alone."""
+
+    lift_mm: float
+    flow_l_s: float
+    port_alone_l_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchFlow:
+    """A flow bench foretold for the first runner. incompressible_over : share that the square-root law would read high."""
+
+    depression_pa: float
+    rows: tuple[BenchRow, ...]
+    incompressible_over: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What one change of the manifold or the cam does to torque, as shares: about the wanted revs, and near the highest."""
+
+    what: str
+    about_wanted: float
+    near_highest: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unequal:
+    """The price of runners of unequal length: how much they differ, what torque about the wanted revs and near the highest
+    gains if all had the mean length, and the spread of filling between cylinders with both.
+    """
+
+    differ_mm: float
+    about_wanted: float
+    near_highest: float
+    spread: float
+    spread_if_equal: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Traces:
+    """One cycle at the wanted revs, at the cylinder that fires first: pressures [bar], speed at its mouth [m/s]."""
+
+    rpm: float
+    crank_deg: tuple[float, ...]
+    cylinder_bar: tuple[float, ...]
+    port_bar: tuple[float, ...]
+    plenum_bar: tuple[float, ...]
+    mouth_speed: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachAlong:
+    """Highest Mach number of a cycle along a runner and its port at the highest revs; places from the mouth [mm]."""
+
+    runner: str
+    place_mm: tuple[float, ...]
+    mach: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +120,8 @@ class Breathing:
     trapped_ve: tuple[float, ...]
     torque_nm: tuple[float, ...]
     power_kw: tuple[float, ...]
+    residual: tuple[float, ...]
+    cylinder_ve: tuple[tuple[float, ...], ...]
     wanted_peak_rpm: float
     peak_rpm: float
     cylinder_spread: float
@@ -55,5 +130,10 @@ class Breathing:
     length_chart_ve: tuple[tuple[float, ...], ...]
     peak_speed_at_mouth: float
     mach_peak: tuple[float, ...]
+    mach_along: tuple[MachAlong, ...]
+    traces: Traces
+    sensitivity: tuple[Change, ...]
+    unequal: Unequal
+    bench: BenchFlow
     notes: tuple[str, ...]
     rules_of_thumb: tuple[RuleOfThumb, ...]

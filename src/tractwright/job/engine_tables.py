@@ -173,6 +173,10 @@ class AirSupply(Part):
         0.0, "pipe that joins the plena of two banks", "none", example="300 mm", ge=0, lt=2000
     )
     balance_bore_mm: Length = silent(40.0, "bore of that pipe", "40 mm, where there is one", gt=5, lt=150)
+    bench_bar: Pressure = silent(
+        0.0697449, "depression at which a flow bench is foretold", "28 inches of water, common practice",
+        example="0.07 bar", gt=0.001, lt=0.4,
+    )  # fmt: skip
     fuel: Literal["petrol", "ethanol", "methanol"] = assumed("petrol", "what it burns", "usual", 0.02)
     sprayed: Literal["nothing", "water", "methanol", "water and methanol"] = silent(
         "nothing", "what nozzles add to the air before the valves, beside the fuel", "nothing", example="water"

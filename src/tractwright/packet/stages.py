@@ -7,7 +7,7 @@ import numpy as np
 
 from tractwright.air.records import Breathing
 from tractwright.design.pattern import Pattern
-from tractwright.packet.charts.air import air_charts
+from tractwright.packet.charts.air import air_charts, air_pictures
 from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.pattern_sheet import pattern_sheet
 from tractwright.packet.summary import plain
@@ -24,7 +24,7 @@ from tractwright.packet.tables import (
 def air_files(contents: Contents, breathing: Breathing) -> dict[str, bytes]:
     """The air's charts and tables, under air/."""
     mean = float(np.mean([runner.length_mm for runner in contents.case.design.runners]))
-    files = air_charts(breathing, mean) | air_tables(breathing)
+    files = air_charts(breathing, mean) | air_pictures(breathing, mean) | air_tables(breathing)
     return {f"air/{name}": content for name, content in files.items()}
 
 

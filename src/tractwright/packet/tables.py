@@ -26,22 +26,53 @@ def _plain(value: object) -> object:
     return value
 
 
-BREATHING_COLUMNS = ("rpm", "delivered_ve", "trapped_ve", "torque_Nm", "power_kW")
+BREATHING_COLUMNS = ("rpm", "delivered_ve", "trapped_ve", "torque_Nm", "power_kW", "residual")
 
 
 def breathing_rows(breathing: Breathing) -> list[Row]:
     """A row a speed."""
     b = breathing
-    return list(zip(b.rpm, b.delivered_ve, b.trapped_ve, b.torque_nm, b.power_kw, strict=True))
+    return list(zip(b.rpm, b.delivered_ve, b.trapped_ve, b.torque_nm, b.power_kw, b.residual, strict=True))
+
+
+QUESTION_COLUMNS = ("change", "torque_about_wanted_percent", "torque_near_highest_percent")
+
+
+def question_rows(breathing: Breathing) -> list[Row]:
+    """A row a change: what it does to torque."""
+    unequal = breathing.unequal
+    changes: list[Row] = [(c.what, 100.0 * c.about_wanted, 100.0 * c.near_highest) for c in breathing.sensitivity]
+    equal = f"all runners as long (they differ by {unequal.differ_mm:.1f} mm)"
+    return [*changes, (equal, 100.0 * unequal.about_wanted, 100.0 * unequal.near_highest)]
 
 
 def air_tables(breathing: Breathing) -> dict[str, bytes]:
-    """air.csv: a row a speed; length_chart.csv: trapped filling, a row a length, a column a speed."""
-    speeds = [f"{rpm:.0f}_rpm" for rpm in breathing.length_chart_rpm]
-    lengths = zip(breathing.length_chart_mm, breathing.length_chart_ve, strict=True)
+    """air.csv: a row a speed; length_chart.csv: trapped filling, a row a length, a column a speed; changes.csv;
+    flow_bench.csv; traces.csv; mach.csv: a row a place.
+    """
+    b, traces, bench = breathing, breathing.traces, breathing.bench
+    speeds = [f"{rpm:.0f}_rpm" for rpm in b.length_chart_rpm]
+    lengths = zip(b.length_chart_mm, b.length_chart_ve, strict=True)
+    seen = (traces.crank_deg, traces.cylinder_bar, traces.port_bar, traces.plenum_bar, traces.mouth_speed)
+    cylinders = [f"trapped_ve_{number}" for number in range(1, len(b.cylinder_ve[0]) + 1)]
+    by_cylinder = zip(breathing_rows(b), b.cylinder_ve, strict=True)
+    flow = ("lift_mm", "flow_l_s", "port_alone_l_s")
     return {
-        "air.csv": csv_text(BREATHING_COLUMNS, breathing_rows(breathing)),
+        "air.csv": csv_text([*BREATHING_COLUMNS, *cylinders], ((*row, *filling) for row, filling in by_cylinder)),
         "length_chart.csv": csv_text(["length_mm", *speeds], ((length, *filling) for length, filling in lengths)),
+        "changes.csv": csv_text(QUESTION_COLUMNS, question_rows(b)),
+        "flow_bench.csv": csv_text(flow, ((row.lift_mm, row.flow_l_s, row.port_alone_l_s) for row in bench.rows)),
+        "traces.csv": csv_text(
+            ("crank_deg", "cylinder_bar", "port_bar", "plenum_bar", "mouth_m_s"), zip(*seen, strict=True)
+        ),
+        "mach.csv": csv_text(
+            ("runner", "place_mm", "mach"),
+            (
+                (along.runner, place, mach)
+                for along in b.mach_along
+                for place, mach in zip(along.place_mm, along.mach, strict=True)
+            ),
+        ),
     }
 
 

@@ -1,11 +1,12 @@
 """The air stage's result: equal cylinders, the drawn lengths, shared and split ports, what it says of itself."""
 
+from dataclasses import replace
 from time import process_time
 
 import numpy as np
 import pytest
 
-from tractwright.air.breather import Breather
+from tractwright.air.breather import Breather, with_whole_plena
 from tractwright.air.breathing import CURVE_CELL
 from tractwright.air.intake import drawn_intake
 from tractwright.air.stage import result
@@ -41,7 +42,9 @@ def test_a_whole_result_is_sound(make_sheet, make_design):
 def test_equal_cylinders_fill_equally(make_sheet, make_design, cylinders):
     sheet = make_sheet(cylinders)
     design = make_design(tuple((i + 1,) for i in range(cylinders)), (280.0,) * cylinders)
-    for run in run_all([(breather(sheet, design, 0.015), rpm) for rpm in (2500.0, 5000.0, 7000.0)]):
+    drawn = breather(sheet, design, 0.015)
+    whole = replace(drawn, intake=with_whole_plena(drawn.intake))  # a throttle at one end is not symmetric
+    for run in run_all([(whole, rpm) for rpm in (2500.0, 5000.0, 7000.0)]):
         assert np.ptp(run.trapped) / run.trapped.mean() < 1e-3
 
 

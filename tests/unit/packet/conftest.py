@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tractwright.air.records import Breathing, RuleOfThumb
+from tractwright.air.records import BenchFlow, BenchRow, Breathing, Change, MachAlong, RuleOfThumb, Traces, Unequal
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.measure import volume
@@ -73,7 +73,18 @@ BREATHING = Breathing(
     torque_nm=(60.0, 75.0, 70.0), power_kw=(12.6, 31.4, 44.0), wanted_peak_rpm=4500.0, peak_rpm=4000.0,
     cylinder_spread=0.01, length_chart_mm=(150.0, 200.0, 250.0), length_chart_rpm=(2000.0, 4000.0, 6000.0),
     length_chart_ve=((0.7, 0.9, 0.95), (0.8, 0.95, 0.9), (0.85, 0.9, 0.8)), peak_speed_at_mouth=92.0,
-    mach_peak=(0.3, 0.3), notes=("an invented curve",),
+    mach_peak=(0.3, 0.3), residual=(0.05, 0.04, 0.04), cylinder_ve=((0.78, 0.8), (0.93, 0.95), (0.9, 0.9)),
+    mach_along=tuple(MachAlong(runner=f"r{i}", place_mm=(5.0, 100.0, 250.0), mach=(0.2, 0.25, 0.3)) for i in (1, 2)),
+    traces=Traces(
+        rpm=4500.0, crank_deg=(180.0, 360.0, 540.0, 720.0), cylinder_bar=(1.0, 30.0, 4.0, 1.1), port_bar=(1.1, 1.0, 1.0, 0.9),
+        plenum_bar=(1.0, 1.0, 0.99, 1.0), mouth_speed=(30.0, 0.0, -5.0, 20.0),
+    ),
+    sensitivity=(Change(what="runners 10 mm longer", about_wanted=0.004, near_highest=-0.01),),
+    unequal=Unequal(differ_mm=0.4, about_wanted=0.001, near_highest=0.0, spread=0.01, spread_if_equal=0.001),
+    bench=BenchFlow(
+        depression_pa=6974.0, rows=(BenchRow(lift_mm=2.0, flow_l_s=30.0, port_alone_l_s=30.5),), incompressible_over=0.039
+    ),
+    notes=("an invented curve",),
     rules_of_thumb=(RuleOfThumb(name="resonator", value=4321.0, unit="1/min", label="invented"),),
 )  # fmt: skip
 

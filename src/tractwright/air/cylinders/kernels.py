@@ -42,7 +42,7 @@ def cylinder_volume(bore: float, stroke: float, rod: float, offset: float, compr
     stroke : twice the crank's throw; offset [m] : of the piston pin from the plane of the crankshaft.
     """
     crank = 0.5 * stroke
-    turned = radians(angle) + asin(offset / (rod + crank))
+    turned = radians(angle) + (asin(offset / (rod + crank)) if offset != 0.0 else 0.0)
     across = crank * sin(turned) - offset
     top = sqrt((rod + crank) * (rod + crank) - offset * offset)
     down = top - crank * cos(turned) - sqrt(rod * rod - across * across)

@@ -1,4 +1,4 @@
-"""The one look of all charts, and their way to SVG."""
+"""The one look of all charts, and their way to SVG and PNG."""
 
 import io
 from collections.abc import Generator
@@ -7,12 +7,14 @@ from typing import Any
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 
 from tractwright.packet.colours import INK
 
 _INCH_MM = 25.4
+_DOTS = 200.0
 _LOOK: dict[Any, Any] = {
     "svg.hashsalt": "tractwright",
     "svg.fonttype": "path",
@@ -59,4 +61,12 @@ def as_svg(figure: Figure) -> bytes:
     """The sheet as SVG without a date."""
     out = io.BytesIO()
     FigureCanvasSVG(figure).print_svg(out, metadata={"Date": None, "Creator": None})
+    return out.getvalue()
+
+
+def as_png(figure: Figure) -> bytes:
+    """The sheet as PNG, 200 dots an inch, without a date."""
+    out = io.BytesIO()
+    figure.set_dpi(_DOTS)
+    FigureCanvasAgg(figure).print_png(out, metadata={"Software": None})
     return out.getvalue()
