@@ -11,6 +11,7 @@ from tractwright.errors import ScanError
 ACCEPTED = "an STL file, binary or text, with at least one triangle"
 _RECORD = np.dtype([("normal", "<f4", 3), ("corner", "<f4", (3, 3)), ("spare", "<u2")])
 _HEADER = 84
+_BLOCK = 1 << 25
 _CORNER = re.compile(rb"vertex\s+(\S+)\s+(\S+)\s+(\S+)")
 
 
@@ -49,15 +50,28 @@ def _is_text(path: Path) -> bool:
 
 
 def _read_text(path: Path) -> npt.NDArray[np.float32]:
-    data = path.read_bytes()
-    corners = _CORNER.findall(data)
-    if not corners or len(corners) % 3 or b"endsolid" not in data[-2048:]:
+    found: list[npt.NDArray[np.float32]] = []
+    rest = b""
+    with path.open("rb") as file:
+        while block := file.read(_BLOCK):
+            whole, _, rest = (rest + block).rpartition(b"endfacet")
+            found.append(_corners(path, whole))
+    values = np.concatenate([*found, _corners(path, rest)])
+    if len(values) == 0 or len(values) % 3 or b"endsolid" not in rest.lower():
         raise ScanError(path.name, "the text ends in the middle of a triangle or of the solid", ACCEPTED)
+    return np.ascontiguousarray(values.reshape(-1, 3, 3))
+
+
+def _corners(path: Path, text: bytes) -> npt.NDArray[np.float32]:
+    """The corners (n, 3) that a piece of text names."""
+    corners = _CORNER.findall(text)
+    if not corners:
+        return np.zeros((0, 3), dtype=np.float32)
     try:
-        values = np.array(corners, dtype="S32").astype(np.float32)
+        with np.errstate(over="ignore"):
+            return np.array(corners, dtype="S32").astype(np.float32)
     except ValueError as fault:
         raise ScanError(path.name, "a corner in the text is not three numbers", ACCEPTED) from fault
-    return np.ascontiguousarray(values.reshape(-1, 3, 3))
 
 
 def _what_is_wrong(head: bytes, size: int, count: int) -> str:
@@ -74,9 +88,14 @@ def _what_is_wrong(head: bytes, size: int, count: int) -> str:
 
 def write_stl(path: Path, triangles: npt.NDArray[np.float32], remark: str) -> None:
     """Triangles (m, 3, 3) as a binary STL file; remark : up to 80 letters for its header."""
+    partial = path.with_name(path.name + ".partial")
+    partial.write_bytes(stl_bytes(triangles, remark))
+    partial.replace(path)
+
+
+def stl_bytes(triangles: npt.NDArray[np.float32], remark: str) -> bytes:
+    """What `write_stl` writes; normals are left to the reader, who has them from the order of the corners."""
     records = np.zeros(len(triangles), dtype=_RECORD)
     records["corner"] = triangles
     header = remark.encode("ascii", "replace")[:80].ljust(80)
-    partial = path.with_name(path.name + ".partial")
-    partial.write_bytes(header + np.uint32(len(triangles)).tobytes() + records.tobytes())
-    partial.replace(path)
+    return header + np.uint32(len(triangles)).tobytes() + records.tobytes()

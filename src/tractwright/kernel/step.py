@@ -2,6 +2,7 @@
 
 import itertools
 import re
+import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from tractwright.errors import KernelError
 from tractwright.kernel.faults import kernel_step
+from tractwright.kernel.lines import Lines
 from tractwright.kernel.solid import Solid, solids_of
 
 _STAMP = "2000-01-01T00:00:00"
@@ -26,8 +28,8 @@ _STAMP = "2000-01-01T00:00:00"
 
 
 @kernel_step("writing STEP")
-def write_step(pieces: Sequence[tuple[str, Solid]], path: Path, name: str) -> None:
-    """Write named pieces; several become an assembly of that name, a single one stands alone.
+def write_step(pieces: Sequence[tuple[str, Solid | Lines]], path: Path, name: str) -> None:
+    """Write named pieces or lines; several become an assembly of that name, a single one stands alone.
 
     Raises KernelError where the writer fails.
     """
@@ -53,6 +55,14 @@ def write_step(pieces: Sequence[tuple[str, Solid]], path: Path, name: str) -> No
     path.write_text(_settled(path.read_text(encoding="utf-8"), name), encoding="utf-8", newline="\n")
 
 
+def step_bytes(pieces: Sequence[tuple[str, Solid | Lines]], name: str) -> bytes:
+    """What `write_step` writes. Raises KernelError where the writer fails."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "part.step"
+        write_step(pieces, path, name)
+        return path.read_bytes()
+
+
 @kernel_step("reading STEP")
 def read_step(path: Path) -> tuple[Solid, ...]:
     """The solids in a STEP file, in the file's order [mm]. Raises KernelError where it cannot be read."""
@@ -72,10 +82,16 @@ def _named(label: TDF_Label, name: str) -> TDF_Label:
 def _settled(text: str, name: str) -> str:
     """The file without time, path and the writer's running count of assemblies."""
     count = itertools.count(1)
+
+    def counted(match: re.Match[str]) -> str:
+        """Its line is broken where the count grows by a digit: written in one."""
+        rest = re.sub(r"\n *", "", match[1])
+        return f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{next(count)}'{rest};"
+
     fixed = {
         r"FILE_DESCRIPTION\(.*?\);": lambda _: f"FILE_DESCRIPTION(('{name}'),'2;1');",
         r"FILE_NAME\(.*?\);": lambda _: f"FILE_NAME('{name}','{_STAMP}',(''),(''),'tractwright','tractwright','');",
-        r"NEXT_ASSEMBLY_USAGE_OCCURRENCE\('\d+'": lambda _: f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{next(count)}'",
+        r"NEXT_ASSEMBLY_USAGE_OCCURRENCE\('\d+'(.*?);": counted,
     }
     for pattern, written in fixed.items():
         text = re.sub(pattern, written, text, flags=re.DOTALL)

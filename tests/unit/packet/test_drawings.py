@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, Polygon
 
-from tractwright.geometry.contours import polyline
+from tractwright.geometry.contours import contour_area, polyline
 from tractwright.packet.charts.long_section import Strip, long_section
 from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.face import face_of
@@ -49,9 +49,9 @@ def test_screw_holes_lie_in_the_metal_of_every_piece(whole: Contents):
         face = face_of(whole.case, joint)
         for hole in face.holes:
             for _, outline in face.outlines:
-                assert Polygon(outline).contains(Point(hole.x_mm, hole.y_mm))
+                assert Polygon(polyline(outline)).contains(Point(hole.x_mm, hole.y_mm))
             for opening in face.openings:
-                assert not Polygon(opening).contains(Point(hole.x_mm, hole.y_mm))
+                assert not Polygon(polyline(opening)).contains(Point(hole.x_mm, hole.y_mm))
 
 
 def test_openings_are_those_of_the_sheet(whole: Contents):
@@ -59,12 +59,12 @@ def test_openings_are_those_of_the_sheet(whole: Contents):
     design = whole.case.design
     faces = {joint.kind: face_of(whole.case, joint) for joint in design.joints}
     oval = np.pi / 4 * 28.0**2 + (40.0 - 28.0) * 28.0
-    assert [Polygon(o).area for o in faces["head"].openings] == pytest.approx([oval] * 2, rel=2e-3)
+    assert [contour_area(o) for o in faces["head"].openings] == pytest.approx([oval] * 2, rel=1e-9)
     assert len(faces["runner"].openings) == 2
-    assert [Polygon(o).area for o in faces["body"].openings] == pytest.approx([np.pi / 4 * 46.0**2], rel=2e-3)
+    assert [contour_area(o) for o in faces["body"].openings] == pytest.approx([np.pi / 4 * 46.0**2], rel=1e-9)
     plenum = design.plena[0]
     box = plenum.width_mm * plenum.height_mm - (4 - np.pi) * plenum.corner_radius_mm**2
-    assert [Polygon(o).area for o in faces["cover"].openings] == pytest.approx([box], rel=1e-3)
+    assert [contour_area(o) for o in faces["cover"].openings] == pytest.approx([box], rel=1e-9)
 
 
 def test_numbers_stand_apart(whole: Contents):

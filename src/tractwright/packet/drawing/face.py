@@ -1,4 +1,4 @@
-"""What lies in the plane of a joint, in the joint's own x-y: outlines, openings, grooves, holes."""
+"""What lies in the plane of a joint, in the joint's own x-y: outlines, openings, grooves, holes, as lines and arcs."""
 
 from dataclasses import dataclass
 
@@ -7,14 +7,16 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.design.records import Design, Dowel, Joint, Plenum, Port, Screw
 from tractwright.design.tube import Tube, tube_at
-from tractwright.geometry.contours import Contour
+from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame
-from tractwright.geometry.outlines import Outline, outline_contour
+from tractwright.geometry.outlines import Outline, circle, outline_contour
+from tractwright.geometry.placing import carried
 from tractwright.packet.drawing.sheet import contour_points
 from tractwright.standards.threads import thread
 
 _ON_PLANE_MM = 1.0
 _ROUND = 96
+_ROUND_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,12 +36,12 @@ class Hole:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Face:
-    """A joint's face as points (n, 2): outlines by piece, openings, grooves as (centreline, width; 0 for a gasket)."""
+    """A joint's face: outlines by piece, openings, grooves as (centreline, width; 0 for a gasket)."""
 
     joint: Joint
-    outlines: tuple[tuple[str, Array], ...]
-    openings: tuple[Array, ...]
-    grooves: tuple[tuple[Array, float], ...]
+    outlines: tuple[tuple[str, Contour], ...]
+    openings: tuple[Contour, ...]
+    grooves: tuple[tuple[Contour, float], ...]
     holes: tuple[Hole, ...]
 
 
@@ -50,55 +52,66 @@ def face_of(case: Case, joint: Joint) -> Face:
     seals = [seal for seal in design.seals if seal.joint == joint.name and seal.path]
     return Face(
         joint=joint,
-        outlines=tuple((f.piece, _moved(contour_points(f.contour), f.frame, joint.frame)) for f in flanges),
+        outlines=tuple((f.piece, carried(f.contour, f.frame, joint.frame)) for f in flanges),
         openings=_openings(case, joint),
-        grooves=tuple((contour_points(seal.path), seal.groove_width_mm) for seal in seals),
+        grooves=tuple((seal.path, seal.groove_width_mm) for seal in seals),
         holes=_holes(design, joint),
     )
 
 
-def _moved(points: Array, frame: Frame, into: Frame) -> Array:
-    return into.to_local(frame.to_world(points))[:, :2]
-
-
-def _openings(case: Case, joint: Joint) -> tuple[Array, ...]:
+def _openings(case: Case, joint: Joint) -> tuple[Contour, ...]:
     makers = {"head": _ports, "runner": _passages, "cover": _boxes, "neck": _bores, "body": _bores}
     return makers[joint.kind](case, joint)
 
 
-def _ports(case: Case, joint: Joint) -> tuple[Array, ...]:
+def _ports(case: Case, joint: Joint) -> tuple[Contour, ...]:
     frames = {bank.name: bank.frame for bank in case.design.banks}
-    found: list[Array] = []
+    found: list[Contour] = []
     for port in case.design.ports:
         frame = frames[port.bank]
         if abs(joint.frame.to_local(frame.origin_mm)[2]) < _ON_PLANE_MM:
-            found.append(_moved(port_points(port), frame, joint.frame))
+            found.append(carried(port_contour(port), frame, joint.frame))
     return tuple(found)
 
 
-def port_points(port: Port) -> Array:
-    """A port's outline as points (n, 2) in its bank's x-y."""
-    turn = np.radians(port.turn_deg)
-    spin = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-    return contour_points(outline_contour(port.outline)) @ spin + np.array(port.at_mm)
+def port_contour(port: Port) -> Contour:
+    """A port's outline in its bank's x-y."""
+    c, s = float(np.cos(np.radians(port.turn_deg))), float(np.sin(np.radians(port.turn_deg)))
+    x0, y0 = port.at_mm
+    return tuple((x0 + x * c - y * s, y0 + x * s + y * c, bulge) for x, y, bulge in outline_contour(port.outline))
 
 
-def _passages(case: Case, joint: Joint) -> tuple[Array, ...]:
+def _passages(case: Case, joint: Joint) -> tuple[Contour, ...]:
     """Where runners pass through the plane inside a flange of the joint."""
     reach = _half_size(case.design, joint)
-    found: list[Array] = []
+    found: list[Contour] = []
     for runner in case.design.runners:
         station = _crossing(case.tubes[runner.name], joint.frame)
         if station is not None:
             cut = joint.frame.to_local(tube_at(runner, case.design, np.array([station]), _ROUND).inner_mm[0])[:, :2]
             if np.all(np.abs(cut.mean(axis=0)) < reach):
-                found.append(cut)
+                found.append(_round_or_loop(cut))
     return tuple(found)
+
+
+def _round_or_loop(points: Array) -> Contour:
+    """A circle where points (n, 2) evenly spread lie on one, else the closed run of lines through them, counter-clockwise."""
+    middle = points.mean(axis=0)
+    radii = np.linalg.norm(points - middle, axis=1)
+    if float(np.ptp(radii)) < _ROUND_MM:
+        return _circle_at(middle, 2.0 * float(radii.mean()))
+    loop: Contour = tuple((float(x), float(y), 0.0) for x, y in points)
+    return loop if contour_area(loop) > 0.0 else loop[::-1]
+
+
+def _circle_at(middle: Array, diameter_mm: float) -> Contour:
+    x0, y0 = float(middle[0]), float(middle[1])
+    return tuple((x0 + x, y0 + y, bulge) for x, y, bulge in outline_contour(circle(diameter_mm)))
 
 
 def _half_size(design: Design, joint: Joint) -> Array:
     corners = [
-        _moved(contour_points(flange.contour), flange.frame, joint.frame)
+        contour_points(carried(flange.contour, flange.frame, joint.frame))
         for flange in design.flanges
         if flange.joint == joint.name
     ]
@@ -116,35 +129,33 @@ def _crossing(model: Tube, frame: Frame) -> float | None:
     return float(model.s_mm[k] + share * (model.s_mm[k + 1] - model.s_mm[k]))
 
 
-def _boxes(case: Case, joint: Joint) -> tuple[Array, ...]:
+def _boxes(case: Case, joint: Joint) -> tuple[Contour, ...]:
     return tuple(
-        _moved(contour_points(_box(plenum)) + np.array(plenum.centre_mm), plenum.frame, joint.frame)
+        carried(_box(plenum), plenum.frame, joint.frame)
         for plenum in case.design.plena
         if abs(plenum.frame.to_local(joint.frame.origin_mm)[2] - plenum.floor_mm - plenum.depth_mm) < _ON_PLANE_MM
     )
 
 
 def _box(plenum: Plenum) -> Contour:
-    return outline_contour(
-        Outline(
-            kind="rounded_rectangle",
-            width_mm=plenum.width_mm,
-            height_mm=plenum.height_mm,
-            corner_radius_mm=plenum.corner_radius_mm,
-        )
+    outline = Outline(
+        kind="rounded_rectangle",
+        width_mm=plenum.width_mm,
+        height_mm=plenum.height_mm,
+        corner_radius_mm=plenum.corner_radius_mm,
     )
+    x0, y0 = plenum.centre_mm
+    return tuple((x0 + x, y0 + y, bulge) for x, y, bulge in outline_contour(outline))
 
 
-def _bores(case: Case, joint: Joint) -> tuple[Array, ...]:
-    around = np.linspace(0.0, 2 * np.pi, _ROUND, endpoint=False)
-    ring = np.stack([np.cos(around), np.sin(around)], axis=1)
+def _bores(case: Case, joint: Joint) -> tuple[Contour, ...]:
     reach = _half_size(case.design, joint)
-    found: list[Array] = []
+    found: list[Contour] = []
     for throttle in case.design.throttles:
         x, y, _ = joint.frame.to_local(throttle.frame.origin_mm)
         along = abs(float(np.dot(throttle.frame.z, joint.frame.z))) > 0.999
         if along and abs(x) < reach[0] and abs(y) < reach[1]:
-            found.append(ring * throttle.bore_mm / 2 + np.array([x, y]))
+            found.append(_circle_at(np.array([x, y]), throttle.bore_mm))
     return tuple(found)
 
 

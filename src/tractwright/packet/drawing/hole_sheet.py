@@ -8,7 +8,7 @@ from tractwright.check.case import Case
 from tractwright.geometry.frames import Array
 from tractwright.packet.colours import COPPER, INK, MIST, SAND, TEAL
 from tractwright.packet.drawing.face import Face, Hole, face_of
-from tractwright.packet.drawing.sheet import Sheet, Stroke
+from tractwright.packet.drawing.sheet import Sheet, Stroke, contour_points
 
 SCALES = ((1, 1.0), (2, 0.5), (5, 0.2), (10, 0.1))
 """Reductions of ISO 5455."""
@@ -48,7 +48,7 @@ def hole_sheet(face: Face) -> HoleSheet | None:
     """The drawing of a face; None where no piece of ours has an outline in it."""
     if not face.outlines:
         return None
-    points = np.concatenate([outline for _, outline in face.outlines])
+    points = np.concatenate([contour_points(outline) for _, outline in face.outlines])
     low, high = points.min(axis=0), points.max(axis=0)
     divisor, factor, paper, across = _scale(high - low)
     size = (high - low) * factor + np.array([_LEFT + _RIGHT, _LOW + _TOP])
@@ -100,10 +100,11 @@ def _draw_face(sheet: Sheet, face: Face, placed: _Placed) -> None:
         fill = SAND if index == 0 else "none"
         stroke = _OUTLINE[min(index, 1)]
         shape = Stroke(width=stroke.width, colour=stroke.colour, dashes=stroke.dashes, fill=fill)
-        sheet.line(placed.points(outline), shape, closed=True)
+        sheet.line(placed.points(contour_points(outline)), shape, closed=True)
     for opening in face.openings:
-        sheet.line(placed.points(opening), Stroke(width=0.35, fill="#ffffff"), closed=True)
-    for path, width in face.grooves:
+        sheet.line(placed.points(contour_points(opening)), Stroke(width=0.35, fill="#ffffff"), closed=True)
+    for groove, width in face.grooves:
+        path = contour_points(groove)
         band = Stroke(width=max(0.2, width * placed.factor), colour=MIST)
         sheet.line(placed.points(path), band, closed=True)
         sheet.line(placed.points(path), Stroke(width=0.12, colour=INK, dashes=(2.0, 0.8)), closed=True)
@@ -115,7 +116,8 @@ def _draw_face(sheet: Sheet, face: Face, placed: _Placed) -> None:
 
 def _lines(face: Face) -> list[Array]:
     """Everything a number should stay off."""
-    return [*(outline for _, outline in face.outlines), *face.openings, *(path for path, _ in face.grooves)]
+    shapes = [*(outline for _, outline in face.outlines), *face.openings, *(path for path, _ in face.grooves)]
+    return [contour_points(shape) for shape in shapes]
 
 
 def _ring(hole: Hole, placed: _Placed) -> Array:

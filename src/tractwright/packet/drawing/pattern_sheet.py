@@ -5,8 +5,8 @@ import numpy as np
 from tractwright.design.pattern import Pattern
 from tractwright.geometry.frames import Array
 from tractwright.packet.colours import COPPER, SAND
-from tractwright.packet.drawing.face import port_points
-from tractwright.packet.drawing.sheet import Sheet, Stroke
+from tractwright.packet.drawing.face import port_contour
+from tractwright.packet.drawing.sheet import Sheet, Stroke, contour_points
 from tractwright.standards.threads import thread
 
 _EDGE_MM = 14.0
@@ -15,7 +15,7 @@ _CENTRE = Stroke(width=0.12, colour=COPPER, dashes=(4.0, 0.8, 0.8, 0.8))
 
 def pattern_sheet(pattern: Pattern, bank: str, factor: float = 0.5) -> bytes:
     """One bank's pattern as SVG, seen out of the head's face; factor : of true size."""
-    ports = [(port.name, port_points(port)) for port in pattern.ports if port.bank == bank]
+    ports = [(port.name, contour_points(port_contour(port))) for port in pattern.ports if port.bank == bank]
     holes = [hole for hole in pattern.head_holes if hole.bank == bank]
     points = np.concatenate([*(points for _, points in ports), *(np.array([hole.at_mm]) for hole in holes)])
     low, high = points.min(axis=0), points.max(axis=0)

@@ -1,8 +1,6 @@
 """Each piece as a STEP file of its own, and all of them as one assembly (ISO 10303-242), names kept."""
 
-import tempfile
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 
 from tractwright.cache import kept
 from tractwright.kernel.packed import PackedSolid
@@ -17,19 +15,13 @@ def write(contents: Contents) -> Mapping[str, bytes]:
 
 
 def _files(pieces: Sequence[tuple[str, PackedSolid]], name: str) -> dict[str, bytes]:
-    alone = {f"{piece}.step": _bytes([(piece, solid)], piece) for piece, solid in pieces}
-    return alone | {assembly_name(name, alone): _bytes(pieces, name)}
+    from tractwright.kernel.step import step_bytes  # loads the kernel: only where files are written anew
+
+    opened = [(piece, solid.opened()) for piece, solid in pieces]
+    alone = {f"{piece}.step": step_bytes([(piece, solid)], piece) for piece, solid in opened}
+    return alone | {assembly_name(name, alone): step_bytes(opened, name)}
 
 
 def assembly_name(name: str, taken: Mapping[str, bytes]) -> str:
     """The assembly's file: named after the job, told apart from a piece of the same name."""
     return f"{name}_whole.step" if f"{name}.step" in taken else f"{name}.step"
-
-
-def _bytes(pieces: Sequence[tuple[str, PackedSolid]], name: str) -> bytes:
-    from tractwright.kernel.step import write_step  # loads the kernel: only where files are written anew
-
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "part.step"
-        write_step([(piece, solid.opened()) for piece, solid in pieces], path, name)
-        return path.read_bytes()
