@@ -10,7 +10,7 @@ from pydantic import Field
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
-from tractwright.job.shop_tables import Shop
+from tractwright.job.shop_tables import ONLY_PRICED, Shop
 from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
 
 
@@ -40,7 +40,7 @@ class JobSheet(Part):
 
 def without_rates(sheet: JobSheet) -> JobSheet:
     """The same sheet with every rate at nothing: what money costs decides no shape."""
-    free = {"currency": "", "rate_hour": 0.0, "rate_programming_hour": 0.0, "stock_price_kg": 0.0}
+    free: dict[str, Any] = {"currency": "", **dict.fromkeys(ONLY_PRICED, 0.0)}
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
 
 

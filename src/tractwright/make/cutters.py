@@ -4,17 +4,24 @@ import csv
 from functools import cache
 from importlib.resources import files
 
-from tractwright.job.shop_tables import Cutter, Shop
+from tractwright.job.shop_tables import Cutter, CutterKind, Shop
+
+REACHING: tuple[CutterKind, ...] = ("ball", "undercutting")
+"""Kinds that follow a curved surface: what reaches into passages and over skins."""
 
 
-def shop_cutters(shop: Shop) -> tuple[Cutter, ...]:
-    """The sheet's cutters, or the usual ones where the sheet lists none."""
-    return shop.cutter or usual_cutters()
+def shop_cutters(shop: Shop, kinds: tuple[CutterKind, ...] = REACHING) -> tuple[Cutter, ...]:
+    """The sheet's cutters of these kinds, or the usual ones where it lists none of them.
+
+    Kinds asked for together stand for each other: a shop that lists one ball cutter has no usual undercutting one.
+    """
+    own = tuple(cutter for cutter in shop.cutter if cutter.kind in kinds)
+    return own or tuple(cutter for cutter in usual_cutters() if cutter.kind in kinds)
 
 
 @cache
 def usual_cutters() -> tuple[Cutter, ...]:
-    """Ball and undercutting cutters with relieved necks that many shops keep."""
+    """Cutters many shops keep, by kind; drills and taps are bought for the hole and are not listed."""
     text = files("tractwright.make").joinpath("cutters.csv").read_text(encoding="utf-8")
     return tuple(
         Cutter.model_validate(
@@ -24,6 +31,8 @@ def usual_cutters() -> tuple[Cutter, ...]:
                 "diameter": float(row["diameter_mm"]),
                 "neck": float(row["neck_mm"]),
                 "stickout": float(row["stickout_mm"]),
+                "corner": float(row["corner_mm"]),
+                "teeth": float(row["teeth"]),
             }
         )
         for row in csv.DictReader(text.splitlines())
@@ -33,3 +42,8 @@ def usual_cutters() -> tuple[Cutter, ...]:
 def stickout_limit(shop: Shop, cutter: Cutter) -> float:
     """The longest stick-out a cutter may be used at [mm]: its own, and the shop's multiple of its neck."""
     return min(cutter.stickout_mm, shop.longest_stickout * cutter.neck_mm)
+
+
+def holder_radius(shop: Shop, cutter: Cutter) -> float:
+    """Radius of the holder a cutter sits in [mm]: its own, else the shop's."""
+    return (cutter.holder_mm or shop.holder_mm) / 2

@@ -40,7 +40,7 @@ def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> P
     length = runner.length_mm - plenum.floor_mm  # the floor belongs to the plenum piece
     stations = np.linspace(0.5, length - 0.5, max(12, int(length / _STATION_MM)))
     model = tube_at(runner, design, stations, _CLOCKS)
-    cutters = shop_cutters(shop)
+    cutters = _fair_sized(shop_cutters(shop), model)
     skin = tube_at(runner, design, np.linspace(0.0, length, max(40, int(length / 2.5))), 72).inner_mm.reshape(-1, 3)
     rest = surface_points(piece.mesh, _SURFACE_POINTS)
     fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
@@ -52,6 +52,12 @@ def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> P
     tilted = [_from_end(placings, _directions(shop, out), side) for side, out in enumerate(outwards)]
     verdict = "needs tilt" if _meets(shop, cutters, tilted) else "must split"
     return _verdict(shop, runner, piece.name, stations, cutters, tilted, verdict)
+
+
+def _fair_sized(cutters: tuple[Cutter, ...], model: Tube) -> tuple[Cutter, ...]:
+    """Cutters worth trying: a small one reaches less deep, its stick-out being limited by its neck. All if none is left."""
+    least = 0.2 * 2.0 * float(np.linalg.norm(model.inner_mm - model.centre_mm[:, None, :], axis=2).min())
+    return tuple(cutter for cutter in cutters if cutter.diameter_mm >= least) or cutters
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

@@ -55,11 +55,14 @@ def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 def cutter_necks(sheet: JobSheet) -> Iterator[CrossFault]:
-    """An undercutting cutter has a neck thinner than its end."""
+    """An undercutting cutter has a neck thinner than its end; a bull cutter a corner no larger than half of it."""
     for i, cutter in enumerate(sheet.shop.cutter):
         if cutter.kind == "undercutting" and cutter.neck_mm >= cutter.diameter_mm:
             accepted = f"less than its end's diameter, {cutter.diameter_mm:g} mm"
             yield ("shop", "cutter", i, "neck"), f"{cutter.neck_mm:g} mm", accepted
+        if cutter.kind == "bull" and cutter.corner_mm > cutter.diameter_mm / 2:
+            accepted = f"at most half its diameter, {cutter.diameter_mm / 2:g} mm"
+            yield ("shop", "cutter", i, "corner"), f"{cutter.corner_mm:g} mm", accepted
 
 
 def _spelled(values: tuple[float, ...]) -> str:
