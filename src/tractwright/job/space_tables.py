@@ -19,6 +19,9 @@ from tractwright.job.fields import (
 )
 
 
+Unit = Literal["mm", "cm", "m", "inch"]
+
+
 class PortFacts(Part):
     """One opening, where the row is not regular: the first is p1, the next p2, and so on."""
 
@@ -104,8 +107,13 @@ class PatternFacts(Part):
 class Scan(Part):
     """A scan of the old part, in any pose: its head face gives ports and screws, its body the room."""
 
-    file: Name = needed("the mesh, beside the sheet: binary or text STL", "scan.stl")
-    unit: Literal["mm", "cm", "m", "inch"] = assumed("mm", "unit of the numbers in the file", "usual", 0.02)
+    file: Name = needed("the mesh, beside the sheet: STL, PLY (binary or text), OBJ or 3MF", "scan.stl")
+    unit: Unit | None = silent(
+        None,
+        "unit of the numbers in the file",
+        "the one a 3MF file states, else guessed from the part's size, and told",
+        example="mm",
+    )
     port_1: Literal["left", "right"] = assumed(
         "left",
         "standing in front of the engine, facing the side the manifold bolts to: is port 1 at your left or your right?",

@@ -1,14 +1,15 @@
 """What a scanner leaves behind is dropped, and every drop is counted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
 
 from tractwright.errors import ScanError
+from tractwright.geometry.frames import Array
 from tractwright.geometry.kernels import group_rows
-from tractwright.geometry.meshes import Mask, Mesh, kept_faces, part_of_faces, split_long, triangle_areas, welded
-from tractwright.geometry.meshfile import read_stl
+from tractwright.geometry.meshes import Mask, Mesh, kept_faces, part_of_faces, split_long, triangle_areas
+from tractwright.geometry.meshfile_any import read_mesh
 
 MILLIMETRES = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4}
 SMALLEST_PART = 0.002
@@ -17,13 +18,21 @@ LONGEST_EDGE_MM = 4.0
 """Longer edges than a scanner makes would leave walls without points to measure."""
 SHORTEST_MM, LONGEST_MM = 60.0, 2500.0
 """An inlet manifold's longest side lies between these; judgement, to notice a wrong unit."""
+USUAL_MM = (150.0, 900.0)
+"""Usual longest sides: the first unit that brings the part among them is guessed; judgement."""
+FARTHEST_MM = 1.0e6
+"""Corners farther out than this are no part's; judgement."""
+MOST_TRIANGLES = 4.0e7
+"""A surface that needs more triangles of LONGEST_EDGE_MM than this is no manifold's; judgement."""
+MOST_SHOWN = 3000
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class CleanScan:
     """The mesh [mm], its long triangles halved to LONGEST_EDGE_MM, and what was dropped.
 
-    Dropped are triangles with no number in a corner, without area, met twice, and stray pieces.
+    Dropped are triangles with no number in a corner, without area, met twice, and stray pieces; dropped_mm (k, 3): middles
+    of some of the stray ones, for a picture. unit_note : what was guessed of the unit.
     """
 
     mesh: Mesh
@@ -35,6 +44,8 @@ class CleanScan:
     stray_parts: int
     stray_triangles: int
     parts: int
+    dropped_mm: Array = field(default_factory=lambda: np.zeros((0, 3)), compare=False)
+    unit_note: str = ""
 
     def notes(self) -> tuple[str, ...]:
         """One line for each kind of drop."""
@@ -45,21 +56,51 @@ class CleanScan:
             (self.stray_triangles, f"in {self.stray_parts} stray pieces"),
         )
         dropped = [f"{count} triangles {what} dropped" for count, what in counts if count]
-        return (f"scan: {self.triangles_read} triangles read, {self.triangles_kept} kept", *dropped)
+        parts = [f"the scan holds {self.parts} separate pieces, all taken as the part"] if self.parts > 1 else []
+        unit = [self.unit_note] if self.unit_note else []
+        return (f"scan: {self.triangles_read} triangles read, {self.triangles_kept} kept", *unit, *dropped, *parts)
 
 
-def read_scan(path: Path, unit: str) -> CleanScan:
-    """The scan file read, joined, made mm and cleaned. Raises ScanError where nothing usable is left."""
-    triangles = read_stl(path)
-    mesh = welded(triangles)
-    scaled = Mesh(vertices_mm=mesh.vertices_mm * MILLIMETRES[unit], faces=mesh.faces)
-    return cleaned(scaled, path.name)
+def read_scan(path: Path, unit: str | None) -> CleanScan:
+    """The scan file read, joined, made mm and cleaned. unit : None to guess it from the part's size.
+
+    Raises ScanError where nothing usable is left.
+    """
+    file = read_mesh(path)
+    if unit is not None:
+        return cleaned(_scaled(file.mesh, MILLIMETRES[unit]), path.name)
+    if file.stated_mm is not None:
+        return cleaned(_scaled(file.mesh, file.stated_mm), path.name)
+    name, note = guessed_unit(file.mesh, path.name)
+    return replace(cleaned(_scaled(file.mesh, MILLIMETRES[name]), path.name), unit_note=note)
+
+
+def guessed_unit(mesh: Mesh, file: str) -> tuple[str, str]:
+    """The unit that makes the mesh as large as a manifold, and what to say of it. Raises ScanError where none does."""
+    inner = mesh.vertices_mm[_all_true(np.isfinite(mesh.vertices_mm))]
+    low, high = np.quantile(inner, (0.002, 0.998), axis=0) if len(inner) else (np.zeros(3), np.zeros(3))
+    longest = float(np.max(high - low))
+    usual = [name for name, mm in MILLIMETRES.items() if USUAL_MM[0] <= longest * mm <= USUAL_MM[1]]
+    possible = usual or [name for name, mm in MILLIMETRES.items() if SHORTEST_MM <= longest * mm <= LONGEST_MM]
+    if not possible:
+        reason = f"its longest side is {longest:.3g} in the file's numbers: no unit makes that a manifold"
+        raise ScanError(file, reason, "numbers in mm, cm, m or inch")
+    best = possible[0]
+    others = f", {' or '.join(possible[1:])} would do as well" if len(possible) > 1 else ""
+    size = f"the longest side is then {longest * MILLIMETRES[best]:.0f} mm"
+    return best, f"unit guessed as {best}: {size}{others}; [scan] unit says otherwise"
+
+
+def _scaled(mesh: Mesh, factor: float) -> Mesh:
+    return mesh if factor == 1.0 else Mesh(vertices_mm=mesh.vertices_mm * factor, faces=mesh.faces)
 
 
 def cleaned(mesh: Mesh, name: str) -> CleanScan:
     """The mesh without what a scanner leaves behind. name : of the file, for errors: nothing left, no part's size."""
     read = len(mesh.faces)
-    mesh, not_numbers = _only(mesh, _all_true(_all_true(np.isfinite(mesh.vertices_mm))[mesh.faces]))
+    with np.errstate(invalid="ignore"):
+        sound = _all_true(np.abs(mesh.vertices_mm) < FARTHEST_MM)
+    mesh, not_numbers = _only(mesh, _all_true(sound[mesh.faces]))
     mesh, no_area = _only(mesh, triangle_areas(mesh) > 1e-9)
     mesh, twice = _only(mesh, _first_met(mesh))
     if len(mesh.faces) == 0:
@@ -67,8 +108,9 @@ def cleaned(mesh: Mesh, name: str) -> CleanScan:
     parts = np.unique(part_of_faces(mesh), return_inverse=True)[1]
     area = np.bincount(parts, triangle_areas(mesh))
     kept = area >= SMALLEST_PART * area.sum()
+    strays = kept_faces(mesh, ~kept[parts])
     mesh, stray = _only(mesh, kept[parts])
-    _refuse_wrong_unit(mesh, name)
+    _refuse_wrong_size(mesh, name)
     return CleanScan(
         mesh=split_long(mesh, LONGEST_EDGE_MM),
         triangles_read=read,
@@ -79,6 +121,7 @@ def cleaned(mesh: Mesh, name: str) -> CleanScan:
         stray_parts=int((~kept).sum()),
         stray_triangles=stray,
         parts=int(kept.sum()),
+        dropped_mm=strays.vertices_mm[:: max(1, len(strays.vertices_mm) // MOST_SHOWN)],
     )
 
 
@@ -100,8 +143,18 @@ def _first_met(mesh: Mesh) -> Mask:
     return keep
 
 
-def _refuse_wrong_unit(mesh: Mesh, name: str) -> None:
+def _refuse_wrong_size(mesh: Mesh, name: str) -> None:
+    """Raises ScanError for loose triangles, a longest side that no manifold has, and soups too large to be a surface."""
+    if len(mesh.faces) == 0:
+        raise ScanError(name, "its triangles do not hang together: no surface", "a scan of the part's surface")
     longest = float(np.ptp(mesh.vertices_mm, axis=0).max())
     if not SHORTEST_MM <= longest <= LONGEST_MM:
         accepted = f"a part of {SHORTEST_MM:.0f} to {LONGEST_MM:.0f} mm; [scan] unit is mm, cm, m or inch"
-        raise ScanError(name, f"with the unit given its longest side is {longest:.3g} mm", accepted)
+        raise ScanError(name, f"with the unit taken its longest side is {longest:.3g} mm", accepted)
+    corners = mesh.vertices_mm[mesh.faces]
+    edge = np.sqrt(((np.roll(corners, -1, axis=1) - corners) ** 2).sum(axis=2).max(axis=1))
+    height = 2.0 * triangle_areas(mesh) / np.maximum(edge, 1e-9)
+    needed = float(np.sum((1.0 + 2.0 * edge / LONGEST_EDGE_MM) * (1.0 + 2.0 * height / LONGEST_EDGE_MM)))
+    if needed > MOST_TRIANGLES:
+        area = float(triangle_areas(mesh).sum()) / 1e6
+        raise ScanError(name, f"its triangles cover {area:.3g} m2 and run criss-cross: no surface of a part", "a scan")

@@ -82,7 +82,9 @@ def _metal(mesh: Mesh, cut: CutFace, at_mm: Array) -> Raster:
     points = np.einsum("wk,mkd->mwd", weights, corners).reshape(-1, 2)
     cell = _cells(points, len(raster))
     raster[cell[:, 0], cell[:, 1]] = True
-    return binary_closing(raster, iterations=2)
+    whole = np.zeros_like(raster)
+    binary_closing(raster, iterations=2, output=whole)
+    return whole
 
 
 def _rim_left(cut: CutFace, at_mm: Array, diameter_mm: float) -> tuple[float, Array, float]:
