@@ -33,11 +33,11 @@ def tessellate(solid: Solid, chord_mm: float = 0.05, angle_rad: float = 0.3) -> 
     triangles: list[Faces] = []
     count = 0
     for face in faces_of(shape):
-        face_points, face_triangles = _face_triangles(face)
-        points.append(face_points)
-        triangles.append(face_triangles + count)
-        count += len(face_points)
-    return _welded(np.concatenate(points), np.concatenate(triangles))
+        corners, own = face_triangles(face)
+        points.append(corners)
+        triangles.append(own + count)
+        count += len(corners)
+    return welded(np.concatenate(points), np.concatenate(triangles))
 
 
 def is_watertight(vertices_mm: Array, faces: Faces) -> bool:
@@ -64,7 +64,8 @@ def mesh_body(vertices_mm: Array, faces: Faces) -> manifold3d.Manifold:
     return body
 
 
-def _face_triangles(face: TopoDS_Face) -> tuple[Array, Faces]:
+def face_triangles(face: TopoDS_Face) -> tuple[Array, Faces]:
+    """The triangles a meshed face holds. Raises KernelError where it holds none."""
     location = TopLoc_Location()
     mesh = BRep_Tool.Triangulation_s(face, location)
     if mesh is None:
@@ -78,7 +79,7 @@ def _face_triangles(face: TopoDS_Face) -> tuple[Array, Faces]:
     return points, corners
 
 
-def _welded(points: Array, triangles: Faces) -> tuple[Array, Faces]:
+def welded(points: Array, triangles: Faces) -> tuple[Array, Faces]:
     """One vertex for points that round to one place; triangles that lose a corner go."""
     _, first, inverse = np.unique(np.round(points / _WELD_MM), axis=0, return_index=True, return_inverse=True)
     faces = inverse.ravel()[triangles].astype(np.int32)
