@@ -54,12 +54,20 @@ def _section(rule: Rule) -> str:
         "",
         f"{rule.question}",
         "",
+        f"- answers: {_answers(rule)}",
         f"- limit: {rule.limit}",
         f"- cure: {rule.cure}",
         f"- asked of the {'description' if rule.needs == 'description' else 'job'}{_WAITS[rule.needs]}",
         f"- source: {origin.text}{doubt}",
     )
     return "\n".join(lines)
+
+
+def _answers(rule: Rule) -> str:
+    """What a rule gives a reading for: the first sentence of its judge's docstring."""
+    text = " ".join((rule.judge.__doc__ or "").split())
+    first = text.split(". ")[0].rstrip(".")
+    return first[:1].lower() + first[1:]
 
 
 if __name__ == "__main__":

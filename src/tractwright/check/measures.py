@@ -21,6 +21,9 @@ from tractwright.standards.threads import thread
 
 SQUEEZE_LEAST, SQUEEZE_MOST = 0.19, 0.30
 """Share of a cord's section to be squeezed at the nominal groove. Source key: iso_3601_face_groove."""
+STABLE_WALL_MM = 2.5
+"""The least wall that a cutter leaves stable. Source key: common_practice."""
+_THROTTLED_BORES = 0.6
 _NEAR_FACE_MM = 2.0
 _SAMPLED_MM = 3.0
 _FAR_APART_MM = 50.0
@@ -132,6 +135,12 @@ def goes_through(case: Case, screw: Screw) -> bool:
         for flange in case.design.flanges
         if joint_of(case, screw.joint).kind == "runner"
     )
+
+
+def is_throttled(case: Case, plenum: Plenum) -> bool:
+    """Whether a plenum is so shallow that its cover throttles the mouths: under 0.6 of the largest bore (common practice)."""
+    bores = [runner.mouth.bore_mm for runner in case.design.runners if runner.mouth.plenum == plenum.name]
+    return plenum.depth_mm < _THROTTLED_BORES * max(bores, default=0.0)
 
 
 def joint_of(case: Case, name: str) -> Joint:

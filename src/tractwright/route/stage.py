@@ -167,7 +167,7 @@ def laid_out(
             *cover_screws(chamber, cover_side, spots, sheet, held),
             *end.screws,
         ),
-        dowels=dowels(runner_side, spots, held),
+        dowels=dowels(chamber, runner_side, spots, held),
         seals=(
             head_gasket(bank, "", pattern, sheet),
             runner_seal(chamber, runner_side, sheet, held),

@@ -81,16 +81,32 @@ def test_air_lip_radius_breaks_just_over(sound, verdict, having):
     assert verdict(having(sound, {"runner.r1.mouth.lip_radius_mm": 3.79}), "air.lip_radius", R1) == "look"
 
 
+FLOOR = "plenum.plenum+runner.r1"
+
+
 def test_air_lip_floor_holds_at_its_limit(sound, verdict, having):
     floor = sound.design.plena[0].floor_mm
-    assert verdict(having(sound, {"runner.r1.mouth.lip_radius_mm": floor - 1.0}), "air.lip_floor", R1) == "ok"
+    assert verdict(having(sound, {"runner.r1.mouth.lip_radius_mm": floor - 1.0}), "air.lip_floor", FLOOR) == "ok"
 
 
 def test_air_lip_floor_breaks_just_over(sound, judged, having):
     floor = sound.design.plena[0].floor_mm
-    finding = judged(having(sound, {"runner.r1.mouth.lip_radius_mm": floor - 0.99}), "air.lip_floor")[R1]
+    finding = judged(having(sound, {"runner.r1.mouth.lip_radius_mm": floor - 0.99}), "air.lip_floor")[FLOOR]
     assert finding.verdict == "stop"
     assert finding.fix.value == pytest.approx(floor + 0.01)
+
+
+@pytest.mark.parametrize("share", [1.4999, 0.5001])
+def test_air_volume_holds_at_its_limit(sound, verdict, having, share):
+    case = having(sound, {"plenum.plenum.volume_l": 1.6 * share})
+    assert verdict(case, "air.volume", "plenum.plenum") == "ok"
+
+
+@pytest.mark.parametrize(("share", "word"), [(1.501, "more"), (0.499, "less")])
+def test_air_volume_breaks_just_over(sound, judged, having, share, word):
+    finding = judged(having(sound, {"plenum.plenum.volume_l": 1.6 * share}), "air.volume")["plenum.plenum"]
+    assert finding.verdict == "look"
+    assert word in finding.message
 
 
 def test_air_leads_holds_at_its_limit(sound, verdict, having):

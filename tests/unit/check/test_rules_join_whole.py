@@ -171,3 +171,13 @@ def test_straight_runners_as_beams(sound):
     inertia = 3.14159265 / 64 * ((bore + 8.0) ** 4 - bore**4)
     expected = 3 * 3 * 68900.0 * inertia / free**3
     assert hanging(case, case.design.plena[0]).stiffness_n_mm == pytest.approx(expected, rel=0.08)
+
+
+def test_join_mixed_holds_at_its_limit(sound, judged):
+    assert {finding.verdict for finding in judged(sound, "join.mixed").values()} == {"ok"}
+
+
+def test_join_mixed_breaks_just_over(sound, judged, having):
+    finding = judged(having(sound, {"screw.head.s3.property_class": "10.9"}), "join.mixed")["joint.head"]
+    assert finding.verdict == "look"
+    assert finding.measured == 1.0

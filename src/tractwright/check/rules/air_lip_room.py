@@ -12,35 +12,46 @@ _FLAT_LEFT_MM = 0.4
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a mouth: flat floor left between its rounding and the next one, or the plenum's wall."""
-    plena = {plenum.name: plenum for plenum in case.design.plena}
-    for runner in case.design.runners:
-        mouth, plenum = runner.mouth, plena[runner.mouth.plenum]
-        room = min(_to_neighbour(case, runner), _to_wall(runner, plenum))
-        left = room - mouth.lip_radius_mm
-        whole = max(1.0, room - _FLAT_LEFT_MM)
-        yield Reading(
-            subject=f"runner.{runner.name}",
-            measured=left,
-            unit="mm",
-            at_least=_FLAT_LEFT_MM,
-            at_mm=vec3(plenum.frame.to_world((*mouth.at_mm, plenum.floor_mm))),
-            message="The entry's rounding runs into its neighbour or the wall: smaller lip, or mouths further apart.",
-            fix=Fix(
-                path=f"runner.{runner.name}.mouth.lip_radius_mm",
-                value=round(whole, 2),
-                what=f"lip radius {whole:.1f} mm",
-            ),
-        )
+    """One reading a mouth: flat floor left between its rounding and the next one; one a plenum: the mouth nearest to a wall."""
+    for plenum in case.design.plena:
+        runners = [runner for runner in case.design.runners if runner.mouth.plenum == plenum.name]
+        for runner in runners:
+            room = _to_neighbour(runners, runner)
+            if room < inf:
+                yield _reading(plenum, runner, room, "next one", f"runner.{runner.name}")
+        if runners:
+            left = {runner.name: _to_wall(runner, plenum) - runner.mouth.lip_radius_mm for runner in runners}
+            worst = min(runners, key=lambda runner: left[runner.name])
+            subject = f"plenum.{plenum.name}+runner.{worst.name}"
+            yield _reading(plenum, worst, _to_wall(worst, plenum), "wall", subject)
 
 
-def _to_neighbour(case: Case, runner: Runner) -> float:
+def _reading(plenum: Plenum, runner: Runner, room_mm: float, what: str, subject: str) -> Reading:
+    mouth = runner.mouth
+    whole = max(1.0, room_mm - _FLAT_LEFT_MM)
+    return Reading(
+        subject=subject,
+        measured=room_mm - mouth.lip_radius_mm,
+        unit="mm",
+        at_least=_FLAT_LEFT_MM,
+        at_mm=vec3(plenum.frame.to_world((*mouth.at_mm, plenum.floor_mm))),
+        message=f"The entry's rounding runs into the {what}: a smaller lip, or more room between.",
+        fix=Fix(
+            path=f"runner.{runner.name}.mouth.lip_radius_mm",
+            value=int(100.0 * whole) / 100.0,
+            what=f"lip radius {whole:.1f} mm",
+        ),
+    )
+
+
+def _to_neighbour(runners: list[Runner], runner: Runner) -> float:
     """Half the metal between this bore and the nearest one."""
     least = inf
-    for other in case.design.runners:
-        if other.name != runner.name and other.mouth.plenum == runner.mouth.plenum:
+    for other in runners:
+        if other.name != runner.name:
             between = dist(other.mouth.at_mm, runner.mouth.at_mm)
-            least = min(least, between / 2 - runner.mouth.bore_mm / 2)
+            bores = (other.mouth.bore_mm + runner.mouth.bore_mm) / 2
+            least = min(least, (between - bores) / 2)
     return least
 
 

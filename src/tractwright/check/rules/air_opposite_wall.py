@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import is_throttled
 
 _LEAST_BORES = 1.0
-_STOP_BORES = 0.6
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -22,7 +22,7 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=share,
             unit="bores",
             at_least=_LEAST_BORES,
-            broken="stop" if share < _STOP_BORES else "look",
+            broken="stop" if is_throttled(case, plenum) else "look",
             at_mm=plenum.frame.origin_mm,
             message=f"The cover stands so near to the mouths that it throttles them: {deep:g} mm deep at least.",
             fix=Fix(path=f"plenum.{plenum.name}.depth_mm", value=deep, what=f"plenum {deep:g} mm deep"),

@@ -5,6 +5,7 @@ from math import dist, hypot
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.plates import is_thick_enough
 from tractwright.design.records import Design, Flange, Throttle
 from tractwright.standards.classes import class_in_system
 from tractwright.standards.engagement import engagement_needed_mm
@@ -18,7 +19,7 @@ def judge(case: Case) -> Iterator[Reading]:
     """For each throttle the flange that its body's threads are cut in; the hole that stands nearest to the bore."""
     for throttle in case.design.throttles:
         flange = body_flange(case.design, throttle)
-        if flange is not None:
+        if flange is not None and is_thick_enough(case, flange):
             yield _thread(case.design, throttle, flange)
         if throttle.holes_mm:
             yield _beside_bore(throttle)

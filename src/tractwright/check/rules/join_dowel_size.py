@@ -4,21 +4,22 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
-from tractwright.design.records import Design, Dowel
+from tractwright.check.plates import PIN_FLOOR_MM, is_thick_enough, thick_joints
+from tractwright.design.records import Dowel
 
 _MADE_MM = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0)
-_UNDER_MM = 1.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """For each dowel its size or its lesser depth; for each plate it stands in the metal left under it."""
+    thick = thick_joints(case)
     for dowel in case.design.dowels:
         nearest = min(_MADE_MM, key=lambda size: abs(size - dowel.diameter_mm))
         if abs(nearest - dowel.diameter_mm) > 1e-6:
             yield _size(dowel, nearest)
-        else:
+        elif dowel.joint in thick:
             yield _depth(dowel)
-        yield from _under(case.design, dowel)
+        yield from _under(case, dowel)
 
 
 def _size(dowel: Dowel, nearest_mm: float) -> Reading:
@@ -47,17 +48,17 @@ def _depth(dowel: Dowel) -> Reading:
     )
 
 
-def _under(design: Design, dowel: Dowel) -> Iterator[Reading]:
+def _under(case: Case, dowel: Dowel) -> Iterator[Reading]:
     """Metal between each end of the pin's hole and the other face of its plate."""
-    joint = next(item for item in design.joints if item.name == dowel.joint)
+    joint = next(item for item in case.design.joints if item.name == dowel.joint)
     depths = dict(zip(joint.pieces, (dowel.depth_first_mm, dowel.depth_second_mm), strict=True))
-    for flange in design.flanges:
-        if flange.joint == dowel.joint and flange.piece in depths:
+    for flange in case.design.flanges:
+        if flange.joint == dowel.joint and flange.piece in depths and is_thick_enough(case, flange):
             yield Reading(
                 subject="+".join(sorted((f"dowel.{dowel.name}", f"flange.{flange.name}"))),
                 measured=flange.thickness_mm - depths[flange.piece],
                 unit="mm",
-                at_least=_UNDER_MM,
+                at_least=PIN_FLOOR_MM,
                 at_mm=dowel.at_mm,
                 message="The pin's hole goes through, or nearly: the pin can fall out, and into the inlet. Drill it "
                 "less deep.",

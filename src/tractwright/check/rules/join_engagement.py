@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.measures import deepest_tip_mm, stack_mm
+from tractwright.check.plates import thick_joints
 from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.standards.screws import stock_length_at_least
@@ -12,9 +13,12 @@ from tractwright.standards.threads import thread
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a screw: full thread in the metal."""
+    """One reading a screw: full thread in the metal. A joint with a flange that is too thin is wall.flange's to say."""
     loads = {load.screw: load for load in case.loads.screws}
+    thick = thick_joints(case)
     for screw in case.design.screws:
+        if screw.joint not in thick:
+            continue
         load = loads[screw.name]
         limit = min(load.engagement_needed_mm, load.engagement_for_clamp_mm)
         fix = _longer(case, screw, limit)

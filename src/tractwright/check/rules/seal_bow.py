@@ -6,17 +6,20 @@ from math import ceil
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.measures import SQUEEZE_LEAST
+from tractwright.check.plates import thick_joints
 from tractwright.strength.records import JointLoad
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint: how far both flanges open midway between screws.
 
-    A cord that its groove hardly squeezes follows nothing: that is seal.squeeze's to say, once.
+    A cord that its groove hardly squeezes follows nothing: that is seal.squeeze's to say; a flange too thin for its screws
+    is wall.flange's. Each is said once.
     """
     loose = {seal.joint for seal in case.loads.seals if seal.squeeze < SQUEEZE_LEAST}
+    thick = thick_joints(case)
     for load in case.loads.joints:
-        if load.joint in loose:
+        if load.joint in loose or load.joint not in thick:
             continue
         yield Reading(
             subject=f"joint.{load.joint}",

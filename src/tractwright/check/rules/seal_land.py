@@ -7,6 +7,7 @@ import shapely
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import STABLE_WALL_MM
 from tractwright.design.records import Joint, Seal
 from tractwright.geometry.contours import polyline
 
@@ -15,10 +16,13 @@ _CHORD_MM = 0.05
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a cord: the nearest screw hole or edge of the flange it is cut into, and of the one it lies on."""
+    """One reading a cord: the nearest screw hole or edge of the flange it is cut into, and of the one it lies on. A cover's
+    cord lies over the walls: walls too thin to be milled are wall.least's to say.
+    """
     joints = {joint.name: joint for joint in case.design.joints}
+    thin_walls = any(plenum.wall_mm < STABLE_WALL_MM for plenum in case.design.plena)
     for seal in case.design.seals:
-        if seal.kind != "cord":
+        if seal.kind != "cord" or (joints[seal.joint].kind == "cover" and thin_walls):
             continue
         groove = shapely.LinearRing(polyline(seal.path, _CHORD_MM))
         shapely.prepare(groove)

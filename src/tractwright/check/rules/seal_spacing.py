@@ -27,8 +27,8 @@ def judge(case: Case) -> Iterator[Reading]:
 RULE = Rule(
     id="seal.spacing",
     question="Are the screws along every cord near enough to each other?",
-    limit="1.5 x (2 a + 6 t / (m + 0.5)): a thread diameter, t the thinnest flange, m 0.5 for a soft cord; half as much again "
-    "because these flanges stand on walls (judgement)",
+    limit="1.5 x (2 a + 6 t / (m + 0.5)): a thread diameter, t the thinnest flange, m 0.5 for a soft cord; half as "
+    "much again because these flanges stand on walls (judgement)",
     cure="a screw between, or a thicker flange",
     bites_at="seal",
     needs="description",

@@ -4,9 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
-from tractwright.check.measures import least_wall
-
-_STABLE_MM = 2.5
+from tractwright.check.measures import STABLE_WALL_MM, least_wall
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -17,19 +15,19 @@ def judge(case: Case) -> Iterator[Reading]:
             subject=f"runner.{runner.name}",
             measured=least,
             unit="mm",
-            at_least=_STABLE_MM,
+            at_least=STABLE_WALL_MM,
             at_mm=place,
             message="The wall is thinner than a cutter leaves stable: thicken it.",
-            fix=Fix(path=f"runner.{runner.name}.wall_mm", value=_STABLE_MM, what=f"wall {_STABLE_MM:.1f} mm"),
+            fix=Fix(path=f"runner.{runner.name}.wall_mm", value=STABLE_WALL_MM, what=f"wall {STABLE_WALL_MM:.1f} mm"),
         )
     for plenum in case.design.plena:
         yield Reading(
             subject=f"plenum.{plenum.name}",
             measured=plenum.wall_mm,
             unit="mm",
-            at_least=_STABLE_MM,
+            at_least=STABLE_WALL_MM,
             message="The plenum's wall is thinner than a cutter leaves stable: thicken it.",
-            fix=Fix(path=f"plenum.{plenum.name}.wall_mm", value=_STABLE_MM, what=f"wall {_STABLE_MM:.1f} mm"),
+            fix=Fix(path=f"plenum.{plenum.name}.wall_mm", value=STABLE_WALL_MM, what=f"wall {STABLE_WALL_MM:.1f} mm"),
         )
 
 

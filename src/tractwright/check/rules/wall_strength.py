@@ -5,14 +5,21 @@ from math import ceil
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import STABLE_WALL_MM
 from tractwright.strength.records import PlateLoad, RunnerLoad
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a flat side and a runner for what stays on; one for the wall that a backfire loads most."""
+    """One reading a flat side and a runner for what stays on; one for the wall that a backfire loads most. Walls too thin
+    to be milled are wall.least's to say.
+    """
     for plate in case.loads.plates:
+        if plate.part in ("long wall", "end wall") and plate.thickness_mm < STABLE_WALL_MM:
+            continue
         yield _reading(f"{plate.subject}", plate.part, plate, _plate_fix(plate))
     for load in case.loads.runners:
+        if load.wall_mm < STABLE_WALL_MM:
+            continue
         subject = f"runner.{load.runner}"
         yield _reading(subject, "skin", load, _fix(f"{subject}.wall_mm", load.least_mm, load.wall_mm))
     everything = [*case.loads.plates, *case.loads.runners]

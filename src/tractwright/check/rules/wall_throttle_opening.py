@@ -6,16 +6,21 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import is_throttled
 from tractwright.design.records import Plenum, Throttle
 
 _LEFT_MM = 1.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a throttle: wall left between its opening and floor, cover or the walls beside it."""
+    """One reading a throttle: wall left between its opening and floor, cover or the walls beside it. A plenum too shallow
+    for its mouths is air.opposite_wall's to say.
+    """
     plena = {plenum.name: plenum for plenum in case.design.plena}
     for throttle in case.design.throttles:
         plenum = plena[throttle.plenum]
+        if is_throttled(case, plenum):
+            continue
         left = _left_mm(throttle, plenum)
         side = min(left, key=lambda name: left[name])
         deeper = plenum.depth_mm + _LEFT_MM - left[side]

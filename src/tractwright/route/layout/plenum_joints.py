@@ -1,5 +1,6 @@
 """The joints of a plenum: runner joint under its floor, cover joint on its walls."""
 
+from dataclasses import replace
 from math import dist
 
 from tractwright.design.file import Held
@@ -12,11 +13,18 @@ from tractwright.route.layout.chamber import LAND_MM, RIM_MM, THREAD_DIAMETERS, 
 from tractwright.route.layout.outlines import Point, arm, bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
-from tractwright.route.layout.screws import head_radius, joint_screws, lug_radius, tapped
+from tractwright.route.layout.screws import (
+    head_radius,
+    joint_screws,
+    lift_for_stock_mm,
+    lug_radius,
+    tapped,
+)
 from tractwright.standards.cords import cord, cord_length_mm, smallest_corner_radius_mm
 from tractwright.standards.threads import thread
 
 _DOWEL_DEPTH_MM = 8.0
+_UNDER_PIN_MM = 1.5
 _PIN_LAND_MM = 4.5
 _ARM_GROWS = 0.15
 """How much an arm of the mouth flange widens towards the mouths, as a share of its length. Source: common_practice."""
@@ -89,9 +97,12 @@ def cover_flange(chamber: Chamber, joint: Joint, spots: Places) -> Flange:
 
 
 def cover_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    """Screws through the cover into the columns; their post is the column."""
+    """Screws through the cover into the columns; their post is the column. The thread is cut deeper where that suits a stock
+    length.
+    """
     fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
-    return joint_screws(joint, fastening, held, spots.columns, (chamber.cover_mm, 2 * lug_radius(chamber.screw)))
+    deeper = replace(fastening, thread_mm=fastening.thread_mm + lift_for_stock_mm(fastening, chamber.cover_mm))
+    return joint_screws(joint, deeper, held, spots.columns, (chamber.cover_mm, 2 * lug_radius(chamber.screw)))
 
 
 def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> Seal:
@@ -110,12 +121,15 @@ def cover_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> S
     return _cord(joint, joint.pieces[1], sizes, sheet, held)
 
 
-def dowels(joint: Joint, spots: Places, held: Held) -> tuple[Dowel, ...]:
-    """Two pins that place the plenum on the mouths."""
-    return tuple(_dowel(f"{joint.name}.d{k}", joint, place, held) for k, place in enumerate(spots.dowels, start=1))
+def dowels(chamber: Chamber, joint: Joint, spots: Places, held: Held) -> tuple[Dowel, ...]:
+    """Two pins that place the plenum on the mouths, no deeper than leaves metal under them."""
+    deep = tuple(min(_DOWEL_DEPTH_MM, plate - _UNDER_PIN_MM) for plate in (chamber.mouth_flange_mm, chamber.floor_mm))
+    return tuple(
+        _dowel(f"{joint.name}.d{k}", joint, place, deep, held) for k, place in enumerate(spots.dowels, start=1)
+    )
 
 
-def _dowel(name: str, joint: Joint, place: Point, held: Held) -> Dowel:
+def _dowel(name: str, joint: Joint, place: Point, deep_mm: tuple[float, ...], held: Held) -> Dowel:
     path = f"dowel.{name}"
     return Dowel(
         name=name,
@@ -123,8 +137,8 @@ def _dowel(name: str, joint: Joint, place: Point, held: Held) -> Dowel:
         at_mm=vec3(joint.frame.to_world((*place, 0.0))),
         direction=joint.frame.z,
         diameter_mm=held.number(f"{path}.diameter_mm", DOWEL_MM),
-        depth_first_mm=held.number(f"{path}.depth_first_mm", _DOWEL_DEPTH_MM),
-        depth_second_mm=held.number(f"{path}.depth_second_mm", _DOWEL_DEPTH_MM),
+        depth_first_mm=held.number(f"{path}.depth_first_mm", deep_mm[0]),
+        depth_second_mm=held.number(f"{path}.depth_second_mm", deep_mm[1]),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, floor
 from typing import Literal
 
 import numpy as np
@@ -91,7 +91,8 @@ def make_screw(
         counterbore_mm=0.0,
         clearance_mm=held.number(f"{path}.clearance_mm", clearance_mm(size, "medium")),
         torque_nm=held.number(
-            f"{path}.torque_nm", round(torque_at_proof_share_nm(size, grade, PROOF_SHARE, fastening.nut_factor), 1)
+            f"{path}.torque_nm",
+            floor(10.0 * torque_at_proof_share_nm(size, grade, PROOF_SHARE, fastening.nut_factor)) / 10.0,
         ),
         torque_from="computed" if held.get(f"{path}.torque_nm", None) is None else "held",
     )
