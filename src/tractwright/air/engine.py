@@ -12,6 +12,7 @@ from tractwright.job.engine_tables import AirSupply, Engine
 HEAT_OF_AIR: Final = {"petrol": 0.95 * 2.95e6, "ethanol": 0.95 * 2.98e6, "methanol": 0.95 * 3.09e6}
 EXHAUST_RISE = 0.10e5  # engine_judgement: back pressure over ambient at the highest revs, as the square of the revs
 CYCLE = 720.0
+FRICTION_STROKE_MM = 80.0
 
 
 def supply_pressure(air: AirSupply) -> float:
@@ -40,8 +41,11 @@ def exhaust_pressure(engine: Engine, air: AirSupply, rpm: float) -> float:
 
 
 def friction_torque(engine: Engine, rpm: float) -> float:
-    """Torque lost to friction [N m]. Source: barnes_moss_memory (unverified): 0.97 + 0.15 n + 0.05 n^2 bar, n in 1000/min."""
-    thousands = rpm / 1000.0
+    """Torque lost to friction [N m]: 0.97 + 0.15 n + 0.05 n^2 bar, n in 1000/min at a stroke of 80 mm, by piston speed.
+
+    Sources: barnes_moss_memory (unverified), for engines of about that stroke; engine_judgement: others by piston speed.
+    """
+    thousands = rpm / 1000.0 * engine.stroke_mm / FRICTION_STROKE_MM
     pressure = (0.97 + 0.15 * thousands + 0.05 * thousands**2) * 1e5
     return pressure * swept_volume(engine) * engine.cylinders / (4.0 * np.pi)
 

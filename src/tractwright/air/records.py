@@ -137,3 +137,16 @@ class Breathing:
     bench: BenchFlow
     notes: tuple[str, ...]
     rules_of_thumb: tuple[RuleOfThumb, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuickLook:
+    """Trapped filling and torque [N m] by the quick model, one value a speed, and how far its filling lies from the whole
+    simulation's: as shares, in the mean and at the worst speed.
+    """
+
+    rpm: tuple[float, ...]
+    trapped_ve: tuple[float, ...]
+    torque_nm: tuple[float, ...]
+    mean_error: float
+    most_error: float

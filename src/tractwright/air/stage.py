@@ -1,7 +1,8 @@
 """The air stage: what to ask of a manifold before it is drawn, and how it breathes once it is."""
 
 from tractwright.air.breathing import breathing_of
-from tractwright.air.records import Allowed, Breathing, Wanted
+from tractwright.air.quick import quick_look
+from tractwright.air.records import Allowed, Breathing, QuickLook, Wanted
 from tractwright.air.sizing import wanted_of
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Design
@@ -27,3 +28,10 @@ def result(sheet: JobSheet, design: Design) -> Breathing | None:
     if sheet.engine is None:
         return None
     return breathing_of(sheet, sheet.engine, design)
+
+
+def quick(sheet: JobSheet, design: Design) -> QuickLook | None:
+    """Filling and torque for live use, within its stated error; None where no engine is known."""
+    if sheet.engine is None:
+        return None
+    return quick_look(sheet, sheet.engine, design)

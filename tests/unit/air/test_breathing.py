@@ -9,8 +9,10 @@ import pytest
 from tractwright.air.breather import Breather, with_whole_plena
 from tractwright.air.breathing import CURVE_CELL
 from tractwright.air.intake import drawn_intake
-from tractwright.air.stage import result
+from tractwright.air.questions import price_of_unequal, sensitivity
+from tractwright.air.stage import quick, result
 from tractwright.air.sweep import run_all, run_at
+from tractwright.air.traces import watched
 
 EACH = ((1,), (2,), (3,), (4,))
 
@@ -88,3 +90,47 @@ def test_boost_fills_by_its_own_density(make_sheet, make_design):
     still = run_at(breather(make_sheet(), make_design(EACH, (300.0,) * 4), 0.015), 5000.0)
     assert run.trapped.mean() == pytest.approx(still.trapped.mean(), abs=0.08)
     assert run.torque > 1.4 * still.torque
+
+
+def test_the_quick_model_is_quick_and_says_how_far_it_is_off(make_sheet, make_design):
+    sheet = make_sheet(3)
+    design = make_design(EACH[:3], (300.0, 306.0, 300.0))
+    quick(sheet, design)
+    start = process_time()
+    found = quick(sheet, design)
+    assert process_time() - start < 1.5
+    revs = found.rpm[::4]
+    whole = [run_at(breather(sheet, design), rpm).trapped.mean() for rpm in revs]
+    off = abs(np.array(found.trapped_ve[::4]) / whole - 1.0)
+    assert off.max() < found.most_error
+    assert off.mean() < found.mean_error
+    assert quick(sheet.model_copy(update={"engine": None}), design) is None
+
+
+def test_answers_to_what_if(make_sheet, make_design):
+    """A longer runner moves torque from high revs; what is asked comes back in order; unequal runners spread filling."""
+    sheet = make_sheet(2)
+    design = make_design(EACH[:2], (260.0, 340.0))
+    changes = {change.what: change for change in sensitivity(sheet.engine, sheet.air, design)}
+    assert len(changes) == 5
+    longer = changes["runners 10 mm longer"]
+    assert longer.near_highest < 0.0
+    assert changes["intake cam 5 deg later"].near_highest > 0.0 > changes["intake cam 5 deg earlier"].near_highest
+    assert all(abs(change.about_wanted) < 0.05 for change in changes.values())
+    unequal = price_of_unequal(sheet.engine, sheet.air, design)
+    assert unequal.differ_mm == pytest.approx(80.0)
+    assert unequal.spread > 10 * unequal.spread_if_equal
+
+
+def test_a_cycle_looked_at(make_sheet, make_design):
+    sheet = make_sheet(1)
+    made = breather(sheet, make_design(EACH[:1], (300.0,)), 0.015)
+    seen, run = watched(made, 5000.0), run_at(made, 5000.0)
+    assert 30e5 < seen.cylinder.max() < 120e5
+    top = seen.crank[np.argmax(seen.cylinder)]
+    assert 365.0 < top < 395.0
+    stroke = (seen.crank > 40) & (seen.crank < 180)
+    assert seen.mouth_speed[stroke].mean() > 30.0
+    assert seen.mouth_speed.max() == pytest.approx(run.speed_at_mouth[0], rel=0.03)
+    assert max(mach.max() for mach in seen.mach) == pytest.approx(run.mach[0], rel=0.03)
+    assert seen.plenum.mean() == pytest.approx(101300.0, rel=0.05)

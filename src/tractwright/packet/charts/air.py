@@ -84,7 +84,7 @@ def traces_figure(breathing: Breathing) -> Figure:
         left.set(
             xlabel=f"crank after gas-exchange top dead centre [deg], {traces.rpm:.0f} rev/min", ylabel="bar, absolute"
         )
-        left.legend(frameon=False)
+        left.legend(frameon=False, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=3)
         right.plot(crank, traces.mouth_speed, color=INK)
         right.set(xlabel="crank [deg]", ylabel="speed at the mouth [m/s]")
         for axes in (left, right):
@@ -97,8 +97,9 @@ def mach_figure(breathing: Breathing) -> Figure:
     with the_look():
         figure = blank(7.2, 2.4)
         axes = figure.subplots()
-        for along in breathing.mach_along:
-            axes.plot(along.place_mm, along.mach, linewidth=1.0, label=along.runner)
+        for i, along in enumerate(breathing.mach_along):
+            colour, line = (TEAL, COPPER, INK, STONE)[i % 4], ("-", "--")[i // 4 % 2]
+            axes.plot(along.place_mm, along.mach, color=colour, linestyle=line, linewidth=1.0, label=along.runner)
         axes.set(xlabel="from the mouth to the valves [mm]", ylabel="Mach number")
         axes.set_ylim(bottom=0.0)
         axes.legend(frameon=False, ncols=4)
