@@ -7,7 +7,8 @@ The last line printed, also after a part of the work, is one JSON object: figure
 import argparse
 import json
 from collections.abc import Iterator
-from time import process_time
+from dataclasses import replace
+from time import perf_counter, process_time
 
 import numpy as np
 
@@ -16,6 +17,8 @@ from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
 from tractwright.air.network.parts import End, Pipe
 from tractwright.air.peaks import torque_peaks
+from tractwright.air.quick import MEAN_ERROR, MOST_ERROR, QUICK_CELL, QUICK_POINTS, QUICK_SETTLED
+from tractwright.air.records import Allowed
 from tractwright.air.sizing import wanted_of
 from tractwright.air.sweep import run_all, run_at
 from tractwright.design.pattern import Pattern
@@ -29,18 +32,24 @@ Figure = tuple[str, float, float, bool, int]
 
 
 def an_intake(draw: np.random.Generator, cylinders: int, extreme: bool) -> Intake:
-    """Like runners, drawn at random: anything at all, or anything sensible."""
+    """Like runners, drawn at random: anything at all (shared runners, plena in rows), or anything sensible."""
     bore = draw.uniform(0.018, 0.07) if extreme else draw.uniform(0.036, 0.05)
     length = draw.uniform(0.03, 0.9) if extreme else draw.uniform(0.15, 0.5)
     taper = draw.uniform(0.4, 2.0) if extreme else draw.uniform(0.75, 1.0)
     area = np.pi / 4.0 * bore**2 * np.array([1.0, taper])
+    each = int(draw.integers(1, 3)) if extreme else 1
+    parts = int(draw.integers(1, 5)) if extreme else 1
+    fed = [tuple(range(n, min(n + each, cylinders + 1))) for n in range(1, cylinders + 1, each)]
     runners = tuple(
-        RunnerAir(places=np.array([0.0, length]), area=area, loss=0.3, entry_share=0.98, cylinders=(number,), plenum=0)
-        for number in range(1, cylinders + 1)
-    )
+        RunnerAir(
+            places=np.array([0.0, length]), area=area, loss=0.3, entry_share=0.98, cylinders=numbers, plenum=0,
+            part=i % parts,
+        )
+        for i, numbers in enumerate(fed)
+    )  # fmt: skip
     size = 10 ** draw.uniform(-3.7, -1.5) if extreme else draw.uniform(1.5e-3, 5e-3)
     throttle = draw.uniform(0.015, 0.1) if extreme else 0.065
-    plenum = PlenumAir(size=float(size), throttle_bores=(float(throttle),), neck=0.03)
+    plenum = PlenumAir(size=float(size), throttle_bores=(float(throttle),), neck=0.03, parts=parts, length=0.1 * parts)
     return Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
 
 
@@ -97,7 +106,7 @@ def a_wanted_length() -> Iterator[Figure]:
         for i in (1, 2, 3, 4)
     )
     start = process_time()
-    wanted_of(sheet, Pattern(banks=(Bank(name="a", frame=Frame()),), ports=ports, head_holes=()))
+    wanted_of(sheet, Pattern(banks=(Bank(name="a", frame=Frame()),), ports=ports, head_holes=()), Allowed())
     seconds = process_time() - start
     yield "wanted() of a four [s CPU]", seconds, 6.0, seconds <= 6.0, 1
 
@@ -107,21 +116,69 @@ def extremes(seed: int, count: int) -> Iterator[Figure]:
     failed = 0
     for i in range(count):
         draw = np.random.default_rng((seed, i))
-        cylinders = int(draw.integers(1, 7))
+        cylinders = int(draw.integers(1, 9))
         engine = an_engine(
             cylinders=cylinders,
             intake_closes_abdc=float(draw.uniform(10, 100)),
             intake_opens_btdc=float(draw.uniform(-20, 60)),
             exhaust_closes_atdc=float(draw.uniform(-20, 60)),
+            bank_angle=float(draw.choice([0.0, 60.0, 90.0])),
+            pin_offset=float(draw.uniform(0.0, 3.0)),
+            **_an_exhaust(draw),
         )
         air = AirSupply.model_validate(
-            {"boost": float(draw.choice([0.0, 1.5])), "ambient": float(draw.uniform(0.6, 1.1))}
+            {
+                "boost": float(draw.choice([0.0, 1.5])),
+                "ambient": float(draw.uniform(0.6, 1.1)),
+                "throttle_open": float(draw.uniform(5.0, 90.0)),
+                "duct_length": float(draw.choice([0.0, 400.0])),
+                "box": float(draw.choice([0.0, 5.0])),
+            }
         )
         cell = float(draw.uniform(0.006, 0.03))
         breather = Breather(engine=engine, air=air, intake=an_intake(draw, cylinders, extreme=True), cell=cell)
         run = run_at(breather, float(draw.uniform(400, 14000)))
         failed += not bool(np.all((run.trapped > 0.0) & (run.trapped < 2.0)) and np.isfinite(run.torque))
         yield "extreme designs that fail", float(failed), 0.0, failed == 0, i + 1
+
+
+def _an_exhaust(draw: np.random.Generator) -> dict[str, float]:
+    """None, primaries, or primaries that meet."""
+    kind = int(draw.integers(0, 3))
+    primary = float(draw.uniform(100.0, 1200.0)) if kind > 0 else 0.0
+    return {"primary_length": primary, "collector_length": float(draw.uniform(100.0, 900.0)) if kind > 1 else 0.0}
+
+
+def a_quick_look() -> Iterator[Figure]:
+    """The quick model of sixes at twelve speeds: wall time, and its filling against the whole simulation's."""
+    seconds, off = 0.0, [np.zeros(0)]
+    for cylinders, length in ((6, 300.0), (6, 420.0), (4, 250.0), (3, 350.0)):
+        engine = an_engine(cylinders=cylinders, highest=7000.0)
+        area = np.array([1.4e-3, 1.2e-3])
+        runners = tuple(
+            RunnerAir(
+                places=np.array([0.0, length * 1e-3]), area=area, loss=0.3, entry_share=0.98, cylinders=(i + 1,), plenum=0,
+                part=i,
+            )
+            for i in range(cylinders)
+        )  # fmt: skip
+        plenum = PlenumAir(
+            size=0.8e-3 * cylinders, throttle_bores=(0.07,), neck=0.03, parts=cylinders, length=0.09 * cylinders
+        )
+        intake = Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
+        quick = Breather(engine=engine, air=AirSupply(), intake=intake, cell=QUICK_CELL, settled=QUICK_SETTLED)
+        revs = np.linspace(0.3, 1.0, QUICK_POINTS) * engine.highest_rpm
+        start = perf_counter()
+        found = run_all([(quick, float(rpm)) for rpm in revs])
+        seconds = max(seconds, perf_counter() - start)
+        whole = run_all([(replace(quick, cell=0.0075, settled=5e-4), float(rpm)) for rpm in revs])
+        off.append(
+            np.array([abs(a.trapped.mean() / b.trapped.mean() - 1.0) for a, b in zip(found, whole, strict=True)])
+        )
+    all_off = np.concatenate(off)
+    yield "quick model of a six, 12 speeds [s wall]", seconds, 1.5, seconds <= 1.5, 12
+    yield "quick model against the whole, mean", all_off.mean(), MEAN_ERROR, all_off.mean() <= MEAN_ERROR, all_off.size
+    yield "quick model against the whole, worst", all_off.max(), MOST_ERROR, all_off.max() <= MOST_ERROR, all_off.size
 
 
 def many_designs(seed: int, count: int) -> Iterator[Figure]:
@@ -155,6 +212,7 @@ def main() -> None:
             cell_rate(),
             a_sweep(asked.seed),
             a_wanted_length(),
+            a_quick_look(),
             extremes(asked.seed, asked.count),
             many_designs(asked.seed, max(asked.count * 5 // 3, 1)),
         ):

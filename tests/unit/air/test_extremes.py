@@ -11,7 +11,7 @@ from tractwright.job.engine_tables import AirSupply, Engine
 @pytest.mark.parametrize("seed", range(40))
 def test_extreme_design(seed):
     draw = np.random.default_rng(seed)
-    cylinders = int(draw.integers(1, 7))
+    cylinders = int(draw.integers(1, 9))
     bore = float(draw.uniform(0.018, 0.07))
     runners = tuple(
         RunnerAir(
@@ -30,9 +30,16 @@ def test_extreme_design(seed):
             "cylinders": cylinders, "bore": draw.uniform(50, 110), "stroke": draw.uniform(40, 110), "highest": 15000.0,
             "intake_opens_btdc": draw.uniform(-20, 60), "intake_closes_abdc": draw.uniform(10, 100),
             "exhaust_closes_atdc": draw.uniform(-20, 60), "compression_ratio": draw.uniform(7, 15),
+            "primary_length": 600.0 * (seed % 3 > 0), "collector_length": 500.0 * (seed % 3 > 1), "pin_offset": seed % 4,
         }
     )  # fmt: skip
-    air = AirSupply.model_validate({"boost": float(draw.choice([0.0, 1.5])), "ambient": draw.uniform(0.6, 1.1)})
+    air = AirSupply.model_validate(
+        {
+            "boost": float(draw.choice([0.0, 1.5])),
+            "ambient": draw.uniform(0.6, 1.1),
+            "throttle_open": draw.uniform(5, 90),
+        }
+    )
     intake = Intake(runners=runners, plena=(plenum,), wall_temperature=draw.uniform(250, 450))
     breather = Breather(engine=engine, air=air, intake=intake, cell=float(draw.uniform(0.01, 0.03)), settled=5e-3)
     run = run_at(breather, float(draw.uniform(600, 14000)))
