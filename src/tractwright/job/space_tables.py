@@ -18,7 +18,6 @@ from tractwright.job.fields import (
     silent,
 )
 
-
 Unit = Literal["mm", "cm", "m", "inch"]
 
 

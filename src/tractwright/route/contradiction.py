@@ -19,6 +19,8 @@ _MOST_TRIALS = 8
 """Demands dropped one at a time."""
 _FARTHEST_MM, _HALVINGS, _CLOSE = 320.0, 7, 0.12
 """A thing of the room is moved off by at most so much; the least move is found to this share of it."""
+_HARDLY_MM, _HARDLY = 15.0, 0.03
+"""A thing of the room moved less, a length given up by a lesser share."""
 _MUCH_SHORTER = 0.4
 """A share of the length given up beyond this is farther from what was asked than a thing of the room moved."""
 
@@ -43,15 +45,25 @@ class _Way:
     words: str
     far: float
 
+    @property
+    def hardly(self) -> bool:
+        """Whether so little is given up that it may be none at all."""
+        return 0.0 < self.moved_mm < _HARDLY_MM or self.far < _HARDLY - _MUCH_SHORTER
+
 
 def refusal(failed: Courses) -> Refusal:
     """The demands any one of which, given up, lets all others be met, and the nearest job.
 
-    failed : the job at its most modest, with the best courses found for it, which do not meet it. Where no demand alone
+    failed : the job at its most modest, with the best courses found for it, which do not meet it. Where a demand has
+    hardly to give way, courses found so may lead back to the whole job: then nothing contradicts. Where no demand alone
     frees the job, several contradictions, each of which must be resolved.
     """
     keys = _candidates(failed)
     ways = _ways(failed.facts, failed, keys)
+    for way in ways:
+        met = _tried(failed.facts, way.courses, STAY) if way.hardly else None
+        if met is not None:
+            return Refusal(nearest=met, contradictions=())
     if ways:
         told = _told(ways, "That is described here." if len(ways) == 1 else "The first of these is described here.")
         return Refusal(nearest=ways[0].courses, contradictions=(told,))
@@ -105,7 +117,7 @@ def _moved_off(facts: JobFacts, key: str, free: Courses) -> _Way:
     """The least move found of a thing of the room: halved again and again, each time from the last courses that did."""
     near, low, high = _tried(eased(facts, key, _FARTHEST_MM), free), 0.0, _FARTHEST_MM
     if near is None:
-        return _Way(key=key, courses=free, moved_mm=high, words=out_of_the_way(key), far=2.0)
+        return _Way(key=key, courses=free, moved_mm=high, words=out_of_the_way(key), far=2.0 * _FARTHEST_MM / 100.0)
     for _ in range(_HALVINGS):
         if high - low <= _CLOSE * high:
             break

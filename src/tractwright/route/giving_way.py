@@ -13,6 +13,10 @@ _BODY_BORES = 0.7
 """Length of a throttle body over its bore, where nothing says more. Source: shop_judgement."""
 
 
+Wishes = Mapping[str, float | str]
+"""What rules would have: paths and values."""
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Answer:
     """The description, and the facts it was made from once they had given way."""
@@ -39,11 +43,13 @@ def answered(facts: JobFacts) -> Answer:
         found = replace(first, facts=least)
     refused = refusal(found)
     answer = _answer(refused.nearest)
+    if not refused.contradictions:
+        return answer
     told = replace(answer.described, feasible=False, contradictions=refused.contradictions)
     return replace(answer, described=told)
 
 
-def answered_again(before: Answer, wishes: Mapping[str, float | str]) -> Answer:
+def answered_again(before: Answer, wishes: Wishes) -> Answer:
     """The same job with wishes of rules, from where the last answer ended."""
     facts, last = before.facts.with_held(before.facts.held.with_wishes(wishes)), before.described
     found = described(facts, last.unknowns)

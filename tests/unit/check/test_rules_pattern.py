@@ -62,3 +62,12 @@ def test_pattern_hole_missing_holds_at_its_limit(sound, verdict):
 
 def test_pattern_hole_missing_breaks_just_over(sound, verdict):
     assert verdict(_seen(sound, 0.499), "pattern.hole_missing", "pattern.hole_at_177_-22") == "look"
+
+
+def test_pattern_unheeded_holds_at_its_limit(sound, judged):
+    assert not judged(sound, "pattern.unheeded")
+
+
+def test_pattern_unheeded_breaks_just_over(sound, verdict):
+    described = replace(sound.described, unheeded=("runner.r1.area_mm2",))
+    assert verdict(replace(sound, described=described), "pattern.unheeded", "runner.r1.area_mm2") == "look"

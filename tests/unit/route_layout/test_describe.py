@@ -10,6 +10,7 @@ from tractwright.design.tube import tube
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.outlines import Outline
 from tractwright.route.stage import describe
+from tractwright.standards.engagement import engagement_needed_mm
 
 ROOM = Room(planes=(KeepOutPlane(name="head face", normal=(0, 0, 1), offset_mm=0.0),))
 
@@ -67,6 +68,10 @@ def test_what_is_held_is_heeded(sheet, wanted, three):
     values = {
         "plenum.plenum.depth_mm": 101.0,
         "plenum.plenum.wall_mm": 9.0,
+        "screw.cover.s2.washer": "",
+        "screw.neck.s1.tapped_depth_mm": 15.0,
+        "screw.neck.s2.property_class": "10.9",
+        "seal.cover.material": "FKM",
         "flange.cover.thickness_mm": 11.0,
         "flange.mouth.thickness_mm": 13.0,
         "flange.head.thickness_mm": 14.0,
@@ -105,3 +110,43 @@ def test_whose_word_each_number_is(sheet, wanted, three):
     assert standing["throttle.plenum.place"] == "assumed"
     assert "plenum.plenum.wall_mm" not in standing, "thicker than the sheet's 5 mm, for the cord's groove"
     assert "plenum.plenum.depth_mm" not in standing
+
+
+def test_a_held_volume_makes_the_plenum_as_deep_as_it_asks(sheet, wanted, three):
+    held = Held(values={"plenum.plenum.volume_l": 3.5})
+    found = describe(sheet(), three, ROOM, wanted(), held)
+    plenum = found.design.plena[0]
+    corners = (4 - np.pi) * plenum.corner_radius_mm**2
+    inside = (plenum.width_mm * plenum.height_mm - corners) * plenum.depth_mm / 1e6
+    assert found.unheeded == ()
+    assert inside == pytest.approx(3.5, rel=1e-6)
+
+
+def test_what_cannot_be_followed_is_told(sheet, wanted, three):
+    """A grip follows from plates, an unknown washer from no table."""
+    held = Held(values={"screw.cover.s1.grip_mm": 30.0, "screw.cover.s1.washer": "ISO 1"})
+    found = describe(sheet(), three, ROOM, wanted(), held)
+    assert found.unheeded == ("screw.cover.s1.grip_mm", "screw.cover.s1.washer")
+
+
+def test_the_row_of_mouths_is_where_the_sheet_puts_it(sheet, wanted, three):
+    """plenum.at is on the inner face of the floor, plenum.direction square to it."""
+    told = sheet(plenum={"at": [4.0, 130.0, 150.0], "direction": [0.0, 1.0, 0.0]})
+    found = describe(told, three, ROOM, wanted(), Held())
+    assert found.feasible
+    plenum = found.design.plena[0]
+    middle = np.mean([runner.mouth.at_mm for runner in found.design.runners], axis=0)
+    assert plenum.frame.to_world((*middle, plenum.floor_mm)) == pytest.approx([4.0, 130.0, 150.0], abs=1e-6)
+    assert plenum.frame.z == pytest.approx((0.0, 1.0, 0.0), abs=1e-9)
+
+
+@pytest.mark.parametrize("grade", ["8.8", "10.9", "12.9"])
+def test_threads_are_cut_as_deep_as_class_and_metal_ask(sheet, wanted, three, grade):
+    """The screw breaks before its thread strips (ISO/TR 16224 areas), and a blind hole leaves a pitch under the tip."""
+    design = describe(sheet(joint={"property_class": grade}), three, ROOM, wanted(), Held()).design
+    needed = engagement_needed_mm("M6", grade, "6061-T651")
+    between = [screw for screw in design.screws if screw.joint in ("cover", "neck", "runner")]
+    assert min(screw.engagement_mm for screw in between) >= needed
+    for screw in between:
+        if screw.joint != "runner":
+            assert screw.engagement_mm <= screw.tapped_depth_mm - 1.0 + 1e-9

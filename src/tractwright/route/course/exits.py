@@ -59,7 +59,7 @@ class Exit:
 
 def exit_of(ports: Ports, room: PackedRoom, keys: Keys, clearance_mm: float) -> Exit:
     """The tables of all ports."""
-    steps = np.arange(_EXIT_STEPS) * _EXIT_STEP
+    steps: Array = np.arange(_EXIT_STEPS, dtype=np.float64) * _EXIT_STEP
     points = (ports.start[:, None, :] + steps[None, :, None] * ports.axis[:, None, :]).reshape(-1, 3)
     shape = (len(ports.start), _EXIT_STEPS)
     distance, slope = clearance(room, points)

@@ -50,6 +50,7 @@ WHOLE = Effort(
     plans=(
         Plan(batches=4, size=6, finished=2),
         Plan(batches=1, size=6, finished=2),
+        Plan(batches=1, size=6, finished=2),
         Plan(batches=1, size=4, finished=1),
     ),
     evaluations=1500,

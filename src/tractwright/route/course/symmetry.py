@@ -1,7 +1,8 @@
 """Likeness in a row of ports: where ports are alike, the search keeps to courses that are alike.
 
-Fewer unknowns, and what a shop expects to see. Three ties, strictest first: all runners the same (mouths as far apart as
-the ports, plenum along the row), the two halves of the row mirroring each other, none. The room need not be alike: its
+Fewer unknowns, and what a shop expects to see. Ties, strictest first: all runners the same (mouths as far apart as the
+ports, plenum along the row), square to the row and, where things stand beside it, aslant too; the two halves of the row
+mirroring each other; none. The room need not be alike: its
 rows are asked for all. Free poles are steps from the own port's centre, so small errors of a measured pattern do no harm.
 """
 
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.geometry.frames import Array
+from tractwright.geometry.frames import Array, unit
 from tractwright.route.course.packed import Ints, Packed
 from tractwright.route.course.rows import KINDS, Rows
 from tractwright.route.course.unknowns import OWN, Bounds, length_at, size_of
@@ -23,6 +24,7 @@ _HELD = 1e-6
 """Scaled unknowns that differ by less are the same."""
 _EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "other plenum"))
 """Kinds that depend on what stands around, asked for every runner."""
+_ASIDE = 0.3
 _FLIP = np.array([-1.0, 1.0, 1.0])
 
 
@@ -78,8 +80,17 @@ def ties_of(packed: Packed, bounds: Bounds) -> tuple[Tie, ...]:
         ties.insert(0, _mirror(packed, twin))
     pitch = float(packed.port_pitch[0] / bounds.scale[5])
     if _regular(packed) and _allows(bounds, 5, pitch):
-        ties.insert(0, _alike(packed, pitch, mirrored))
+        if mirrored and _beside(packed):
+            ties.insert(0, _alike(packed, pitch, planar=False))
+        ties.insert(0, _alike(packed, pitch, planar=mirrored))
     return tuple(ties)
+
+
+def _beside(packed: Packed) -> bool:
+    """Whether something kept out stands beside the row, so that a plenum might have to move along it."""
+    room, along = packed.problem.room, packed.base[0, 0]
+    planes = any(abs(float(along @ unit(np.array(plane.normal)))) > _ASIDE for plane in room.planes)
+    return planes or bool(room.boxes or room.grids)
 
 
 def _tie(groups: list[list[tuple[int, float]]], fixed: Array, keep: npt.ArrayLike) -> Tie:

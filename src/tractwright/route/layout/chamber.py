@@ -6,7 +6,8 @@ from math import ceil, pi, sqrt
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
 from tractwright.job.sheet import JobSheet
-from tractwright.route.layout.screws import head_radius, lug_radius
+from tractwright.route.layout.screws import head_radius, lug_radius, plate_for_stock_mm, thread_for_stock_mm
+from tractwright.standards.classes import class_in_system
 from tractwright.standards.cords import cord, smallest_corner_radius_mm, width_for_fill_mm
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.materials import material
@@ -24,7 +25,7 @@ FLOOR_RADIUS_MM = 3.0
 PAD_CORNER_MM = 3.0
 MOUTH_FLANGE_MM = 12.0
 THREAD_DIAMETERS = 2.0
-"""Full thread cut in our plate, in diameters: more than any class needs there. Source key: shop_judgement."""
+"""Full thread cut in our plate, in diameters, at least: more where class and metal ask for it. Source: common_practice."""
 _DEEPEST = 1.35
 _NECK_FLANGE_MM = 10.0
 _BODY_FLANGE_MM = 12.0
@@ -64,6 +65,8 @@ class Chamber:
     neck_flange_mm: float
     body_flange_mm: float
     screw: str
+    property_class: str
+    metal: str
     cord_mm: float
 
     @property
@@ -84,8 +87,9 @@ class Chamber:
 
 def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
     """The chamber at the least pitch its mouths allow."""
-    path = f"plenum.{name}"
+    path, metal = f"plenum.{name}", sheet.shop.material
     size, groove_mm = sheet.joint.thread, groove_width(sheet.joint.cord_mm)
+    grade = class_in_system(size, sheet.joint.property_class)
     ways = [f"runner.r{number}.mouth" for number in range(1, mouths + 1)]
     lip = max(held.number(f"{way}.lip_radius_mm", wanted.lip_radius_mm) for way in ways)
     bore = max(held.number(f"{way}.bore_mm", wanted.bore_mm) for way in ways)
@@ -93,6 +97,9 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
     corner = max(sheet.plenum.corner_radius_mm, smallest_corner_radius_mm(sheet.joint.cord_mm) - wall / 2)
     column = wall / 2 + groove_mm / 2 + LAND_MM + clearance_mm(size) / 2
     rim = wall + ROOT_MM + head_radius(size) + HEAD_ROOM_MM
+    floor = held.number("flange.floor.thickness_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
+    floor = held.number(f"{path}.floor_mm", floor)
+    mouth = plate_for_stock_mm(size, grade, metal, floor, MOUTH_FLANGE_MM)
     chamber = Chamber(
         name=name,
         mouths=mouths,
@@ -104,23 +111,25 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         depth_mm=0.0,
         corner_mm=held.number(f"{path}.corner_radius_mm", corner),
         wall_mm=wall,
-        floor_mm=held.number(
-            f"{path}.floor_mm", held.number("flange.floor.thickness_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
-        ),
+        floor_mm=floor,
         cover_mm=_LEAST_COVER_MM,
-        mouth_flange_mm=held.number("flange.mouth.thickness_mm", MOUTH_FLANGE_MM),
+        mouth_flange_mm=held.number("flange.mouth.thickness_mm", mouth),
         column_mm=column,
         rim_screw_mm=rim,
         side_mm=rim + lug_radius(size),
-        pad_mm=max(column + lug_radius(size) + _FLAT_MM, drilled_mm(size) + _SKIN_MM),
+        pad_mm=0.0,
         throttle_mm=held.number(f"throttle.{name}.bore_mm", wanted.throttle_bore_mm),
         neck_flange_mm=held.number("flange.neck.thickness_mm", _NECK_FLANGE_MM),
         body_flange_mm=held.number("flange.body.thickness_mm", _BODY_FLANGE_MM),
         screw=size,
+        property_class=grade,
+        metal=metal,
         cord_mm=sheet.joint.cord_mm,
     )
     chamber = replace(
-        chamber, height_mm=max(chamber.height_mm, _least_height(sheet, chamber), 2 * chamber.corner_mm + 2)
+        chamber,
+        height_mm=max(chamber.height_mm, _least_height(sheet, chamber), 2 * chamber.corner_mm + 2),
+        pad_mm=max(column + lug_radius(size) + _FLAT_MM, drilled_mm(size, pad_thread_mm(chamber)) + _SKIN_MM),
     )
     return at_pitch(chamber, chamber.pitch_mm, sheet, wanted, held)
 
@@ -133,7 +142,7 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
     path = f"plenum.{chamber.name}"
     margin = chamber.lip_mm + LIP_ROOM_MM + FLOOR_RADIUS_MM
     width = held.number(f"{path}.width_mm", (chamber.mouths - 1) * pitch_mm + chamber.bore_mm + 2 * margin)
-    volume = wanted.plenum_volume_l * 1e6
+    volume = held.number(f"{path}.volume_l", wanted.plenum_volume_l) * 1e6
     deep = max(_least_depth(sheet, chamber), sqrt(_DEEPEST * volume / width))
     height = held.number(f"{path}.height_mm", max(chamber.height_mm, volume / (width * deep)))
     sized = replace(chamber, pitch_mm=pitch_mm, width_mm=width, height_mm=height)
@@ -150,10 +159,24 @@ def groove_width(section_mm: float) -> float:
     return ceil(width_for_fill_mm(cord(section_mm)) * 20.0) / 20.0
 
 
-def drilled_mm(size: str) -> float:
-    """Depth of a blind hole with a full thread of two diameters, its drill's point counted [mm]."""
-    full = THREAD_DIAMETERS * thread(size).major_mm
-    return full + drill_beyond_thread_mm(size, full) + 0.6 * thread(size).tap_drill_mm / 2
+def column_thread_mm(chamber: Chamber) -> float:
+    """Full thread in a column under the cover [mm]."""
+    return _thread_mm(chamber, chamber.cover_mm)
+
+
+def pad_thread_mm(chamber: Chamber) -> float:
+    """Full thread in the pad or cover under a neck [mm]."""
+    return _thread_mm(chamber, chamber.neck_flange_mm)
+
+
+def _thread_mm(chamber: Chamber, grip_mm: float) -> float:
+    least = THREAD_DIAMETERS * thread(chamber.screw).major_mm
+    return thread_for_stock_mm(chamber.screw, chamber.property_class, chamber.metal, grip_mm, least)
+
+
+def drilled_mm(size: str, full_mm: float) -> float:
+    """Depth of a blind hole with so much full thread, its drill's point counted [mm]."""
+    return full_mm + drill_beyond_thread_mm(size, full_mm) + 0.6 * thread(size).tap_drill_mm / 2
 
 
 def neck_reach(chamber: Chamber) -> float:

@@ -14,7 +14,15 @@ import numpy as np
 import shapely
 
 from tractwright.geometry.contours import Contour, polyline
-from tractwright.route.layout.chamber import HEAD_ROOM_MM, LAND_MM, ROOT_MM, Chamber, drilled_mm, groove_width
+from tractwright.route.layout.chamber import (
+    HEAD_ROOM_MM,
+    LAND_MM,
+    ROOT_MM,
+    Chamber,
+    column_thread_mm,
+    drilled_mm,
+    groove_width,
+)
 from tractwright.route.layout.outlines import Point
 from tractwright.route.layout.pads import Pad, Side, at
 from tractwright.route.layout.screws import head_radius, lug_radius
@@ -176,7 +184,7 @@ def _in_pad(chamber: Chamber, ground: NeckGround) -> tuple[float, ...]:
     """Two columns in a pad, beside the opening, as near to it as the bore and the neck's screws leave metal."""
     hole = thread(chamber.screw).major_mm
     least = chamber.throttle_mm / 2 + hole / 2 + _METAL_MM
-    tip = chamber.top_mm - drilled_mm(chamber.screw) - _METAL_MM
+    tip = chamber.top_mm - drilled_mm(chamber.screw, column_thread_mm(chamber)) - _METAL_MM
     most = ground.pad.half_mm - hole / 2 - _METAL_MM if ground.pad is not None else least
     tall = [along for along, height in ground.screws_mm if height + hole / 2 > tip]
     for along in np.arange(least, max(least, most) + 1e-9, 0.5):

@@ -1,6 +1,5 @@
 """The joints of a plenum: runner joint under its floor, cover joint on its walls."""
 
-from dataclasses import replace
 from math import dist
 
 from tractwright.design.file import Held
@@ -9,19 +8,17 @@ from tractwright.geometry.contours import contour_length
 from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
-from tractwright.route.layout.chamber import LAND_MM, RIM_MM, THREAD_DIAMETERS, Chamber, groove_width
+from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, column_thread_mm, groove_width
 from tractwright.route.layout.outlines import Point, arm, bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
 from tractwright.route.layout.screws import (
     head_radius,
     joint_screws,
-    lift_for_stock_mm,
     lug_radius,
     tapped,
 )
 from tractwright.standards.cords import cord, cord_length_mm, smallest_corner_radius_mm
-from tractwright.standards.threads import thread
 
 _DOWEL_DEPTH_MM = 8.0
 _UNDER_PIN_MM = 1.5
@@ -97,12 +94,9 @@ def cover_flange(chamber: Chamber, joint: Joint, spots: Places) -> Flange:
 
 
 def cover_screws(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    """Screws through the cover into the columns; their post is the column. The thread is cut deeper where that suits a stock
-    length.
-    """
-    fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
-    deeper = replace(fastening, thread_mm=fastening.thread_mm + lift_for_stock_mm(fastening, chamber.cover_mm))
-    return joint_screws(joint, deeper, held, spots.columns, (chamber.cover_mm, 2 * lug_radius(chamber.screw)))
+    """Screws through the cover into the columns; their post is the column."""
+    fastening = tapped(joint, chamber.screw, sheet, column_thread_mm(chamber), through=False)
+    return joint_screws(joint, fastening, held, spots.columns, (chamber.cover_mm, 2 * lug_radius(chamber.screw)))
 
 
 def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> Seal:
@@ -156,6 +150,6 @@ def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: Jo
         groove_width_mm=held.number(f"{path}.groove_width_mm", groove_mm),
         groove_depth_mm=held.number(f"{path}.groove_depth_mm", groove.depth_mm),
         path=middle,
-        material=sheet.joint.seal_material or "",
+        material=str(held.get(f"{path}.material", sheet.joint.seal_material or "")),
         length_mm=held.number(f"{path}.length_mm", cord_length_mm(contour_length(middle))),
     )

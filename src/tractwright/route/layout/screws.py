@@ -1,7 +1,7 @@
 """A screw from its place: stock length, engagement, torque, holes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import Literal
 
@@ -34,7 +34,8 @@ class Fastening:
     """What the screws of one joint share.
 
     gasket_mm : between the joint plane and the thread. metal : what the thread is cut in; thread_mm : full thread there
-    is, from where it starts; through : it goes right through, so that its depth does not end the screw.
+    is, from where it starts; through : it goes right through, so that its depth does not end the screw. washer_mm :
+    thickness of the washer, None for the usual one's.
     """
 
     joint: str
@@ -46,6 +47,7 @@ class Fastening:
     through: bool
     nut_factor: float
     gasket_mm: float = 0.0
+    washer_mm: float | None = None
 
 
 def head_radius(size: str) -> float:
@@ -69,6 +71,11 @@ def make_screw(
     grip, standoff, post = sizes
     path = f"screw.{name}"
     size = fastening.thread
+    ring = _ring(str(held.get(f"{path}.washer", washer(size).standard)), size)
+    if fastening.tapped_in != "engine" and not fastening.through:
+        thread_mm = held.number(f"{path}.tapped_depth_mm", fastening.thread_mm)
+        fastening = replace(fastening, thread_mm=thread_mm)
+    fastening = replace(fastening, washer_mm=washer(size, ring).thickness_mm if ring else 0.0)
     grade = str(held.get(f"{path}.property_class", fastening.property_class))
     length = held.number(f"{path}.length_mm", _stock(size, *_lengths(fastening, grade, grip)))
     return Screw(
@@ -79,7 +86,7 @@ def make_screw(
         thread=thread(size).designation,
         property_class=grade,
         head="cap",
-        washer=washer(size).standard,
+        washer=ring,
         length_mm=length,
         grip_mm=grip,
         engagement_mm=min(length - _stack(fastening, grip), fastening.thread_mm),
@@ -96,6 +103,29 @@ def make_screw(
         ),
         torque_from="computed" if held.get(f"{path}.torque_nm", None) is None else "held",
     )
+
+
+def thread_for_stock_mm(size: str, grade: str, metal: str, grip_mm: float, least_mm: float) -> float:
+    """Full thread of a blind hole [mm]: at least so much, and enough that the shortest stock length with thread enough in
+    that metal, by class, keeps a pitch free under its tip. Raises TableError.
+    """
+    stack = grip_mm + washer(size).thickness_mm
+    needed = stack + engagement_needed_mm(size, grade, metal)
+    try:
+        length = stock_length_at_least("cap", size, needed)
+    except TableError:
+        return least_mm
+    return max(least_mm, length - stack + PAST_TIP_PITCHES * thread(size).pitch_mm)
+
+
+def plate_for_stock_mm(size: str, grade: str, metal: str, grip_mm: float, least_mm: float) -> float:
+    """Thickness of a plate tapped right through [mm]: at least so much, and enough that a stock length engages enough and
+    stands out no more than it may. To the next half millimetre. Raises TableError.
+    """
+    needed = engagement_needed_mm(size, grade, metal)
+    out = (PAST_TIP_PITCHES + _OUT_PITCHES) * thread(size).pitch_mm
+    enough = thread_for_stock_mm(size, grade, metal, grip_mm, 0.0) - out
+    return ceil(2.0 * max(least_mm, needed, enough) - 1e-9) / 2.0
 
 
 def tapped(joint: Joint, size: str, sheet: JobSheet, thread_mm: float, through: bool) -> Fastening:
@@ -149,7 +179,16 @@ def _lengths(fastening: Fastening, grade: str, grip_mm: float) -> tuple[float, f
 
 def _stack(fastening: Fastening, grip_mm: float) -> float:
     """From under the head to where the thread begins [mm]."""
-    return grip_mm + washer(fastening.thread).thickness_mm + fastening.gasket_mm
+    ring = fastening.washer_mm
+    return grip_mm + (washer(fastening.thread).thickness_mm if ring is None else ring) + fastening.gasket_mm
+
+
+def _ring(name: str, size: str) -> str:
+    """The washer held, where the tables know it for that thread; else the usual one."""
+    try:
+        return washer(size, name).standard if name else ""
+    except TableError:
+        return washer(size).standard
 
 
 def _beyond(fastening: Fastening) -> float:

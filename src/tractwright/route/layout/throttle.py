@@ -18,11 +18,11 @@ from tractwright.route.layout.chamber import (
     HEAD_ROOM_MM,
     LAND_MM,
     ROOT_MM,
-    THREAD_DIAMETERS,
     Chamber,
     drilled_mm,
     groove_width,
     neck_reach,
+    pad_thread_mm,
     throttle_height,
 )
 from tractwright.route.layout.outlines import Point, disc, joined
@@ -32,7 +32,6 @@ from tractwright.route.layout.screws import head_radius, joint_path, joint_screw
 from tractwright.standards.cords import cord, cord_length_mm
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head, washer
-from tractwright.standards.threads import thread
 
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _SKIN_MM = 2.0
@@ -112,7 +111,7 @@ def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
     """On the pad, z out of the plenum, x along the plenum's x or y."""
     height = throttle_height(chamber)
     half_x, half_y = chamber.width_mm / 2 + chamber.pad_mm, chamber.height_mm / 2 + chamber.pad_mm
-    top = chamber.top_mm + max(chamber.cover_mm + 1.0, drilled_mm(chamber.screw) + _SKIN_MM)
+    top = chamber.top_mm + max(chamber.cover_mm + 1.0, drilled_mm(chamber.screw, pad_thread_mm(chamber)) + _SKIN_MM)
     x, y, z = (np.array(axis) for axis in (frame.x, frame.y, frame.z))
     spot, out, hint = {
         "end_1": ((-half_x, 0.0, height), -x, y),
@@ -189,7 +188,7 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
 
 
 def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: JobSheet, held: Held) -> tuple[Screw, ...]:
-    fastening = tapped(joint, chamber.screw, sheet, THREAD_DIAMETERS * thread(chamber.screw).major_mm, through=False)
+    fastening = tapped(joint, chamber.screw, sheet, pad_thread_mm(chamber), through=False)
     sizes = (chamber.neck_flange_mm, 2 * (head_radius(chamber.screw) + 0.5))
     return joint_screws(joint, fastening, held, sorted(spots), sizes)
 
