@@ -8,9 +8,8 @@ from tractwright.check.case import Case
 from tractwright.design.records import Throttle
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
+from tractwright.route.layout.throttle import body_length_mm
 
-BODY_BORES = 0.7
-"""Length of a throttle body over its bore where the sheet is silent. Source key: shop_judgement."""
 _WALL_MM = 4.0
 _AROUND = 24
 _STEP_MM = 8.0
@@ -36,7 +35,7 @@ class BodySpace:
 def body_space(case: Case, throttle: Throttle) -> BodySpace:
     """What the sheet says of a throttle's body, and the usual where it is silent."""
     facts = case.sheet.throttle
-    length = facts.body_length_mm if facts.body_length_mm is not None else BODY_BORES * throttle.bore_mm
+    length = body_length_mm(case.sheet, throttle.bore_mm)
     towards = throttle.frame.matrix() @ np.array(facts.actuator_towards or (0.0, 1.0, 0.0), dtype=float)
     size, reach = float(np.hypot(towards[0], towards[1])), facts.actuator_reach_mm or 0.0
     if size < 0.1 * float(np.linalg.norm(towards)):

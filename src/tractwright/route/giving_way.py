@@ -9,10 +9,6 @@ from tractwright.route.modest import modest
 from tractwright.route.records import Courses, Described, JobFacts
 from tractwright.route.stage import coursed, described, described_on, finds_room
 
-_BODY_BORES = 0.7
-"""Length of a throttle body over its bore, where nothing says more. Source: shop_judgement."""
-
-
 Wishes = Mapping[str, float | str]
 """What rules would have: paths and values."""
 
@@ -30,15 +26,14 @@ def answered(facts: JobFacts) -> Answer:
 
     Only numbers that the tool chose give way. Where nothing does, the nearest job, with the demands that contradict.
     """
-    whole = replace(facts, body_mm=_BODY_BORES * facts.wanted.throttle_bore_mm)
-    first = coursed(whole, NO_COURSES, QUICK)
+    first = coursed(facts, NO_COURSES, QUICK)
     if first.solution.feasible:
         return _answer(first)
-    least = modest(whole)
+    least = modest(facts)
     if finds_room(least):
         found = coursed(least, first.solution.unknowns if first.solution.sound else NO_COURSES, WHOLE)
         if found.fit:
-            return _answer(_grown(whole, found))
+            return _answer(_grown(facts, found))
     else:
         found = replace(first, facts=least)
     refused = refusal(found)
@@ -60,10 +55,9 @@ def answered_again(before: Answer, wishes: Wishes) -> Answer:
 
 def answered_near(before: Answer, facts: JobFacts) -> Answer:
     """A job much like the last one, from where its answer ended; asked afresh where that leads to none."""
-    whole = replace(facts, body_mm=_BODY_BORES * facts.wanted.throttle_bore_mm)
     if len(before.facts.pattern.ports) == len(facts.pattern.ports):
-        for wanted in (whole.wanted, before.facts.wanted):
-            found = coursed(replace(whole, wanted=wanted), before.described.unknowns, STAY)
+        for wanted in (facts.wanted, before.facts.wanted):
+            found = coursed(replace(facts, wanted=wanted), before.described.unknowns, STAY)
             if found.solution.feasible:
                 return _answer(found)
     return answered(facts)
@@ -73,10 +67,7 @@ def _answer(found: Courses) -> Answer:
     return Answer(described=described_on(found), facts=found.facts)
 
 
-def _grown(whole: JobFacts, found: Courses) -> Courses:
-    """With all that was wanted after all, or as much, if courses found for less lead there."""
-    for facts in (whole, replace(found.facts, wanted=whole.wanted)):
-        better = coursed(facts, found.solution.unknowns, STAY)
-        if better.solution.feasible:
-            return better
-    return found
+def _grown(facts: JobFacts, found: Courses) -> Courses:
+    """With all that was wanted after all, if courses found for less lead there."""
+    better = coursed(facts, found.solution.unknowns, STAY)
+    return better if better.solution.feasible else found

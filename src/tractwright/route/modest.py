@@ -12,11 +12,11 @@ _LEAST_VOLUME_SHARE = 0.5
 
 
 def modest(facts: JobFacts) -> JobFacts:
-    """The job with the least plenum that will do, and no length kept free for the throttle body, whose size is a guess."""
+    """The job with the least plenum that will do."""
     volume = facts.wanted.plenum_volume_l
     if not is_said(facts.sheet, "plenum.volume"):
         volume = least_volume_l(facts, volume)
-    return replace(facts, wanted=replace(facts.wanted, plenum_volume_l=volume), body_mm=0.0)
+    return replace(facts, wanted=replace(facts.wanted, plenum_volume_l=volume))
 
 
 def least_volume_l(facts: JobFacts, wanted_l: float) -> float:

@@ -16,14 +16,13 @@ PLENUM = "plenum"
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class JobFacts:
-    """All that a description is made from. body_mm : length kept free for the throttle body before its neck."""
+    """All that a description is made from."""
 
     sheet: JobSheet
     pattern: Pattern
     room: Room
     wanted: Wanted
     held: Held
-    body_mm: float = 0.0
 
     @property
     def holds_length(self) -> bool:

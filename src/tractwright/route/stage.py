@@ -105,7 +105,7 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         behind_mm=chamber.floor_mm,
         held_at_mm=sheet.plenum.at_mm,
         held_direction=sheet.plenum.direction,
-        stubs=throttle_stubs(chamber, pattern, sheet, held, facts.body_mm),
+        stubs=throttle_stubs(chamber, pattern, sheet, held),
     )
     screws = tuple(screw for bank in pattern.banks for screw in head_screws(bank, "", pattern, sheet, held))
     lengths = {name: held.number(f"runner.{name}.length_mm", 0.0) for name in names}

@@ -16,12 +16,14 @@ _AROUND = 16
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Body:
     """fixed (s, 3): points about the middle of the mouths, face frame, at no pitch at all [mm]; rate (s,): how far each
-    moves along x for a millimetre of pitch; patch (s,): which patch of the surface each belongs to.
+    moves along x for a millimetre of pitch; patch (s,): which patch of the surface each belongs to; ours (s,): whether it
+    is the part's.
     """
 
     fixed: Array
     rate: Array
     patch: Ints
+    ours: npt.NDArray[np.bool_]
 
     def least_of_patches(self, distance: Array) -> Ints:
         """Of each patch the point whose distance is least."""
@@ -49,6 +51,7 @@ def box_body(low_mm: Array, high_mm: Array, stretch: float, long_mm: float, grai
         fixed=(low_mm + high_mm) / 2.0 + share * (high_mm - low_mm) / 2.0,
         rate=share[:, 0] * stretch,
         patch=np.unique(code, return_inverse=True)[1].astype(np.int64),
+        ours=np.ones(len(share), dtype=np.bool_),
     )
 
 
@@ -64,6 +67,7 @@ def stub_body(stub: Stub, stretch: float) -> Body:
         fixed=points.reshape(-1, 3),
         rate=np.full(points.shape[0] * _AROUND, stub.moves * stretch),
         patch=np.tile(np.arange(_AROUND, dtype=np.int64) // 2, len(along)),
+        ours=np.full(points.shape[0] * _AROUND, stub.ours),
     )
 
 
@@ -74,4 +78,5 @@ def together(bodies: list[Body]) -> Body:
         fixed=np.concatenate([body.fixed for body in bodies]),
         rate=np.concatenate([body.rate for body in bodies]),
         patch=np.concatenate([body.patch + offset for body, offset in zip(bodies, offsets[:-1], strict=True)]),
+        ours=np.concatenate([body.ours for body in bodies]),
     )

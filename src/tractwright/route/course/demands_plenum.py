@@ -111,9 +111,14 @@ def _through_points(packed: Packed, sight: Sight, f: int, body: BodyPoints, slop
 
 
 def plenum_room(packed: Packed, sight: Sight, f: int) -> Rows:
-    """The body stands in the room, the head faces counted: in each patch of its surface the nearest point."""
-    body = body_points(packed, sight, f)
+    """The body stands in the room, the head faces counted: in each patch of its surface the nearest point.
+
+    What is no piece of the part keeps off planes and boxes, but may stand out of the old part's space.
+    """
+    body, ours = body_points(packed, sight, f), packed.bodies[f].ours
     distance, slope = clearance(packed.whole_room, body.points)
+    if not ours.all():
+        distance[~ours], slope[~ours] = clearance(packed.hard_room, body.points[~ours])
     worst = packed.bodies[f].least_of_patches(distance)
     body = body.chosen(worst)
     value = np.minimum(distance[worst], FAR) - packed.problem.clearance_mm

@@ -1,6 +1,6 @@
 """A course problem as flat arrays, made once; and the stations at which its courses are looked at."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -55,6 +55,7 @@ class Packed:
     key_length: Array
     key_radius: Array
     whole_room: PackedRoom
+    hard_room: PackedRoom
     free_room: PackedRoom
     head_normal: Array
     head_offset: Array
@@ -142,6 +143,7 @@ def pack_problem(problem: CourseProblem) -> Packed:
         key_length=keys[2],
         key_radius=keys[3],
         whole_room=pack(room),
+        hard_room=pack(replace(room, grids=())),
         free_room=free_room,
         head_normal=_rows([plane.normal for plane in heads]),
         head_offset=np.array([plane.offset_mm for plane in heads]),

@@ -38,7 +38,8 @@ class Stub:
     """Something round that stands out of a plenum's body: a throttle's neck, the throttle body before it.
 
     start_mm, axis : face frame about the middle of the mouths on the floor's inner face, the mouths at no pitch at all.
-    moves : 1 where it stands on the end with the greatest x, -1 on the other, 0 where the pitch does not move it.
+    moves : 1 where it stands on the end with the greatest x, -1 on the other, 0 where the pitch does not move it. ours : a
+    piece of the part; what is not may stand out of the old part's space.
     """
 
     start_mm: Vec3
@@ -46,6 +47,7 @@ class Stub:
     length_mm: float
     radius_mm: float
     moves: float
+    ours: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

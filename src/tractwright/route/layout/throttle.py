@@ -35,6 +35,8 @@ from tractwright.standards.screws import screw_head, washer
 
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _SKIN_MM = 2.0
+_BODY_BORES = 0.7
+"""Length of a throttle body over its bore where the sheet is silent. Source key: shop_judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,21 +92,27 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
     )
 
 
-def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held, body_mm: float) -> tuple[Stub, ...]:
-    """What the search for courses sees of a throttle: its neck, and before it so much of the throttle body."""
+def body_length_mm(sheet: JobSheet, bore_mm: float) -> float:
+    """Length of the throttle body along its bore [mm]: the sheet's, else by its bore."""
+    said = sheet.throttle.body_length_mm
+    return said if said is not None else _BODY_BORES * bore_mm
+
+
+def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Stub, ...]:
+    """What the search for courses sees of a throttle: its neck, and the throttle body before it."""
     found = neck(chamber, Frame(), pattern, sheet, held)
     throttle, floor = found.throttle, np.array([0.0, 0.0, chamber.floor_mm])
     moves = {"end_1": -1.0, "end_2": 1.0}.get(throttle.place, 0.0)
     no_pitch = np.array([moves * (chamber.mouths - 1) / 2 * chamber.pitch_mm, 0.0, 0.0])
     face = np.array(throttle.frame.origin_mm) - floor - no_pitch
     reach = [float(np.hypot(*polyline(flange.contour).T).max()) for flange in found.flanges]
-
-    def stub(start: float, length: float, radius: float) -> Stub:
-        at = vec3(face + start * np.array(throttle.frame.z))
-        return Stub(start_mm=at, axis=throttle.frame.z, length_mm=length, radius_mm=radius, moves=moves)
-
-    tube = stub(-throttle.neck_mm, throttle.neck_mm, max(reach))
-    return (tube, stub(0.0, body_mm, reach[1])) if body_mm > 0.0 else (tube,)
+    wall = vec3(face - throttle.neck_mm * np.array(throttle.frame.z))
+    tube = Stub(start_mm=wall, axis=throttle.frame.z, length_mm=throttle.neck_mm, radius_mm=max(reach), moves=moves)
+    length = body_length_mm(sheet, chamber.throttle_mm)
+    body = Stub(
+        start_mm=vec3(face), axis=throttle.frame.z, length_mm=length, radius_mm=reach[1], moves=moves, ours=False
+    )
+    return tube, body
 
 
 def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
