@@ -18,6 +18,7 @@ from tractwright.job.fields import (
     silent,
 )
 
+
 Unit = Literal["mm", "cm", "m", "inch"]
 
 
