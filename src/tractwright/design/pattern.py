@@ -20,7 +20,10 @@ class ThrottleFace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measurement:
-    """One feature a scan gave: what, value with unit, residual, how sure (0..1), and a value another source gave."""
+    """One feature a source gave: what, value with unit, residual, how sure (0..1), and a value another source gave.
+
+    source, other : which sources those are; standard : the standard size it is taken for, None where there is no evidence.
+    """
 
     what: str
     value: float
@@ -28,6 +31,9 @@ class Measurement:
     residual: float
     sure: float
     other_source: float | None = None
+    source: str = "scan"
+    other: str = "sheet"
+    standard: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

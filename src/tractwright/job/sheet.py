@@ -11,6 +11,7 @@ from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
 from tractwright.job.shop_tables import ONLY_PRICED, Shop
+from tractwright.job.source_tables import Gasket, Reading
 from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
 
 
@@ -32,6 +33,8 @@ class JobSheet(Part):
     throttle: ThrottleFacts = Field(default_factory=ThrottleFacts)
     pattern: PatternFacts | None = None
     scan: Scan | None = None
+    gasket: tuple[Gasket, ...] = silent((), "gaskets, drawn or in a picture", "none")
+    reading: tuple[Reading, ...] = silent((), "readings of the callipers", "none")
     room: RoomFacts = Field(default_factory=RoomFacts)
     head: Head = Field(default_factory=Head)
     joint: JointFacts = Field(default_factory=JointFacts)

@@ -17,9 +17,7 @@ from tractwright.job.fields import (
     needed,
     silent,
 )
-
-
-Unit = Literal["mm", "cm", "m", "inch"]
+from tractwright.job.source_tables import Unit
 
 
 class PortFacts(Part):
@@ -102,6 +100,9 @@ class PatternFacts(Part):
         lt=150,
     )
     screw: tuple[ScrewFacts, ...] = silent((), "screws one by one", "two rows, by screw_rise")
+    places_rough: Switch = silent(
+        False, "true: the places given here are rough, and [[reading]] puts them right without asking", "they are exact"
+    )
 
 
 class Scan(Part):

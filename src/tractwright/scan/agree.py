@@ -130,7 +130,9 @@ def _port_says(ports: tuple[Port, ...], facts: PatternFacts, cylinders: int | No
 def _beside(figure: Measurement, says: dict[str, float]) -> Measurement:
     """The figure with the other source's value, where that differs by more than DIFFER_MM."""
     other = says.get(figure.what)
-    return figure if other is None or abs(other - figure.value) <= DIFFER_MM else replace(figure, other_source=other)
+    if other is None or abs(other - figure.value) <= DIFFER_MM:
+        return figure
+    return replace(figure, other_source=other, other="sheet")
 
 
 def _mirror_note(measured: Measured, facts: PatternFacts) -> tuple[str, ...]:

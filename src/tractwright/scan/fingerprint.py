@@ -1,4 +1,4 @@
-"""What a scan file is known by."""
+"""What the files of a job's space are known by."""
 
 import hashlib
 from pathlib import Path
@@ -7,8 +7,15 @@ from tractwright.job.sheet import JobSheet
 
 
 def scan_sha256(sheet: JobSheet, folder: Path) -> str:
-    """Hash of the scan the sheet names; '' without one, or where the file is not there (reading it will say so)."""
-    if sheet.scan is None or not (path := folder / sheet.scan.file).is_file():
+    """Hash of every scan, drawing and picture the sheet names; '' without one. A file that is not there is passed over:
+    reading it will say so.
+    """
+    names = [*([sheet.scan.file] if sheet.scan else []), *(gasket.file for gasket in sheet.gasket)]
+    paths = [folder / name for name in names if (folder / name).is_file()]
+    if not paths:
         return ""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+    hashes: list[str] = []
+    for path in paths:
+        with path.open("rb") as file:
+            hashes.append(hashlib.file_digest(file, "sha256").hexdigest())
+    return hashes[0] if len(hashes) == 1 else hashlib.sha256("".join(hashes).encode()).hexdigest()

@@ -36,7 +36,7 @@ class Measured:
 def measured_pattern(head: HeadFace, seat: ThrottleSeat | None, frame: Frame, cylinders: int | None) -> Measured:
     """The pattern in the job frame (frame, given in the scan's axes). cylinders : of the engine, if known."""
     found = sorted(head.ports, key=lambda port: _place(port, head, frame)[0])
-    ports = _one_outline(_ports(tuple(found), head, frame, cylinders))
+    ports = one_outline(_ports(tuple(found), head, frame, cylinders))
     holes, stray = _holes(head, frame)
     throttle = _throttle(seat, frame) if seat else None
     return Measured(
@@ -93,7 +93,7 @@ def _axis(opening: Opening, face: Frame, frame: Frame) -> Array:
     return unit([lean[0], lean[1], 1.0])
 
 
-def _one_outline(ports: tuple[Port, ...]) -> tuple[Port, ...]:
+def one_outline(ports: tuple[Port, ...]) -> tuple[Port, ...]:
     """Ports of one drawing share the mean outline and turn."""
     sizes = np.array([(port.outline.width_mm, port.outline.height_mm) for port in ports])
     kinds = {port.outline.kind for port in ports}

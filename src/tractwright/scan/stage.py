@@ -8,53 +8,81 @@ from tractwright.errors import Fault, ScanError, SheetError
 from tractwright.geometry.frames import Frame
 from tractwright.job.sheet import JobSheet, Scan
 from tractwright.scan.agree import with_facts
-from tractwright.scan.clean import read_scan
+from tractwright.scan.clean import CleanScan, read_scan
 from tractwright.scan.faces import HeadFace, find_faces
 from tractwright.scan.facts import BANK, holes_of, ports_of
-from tractwright.scan.measure import measured_pattern
+from tractwright.scan.gasket import compared, gasket_pattern
+from tractwright.scan.measure import Measured, measured_pattern
 from tractwright.scan.missing import with_missing
-from tractwright.scan.place import job_frame
+from tractwright.scan.place import Placed, job_frame
+from tractwright.scan.sources import with_readings
 from tractwright.scan.space import in_frame, room_from_scan, room_without_scan
 
 
 def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
-    """Pattern and room of a job, from its scan, from its sheet, or from both. folder : the sheet's own.
+    """Pattern and room of a job, from its scan, gaskets, callipers and sheet. folder : the sheet's own.
 
-    Raises ScanError where the scan cannot be used, SheetError where neither says where the ports are.
+    Raises ScanError where a file cannot be used, SheetError where nothing says where the ports are.
     """
     if sheet.scan is None:
-        return _pattern_of_sheet(sheet), room_without_scan(sheet.room)
-    return _from_scan(sheet, sheet.scan, folder)
+        return _pattern(sheet, _without_scan(sheet, folder)), room_without_scan(sheet.room)
+    scan, placed, measured = _from_scan(sheet, sheet.scan, folder)
+    measured = _beside_gaskets(sheet, folder, measured, "scan")
+    agreed = with_facts(measured, sheet.pattern, _cylinders(sheet)).measured
+    pattern = _pattern(sheet, agreed, "scan", (*scan.notes(), *placed.notes))
+    return pattern, room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
 
 
-def _pattern_of_sheet(sheet: JobSheet) -> Pattern:
-    if sheet.pattern is None:
-        raise SheetError(
-            "job.toml", (Fault("pattern", "no table", "[pattern] or [scan]: one says where the ports are"),)
-        )
-    ports = ports_of(sheet, sheet.pattern)
-    holes = holes_of(sheet.pattern, ports)
-    return Pattern(banks=(Bank(name=BANK, frame=Frame()),), ports=ports, head_holes=holes)
+def _cylinders(sheet: JobSheet) -> int | None:
+    return sheet.engine.cylinders if sheet.engine else None
 
 
-def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[Pattern, Room]:
+def _pattern(sheet: JobSheet, agreed: Measured, base: str = "sheet", notes: tuple[str, ...] = ()) -> Pattern:
+    """The pattern as later stages take it, put right by the callipers."""
+    rough = sheet.pattern is not None and sheet.pattern.places_rough
+    found = with_readings(agreed, sheet.reading, base, ask=not rough)
+    return Pattern(
+        banks=(Bank(name=BANK, frame=Frame()),),
+        ports=found.ports,
+        head_holes=found.holes,
+        throttle_face=found.throttle,
+        measurements=found.measurements,
+        notes=(*notes, *found.notes),
+        probable=found.probable,
+    )
+
+
+def _without_scan(sheet: JobSheet, folder: Path) -> Measured:
+    """From the sheet where it places the ports, else from the first gasket; the other gaskets beside it."""
+    facts, cylinders = sheet.pattern, _cylinders(sheet)
+    if facts is not None and (facts.port or facts.pitch_mm is not None):
+        ports = ports_of(sheet, facts)
+        own = Measured(ports=ports, holes=holes_of(facts, ports), throttle=None, measurements=(), notes=())
+        return _beside_gaskets(sheet, folder, own, "sheet")
+    if not sheet.gasket:
+        accepted = "[pattern] with a pitch or its ports, [scan] or [[gasket]]: one says where the ports are"
+        raise SheetError("job.toml", (Fault("pattern.pitch", "nothing", accepted),))
+    first, *rest = sheet.gasket
+    found = gasket_pattern(first, folder, cylinders)
+    for other in rest:
+        found = compared(found, gasket_pattern(other, folder, cylinders), f"gasket {first.file}")
+    return with_facts(found, facts, cylinders).measured
+
+
+def _beside_gaskets(sheet: JobSheet, folder: Path, measured: Measured, base: str) -> Measured:
+    for gasket in sheet.gasket:
+        measured = compared(measured, gasket_pattern(gasket, folder, _cylinders(sheet)), base)
+    return measured
+
+
+def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, Placed, Measured]:
     scan = read_scan(folder / facts.file, facts.unit)
-    cylinders = sheet.engine.cylinders if sheet.engine else None
+    cylinders = _cylinders(sheet)
     head, seat = find_faces(scan.mesh, cylinders)
     _refuse_missing_ports(head, cylinders, facts.file)
     placed = job_frame(scan.mesh, head, facts)
-    measured = with_missing(measured_pattern(head, seat, placed.frame, cylinders), scan.mesh, head, placed.frame)
-    agreed = with_facts(measured, sheet.pattern, cylinders).measured
-    pattern = Pattern(
-        banks=(Bank(name=BANK, frame=Frame()),),
-        ports=agreed.ports,
-        head_holes=agreed.holes,
-        throttle_face=agreed.throttle,
-        measurements=agreed.measurements,
-        notes=(*scan.notes(), *placed.notes, *agreed.notes),
-        probable=agreed.probable,
-    )
-    return pattern, room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
+    measured = measured_pattern(head, seat, placed.frame, cylinders)
+    return scan, placed, with_missing(measured, scan.mesh, head, placed.frame)
 
 
 def _refuse_missing_ports(head: HeadFace, cylinders: int | None, file: str) -> None:

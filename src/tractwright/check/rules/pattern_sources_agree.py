@@ -17,13 +17,13 @@ def judge(case: Case) -> Iterator[Reading]:
                 measured=abs(item.value - item.other_source),
                 unit="mm",
                 at_most=_LIMIT_MM,
-                message=f"The scan says {item.value:.2f}, the sheet {item.other_source:.2f}: measure the part again.",
+                message=f"The {item.source} says {item.value:.2f}, the {item.other} {item.other_source:.2f}: measure it again.",
             )
 
 
 RULE = Rule(
     id="pattern.sources_agree",
-    question="Do the scan and the sheet agree about ports and screws?",
+    question="Do all sources agree about ports and screws: scan, gasket, callipers, sheet?",
     limit="0.5 mm between two sources; common practice",
     cure="measure the part again and correct the sheet",
     bites_at="pattern",

@@ -64,14 +64,14 @@ def loop_is_sound(pattern: PatternFacts) -> bool:
 
 def pattern_or_scan(sheet: JobSheet) -> Iterator[CrossFault]:
     """Something says where the ports are."""
-    if sheet.pattern is None and sheet.scan is None:
-        yield ("pattern",), "neither a [pattern] nor a [scan]", "one of the two: where are the ports?"
+    if sheet.pattern is None and sheet.scan is None and not sheet.gasket:
+        yield ("pattern",), "neither a [pattern] nor a [scan] nor a [[gasket]]", "one of them: where are the ports?"
 
 
 def ports_are_placed(sheet: JobSheet) -> Iterator[CrossFault]:
     """A pattern without a scan places its ports."""
     pattern = sheet.pattern
-    if pattern is None or pattern.port or sheet.scan is not None:
+    if pattern is None or pattern.port or sheet.scan is not None or sheet.gasket:
         return
     if pattern.pitch_mm is None:
         yield ("pattern", "pitch"), "nothing", 'a pitch for a regular row, such as "94 mm", or [[pattern.port]] tables'
@@ -204,8 +204,8 @@ def corners_in_port(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 CHECKS = (
-    CrossCheck(("pattern", "scan"), pattern_or_scan),
-    CrossCheck(("pattern.pitch", "pattern.port", "engine", "scan"), ports_are_placed),
+    CrossCheck(("pattern", "scan", "gasket"), pattern_or_scan),
+    CrossCheck(("pattern.pitch", "pattern.port", "engine", "scan", "gasket"), ports_are_placed),
     CrossCheck(("pattern.port", "engine.cylinders"), port_count),
     CrossCheck(("pattern.port", "engine.cylinders"), fed_cylinders),
     CrossCheck(("engine.bore", "engine.cylinders", "pattern.pitch", "pattern.port"), bore_below_pitch),

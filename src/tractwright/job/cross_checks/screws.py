@@ -18,7 +18,13 @@ from tractwright.standards.threads import thread, threads
 def screws_given(sheet: JobSheet) -> Iterator[CrossFault]:
     """A pattern without a scan places its screws."""
     pattern = sheet.pattern
-    if pattern is not None and sheet.scan is None and pattern.screw_rise_mm is None and not pattern.screw:
+    if (
+        pattern is not None
+        and sheet.scan is None
+        and not sheet.gasket
+        and pattern.screw_rise_mm is None
+        and not pattern.screw
+    ):
         yield ("pattern", "screw_rise"), "nothing", 'rows of screws, such as "34 mm", or [[pattern.screw]] tables'
 
 
@@ -107,7 +113,7 @@ def _thread_radius(name: str) -> float:
 
 
 CHECKS = (
-    CrossCheck(("pattern.screw_rise", "pattern.screw", "scan"), screws_given),
+    CrossCheck(("pattern.screw_rise", "pattern.screw", "scan", "gasket"), screws_given),
     CrossCheck(("joint.thread", "pattern.screw_thread"), screw_threads_known),
     CrossCheck(("throttle.hole_thread",), body_thread_known),
     CrossCheck(("joint.cord",), cord_known),
