@@ -38,24 +38,26 @@ class Rung:
 
 
 LADDER = (
-    Rung(name="", sewn=Sampling(), joined=Sampling(crease_deg=25.0, sink_mm=0.06)),
+    Rung(name="", sewn=Sampling(), joined=Sampling(angles=112, crease_deg=2.5, sink_mm=0.006)),
     Rung(
         name="finer skins",
         sewn=Sampling(angles=80, arc_rows=10, middle_rows=30),
-        joined=Sampling(angles=80, arc_rows=9, middle_rows=30, crease_deg=20.0, sink_mm=0.08),
+        joined=Sampling(angles=128, arc_rows=10, middle_rows=30, crease_deg=3.5, sink_mm=0.01),
     ),
     Rung(
-        name="coarser skins",
+        name="coarser skins, blends with a crease",
         sewn=Sampling(angles=56, arc_rows=7, middle_rows=18),
-        joined=Sampling(angles=56, arc_rows=6, middle_rows=18, crease_deg=32.0, sink_mm=0.12),
+        joined=Sampling(angles=80, arc_rows=7, middle_rows=18, crease_deg=12.0, sink_mm=0.03),
     ),
     Rung(
-        name="all joined",
+        name="all joined, blends with a sharper crease",
         sewn=Sampling(),
-        joined=Sampling(angles=72, middle_rows=34, crease_deg=28.0, sink_mm=0.1),
+        joined=Sampling(angles=72, middle_rows=34, crease_deg=25.0, sink_mm=0.06),
         all_joined=True,
     ),
 )
+"""From blends that run into the face all but tangent to such as cross it at an angle: the less tangent, the surer a
+boolean; and the skins through other points each time, for what fails on one set seldom fails on the next."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

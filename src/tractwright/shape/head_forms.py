@@ -19,6 +19,8 @@ from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
 _NEAR_MM = 1.0
 _ROUGH_ANGLES = 64
+_GROOVE_RADII = 1.4
+"""The grooves beside a web are so much rounder than the roots that the roots' ball rolls round them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +135,9 @@ def _outer_sheets(forms: HeadForms, angles: int) -> list[Sheet]:
     """The outer skins, thickened where a web joins two of them."""
     plain = [sheet_of(item.runner, forms.design, angles) for item in forms.courses]
     return [
-        webbed(plain[i], [plain[k] for k in course.merges]) if course.merges else plain[i]
+        webbed(plain[i], [plain[k] for k in course.merges], _GROOVE_RADII * max(course.radii_mm))
+        if course.merges
+        else plain[i]
         for i, course in enumerate(forms.courses)
     ]
 
@@ -185,15 +189,12 @@ def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]]
         for outline, its_plate in zip(bases[other], its_course.ends, strict=True)
         if its_plate == plate and other != index and other not in course.merges
     ]
-    near = [bases[k][end] for k in course.merges if forms.courses[k].ends[end] == plate]
-    merges = any(bases[index][end].distance(outline) < 2.0 * course.radii_mm[end] for outline in near)
     return Foot(
         end=end,
         face=forms.face(plate),
         radius_mm=course.radii_mm[end],
         limits=tuple(neighbours),
         edge=forms.ground(plate).difference(shapely.union_all([_disc(item) for item in here])),
-        merges=merges,
     )
 
 

@@ -28,8 +28,6 @@ _APART_MM = 0.3
 _ON_FACE_MM = 0.05
 _HALVINGS = 3
 """Steps of false position between two samples of a sheet: where a bend begins the wall has a kink between them."""
-_LONE_CREASE_SHARE = 0.1
-"""A joined blend that no other crosses comes this much nearer to the face's own slope."""
 LEAST_BLEND_MM = 0.8
 """A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
@@ -59,7 +57,7 @@ class Foot:
 
     end : which end of the runner stands there; face : frame on the flange's face, z away from the flange into the air;
     radius_mm : the root radius wanted; limits : shapes in the face's x-y that the blend shares the ground with; edge :
-    what it stays inside of; merges : whether another skin's blend crosses this one.
+    what it stays inside of.
     """
 
     end: End
@@ -67,7 +65,6 @@ class Foot:
     radius_mm: float
     limits: tuple[shapely.Polygon, ...]
     edge: BaseGeometry
-    merges: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,8 +152,7 @@ def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
 def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
     """Rows from the wall (first) down to the face (last), and the station where the blend leaves the wall (m,)."""
     radius = np.maximum(blend_radius(sheet, foot), LEAST_BLEND_MM)
-    share_of_crease = 1.0 if foot.merges else _LONE_CREASE_SHARE
-    crease, sink = np.radians(sampling.crease_deg * share_of_crease), sampling.sink_mm * share_of_crease
+    crease, sink = np.radians(sampling.crease_deg), sampling.sink_mm
     drop = sink + radius * (1.0 - np.cos(crease))
     station, _, centre, wall_normal = _ball_parts(sheet, foot, radius, drop)
     up = np.array(foot.face.z)

@@ -24,6 +24,7 @@ from tractwright.shape.roots import (
     rows_of,
     sheet_of,
 )
+from tractwright.shape.webs import webbed
 
 WIDE = shapely.box(-500, -500, 500, 500)
 
@@ -104,6 +105,34 @@ def test_a_skin_that_bends_into_itself_is_refused(block):
     design = block(turn_deg=170.0, reach_mm=90.0)
     with pytest.raises(KernelError, match="bends tighter"):
         sheet_of(design.runners[0], design, 48)
+
+
+@pytest.mark.parametrize("gap", [-2.0, 0.0, 3.0])
+def test_the_groove_beside_a_web_is_a_ball_wide(gap):
+    """Closed form: a ball of radius R that rests on two cylinders of radius a with a gap g between them has its centre
+    sqrt((a + R)^2 - (a + g/2)^2) off the line through their middles; the web is that less R high in the middle."""
+    a, ball = 25.0, 8.0
+    left, right = (_cylinder(side * (a + gap / 2), a) for side in (-1.0, 1.0))
+    skin = webbed(left, [right], ball).points_mm[120, :, :2]
+    off = np.sqrt((a + ball) ** 2 - (a + gap / 2) ** 2)
+    away = np.linalg.norm(skin - [0.0, off], axis=1)
+    foot = -(a + gap / 2) * ball / (a + ball)
+    arc = (skin[:, 0] < 0.0) & (skin[:, 0] > foot) & (skin[:, 1] > off - ball - 0.1)
+    assert arc.sum() >= 3
+    assert away[arc] == pytest.approx(np.full(arc.sum(), ball), abs=0.05)
+    assert np.delete(away, np.flatnonzero(skin[:, 0] > 0.0)).min() > ball - 0.05
+    upper = skin[(skin[:, 1] > 0.5 * (off - ball)) & (np.abs(skin[:, 0]) < 4.0)]
+    order = np.argsort(upper[:, 0])
+    assert np.interp(0.0, upper[order, 0], upper[order, 1]) == pytest.approx(off - ball, abs=0.2)  # chords of 2 to 3 mm
+
+
+def _cylinder(x, radius):
+    s = np.linspace(-60.0, 180.0, 241)
+    clock = np.arange(112) * (2 * pi / 112)
+    ring = np.stack([x + radius * np.cos(clock), radius * np.sin(clock), 0.0 * clock], axis=1)
+    points = ring[None] + s[:, None, None] * np.array([0.0, 0.0, 1.0])
+    empty = np.zeros((4, len(s) - 1, 112, 6))
+    return resampled(Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, middle_mm=60.0), points)
 
 
 @pytest.fixture(scope="module")

@@ -87,15 +87,19 @@ def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: Chamber,
     Mouths so near that not even the least root fits between are joined: what goes round both has the root wanted.
     """
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
-    wanted, between = sheet.runner.root_blend_mm, chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
-    room = between / 2.0 - ROOTS_APART_MM
-    as_wanted = chamber.mouths < 2 or room >= wanted or room < min(LEAST_MOUTH_ROOT_MM, wanted)
+    between = chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm if chamber.mouths > 1 else np.inf
     return Ends(
         port=port,
         port_area_mm2=outline_area(port.outline) * float(np.dot(port.axis, bank.frame.z)),
         port_root_mm=port_root_mm,
-        mouth_root_mm=wanted if as_wanted else room,
+        mouth_root_mm=mouth_root(sheet.runner.root_blend_mm, between),
     )
+
+
+def mouth_root(wanted_mm: float, between_mm: float) -> float:
+    """The root radius of skins that stand so far from one another [mm]."""
+    room = between_mm / 2.0 - ROOTS_APART_MM
+    return wanted_mm if room < min(LEAST_MOUTH_ROOT_MM, wanted_mm) else min(wanted_mm, room)
 
 
 def runner(
