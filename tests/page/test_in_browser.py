@@ -88,6 +88,7 @@ def test_findings_are_read_lit_and_put_right(served, page, pair):
     with served(pair) as (link, _):
         opened(page, link)
         wait_for_look(page)
+        page.get_by_text("joint: ").click()
         type_in(page, "joint.thread", "M8")
         wait_for_sheet(page, pair, '"M8"')
         page.locator("[data-place=join]").click()
@@ -142,6 +143,7 @@ def test_two_tabs_see_each_other_and_a_sheet_changed_outside(served, page, pair)
         wait_for_look(page)
         other = page.context.new_page()
         opened(other, link)
+        other.get_by_role("button", name="facts").click()
         type_in(page, "job.note", "said in one tab")
         other.wait_for_function("document.querySelector('[data-key=\"job.note\"]').value === 'said in one tab'")
         sheet = pair / "job.toml"

@@ -8,7 +8,6 @@ import hashlib
 import json
 import os
 import tempfile
-import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,7 +20,6 @@ from tractwright.page.sheet_text import FILE, facts_of, with_fact, with_rows
 
 JOURNAL = ".desk.json"
 _MOST_STEPS = 200
-_ONE_DRAG_S = 0.6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +51,7 @@ class Desk:
         self.revision = 0
         self._changed_at: dict[str, int] = {}
         self._past, self._future = list[Step](), list[Step]()
-        self._last_path, self._last_time = "", 0.0
+        self._going_on = ""
         self._now = _journalled(folder) or _on_disk(folder, "opened")
         self._seen_outside = _fingerprint(folder)
 
@@ -77,11 +75,11 @@ class Desk:
         """What redo would bring back, '' where there is nothing."""
         return self._future[-1].what if self._future else ""
 
-    def set_fact(self, path: str, words: str, seen: int | None = None) -> None:
+    def set_fact(self, path: str, words: str, seen: int | None = None, going_on: bool = False) -> None:
         """State a fact of the sheet, or take it out with empty words. Raises SheetError, StaleEditError."""
         self._fresh(path, seen)
         text = with_fact(self._now.sheet_text, path, words)
-        self._edit(replace(self._now, sheet_text=text, what=f"{path} = {words.strip() or 'silent'}"), path)
+        self._edit(replace(self._now, sheet_text=text, what=f"{path} = {words.strip() or 'silent'}"), path, going_on)
 
     def set_rows(self, path: str, rows: Sequence[Mapping[str, str]], seen: int | None = None) -> None:
         """State a list of tables of the sheet. Raises SheetError, StaleEditError."""
@@ -94,18 +92,23 @@ class Desk:
         self._fresh(path, seen)
         self._edit(replace(self._now, held={**self._now.held, path: value}, what=f"{path} held"), path)
 
-    def hold_all(self, values: Mapping[str, Any], what: str) -> None:
-        """Hold several numbers in one edit. what : the edit in words."""
-        self._edit(replace(self._now, held={**self._now.held, **values}, what=what), what)
+    def hold_all(self, values: Mapping[str, Any], what: str, going_on: bool = False) -> None:
+        """Hold several numbers in one edit. what : the edit in words; going_on : the hand is still on the handle, and all
+        until it lets go is one edit to undo.
+        """
+        self.look_outside()
+        self._edit(replace(self._now, held={**self._now.held, **values}, what=what), what, going_on)
 
     def free(self, path: str) -> None:
         """Give a held number back."""
+        self.look_outside()
         held = {name: value for name, value in self._now.held.items() if name != path}
         self._edit(replace(self._now, held=held, what=f"{path} freed"), path)
 
     def undo(self) -> None:
         """Take the last edit back."""
-        self._last_path = ""
+        self.look_outside()
+        self._going_on = ""
         if self._past:
             self._future.append(self._now)
             self._place(self._past.pop())
@@ -120,25 +123,29 @@ class Desk:
         """Take in what another program wrote into the folder: True where something had changed. Raises SheetError."""
         if _fingerprint(self.folder) == self._seen_outside:
             return False
+        step = _on_disk(self.folder, "changed outside the page")
         self._seen_outside = _fingerprint(self.folder)
-        self._edit(_on_disk(self.folder, "changed outside the page"), FILE)
+        self._edit(step, FILE)
         return True
 
     def written(self) -> None:
-        """Say that the program itself has just written into the folder: it is no outside change."""
-        self._seen_outside = _fingerprint(self.folder)
-        self._save()
+        """Say that the program itself has just written the description: it is no outside change, but a sheet that was
+        changed in the same moment is.
+        """
+        if _text(self.folder / FILE) == self._now.sheet_text:
+            self._save()
 
     def _fresh(self, path: str, seen: int | None) -> None:
+        """What was changed outside comes first: an edit never writes over it."""
+        self.look_outside()
         if seen is not None and self._changed_at.get(path, 0) > seen:
             raise StaleEditError(path)
 
-    def _edit(self, step: Step, path: str) -> None:
-        """A new step; while a handle is dragged its many edits are one to undo."""
-        now = time.monotonic()
-        if path != self._last_path or now - self._last_time > _ONE_DRAG_S or not self._past:
+    def _edit(self, step: Step, path: str, going_on: bool = False) -> None:
+        """A new step; while a handle is dragged its many edits are one."""
+        if path != self._going_on or not self._past:
             self._past = [*self._past, self._now][-_MOST_STEPS:]
-        self._last_path, self._last_time = path, now
+        self._going_on = path if going_on else ""
         self._future = []
         self._place(step)
         self._changed_at[path] = self.revision

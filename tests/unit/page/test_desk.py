@@ -46,9 +46,24 @@ def test_undo_and_redo_go_all_the_way(folder):
 def test_a_drag_is_one_edit_to_undo(folder):
     desk = Desk(folder)
     for length in (201, 202, 203, 204):
-        desk.set_fact("runner.length", f"{length} mm")
+        desk.set_fact("runner.length", f"{length} mm", going_on=length < 204)
+    desk.set_fact("runner.length", "205 mm")
+    desk.undo()
+    assert desk.facts["runner.length"] == "204 mm"
     desk.undo()
     assert desk.now.sheet_text == SHEET
+
+
+def test_a_sheet_changed_outside_just_before_an_edit_is_not_written_over(folder):
+    """An edit once put the page's own text back over what another program had written a moment before."""
+    desk = Desk(folder)
+    (folder / "job.toml").write_text(SHEET.replace("200", "260"))
+    desk.set_fact("runner.bore", "41 mm")
+    assert (desk.facts["runner.length"], desk.facts["runner.bore"]) == ("260 mm", "41 mm")
+    (folder / "job.toml").write_text(SHEET.replace("200", "270"))
+    desk.written()
+    assert "270" in (folder / "job.toml").read_text()
+    assert desk.look_outside()
 
 
 def test_held_numbers_survive_a_crash_before_they_are_described(folder):

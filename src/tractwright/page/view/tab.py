@@ -205,7 +205,8 @@ class Tab:
         look = self._workroom.answers.look
         if look is not None and look.design is not None:
             runners, alone = look.design.runners, bool(given.get("alone"))
-            self._edit(lambda desk: _drag(desk, runners, runner if alone else "", what, value))
+            going_on = not given.get("done", True)
+            self._edit(lambda desk: _drag(desk, runners, runner if alone else "", (what, value), going_on=going_on))
 
     async def _dropped(self, event: events.UploadEventArguments) -> None:
         words = await take_in(self._workroom, event.file)
@@ -222,19 +223,20 @@ def _most_mm(design: Design) -> float:
     return max((item.length_mm for item in short), default=np.inf)
 
 
-def _drag(desk: Desk, runners: tuple[Runner, ...], alone: str, what: str, value: float) -> None:
+def _drag(desk: Desk, runners: tuple[Runner, ...], alone: str, given: tuple[str, float], *, going_on: bool) -> None:
     """Set what a handle means. alone : the one runner it is for, '' for all. What the sheet states is stated anew there;
     anything else is held.
     """
+    what, value = given
     if f"runner.{what}" in desk.facts and not alone:
-        desk.set_fact(f"runner.{what}", f"{value:.2f} mm")
+        desk.set_fact(f"runner.{what}", f"{value:.2f} mm", going_on=going_on)
         return
     values: dict[str, Any] = {}
     for item in runners:
         if alone in ("", item.name):
             field, held = _held_by(what, item, value)
             values[f"runner.{item.name}.{field}"] = held
-    desk.hold_all(values, f"{what} of {alone or 'every runner'}")
+    desk.hold_all(values, f"{what} of {alone or 'every runner'}", going_on)
 
 
 def _held_by(what: str, runner: Runner, value: float) -> tuple[str, Any]:
