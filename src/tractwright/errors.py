@@ -3,6 +3,7 @@
 TractwrightError
 ├── SheetError     the job sheet or the description cannot be read as meant: every fault at once
 ├── ScanError      a scan cannot be used: which file, why
+├── SolidError     a solid of the user's cannot be used: which file, why
 ├── TableError     a standards table has no such row
 ├── KernelError    an exact solid could not be made: which step
 └── SourceError    a rule or constant names a source that sources.toml does not hold
@@ -42,6 +43,16 @@ class SheetError(TractwrightError):
 
 class ScanError(TractwrightError):
     """A scan that cannot be used."""
+
+    def __init__(self, file: str, reason: str, accepted: str) -> None:
+        self.file = file
+        self.reason = reason
+        self.accepted = accepted
+        super().__init__(f"{file}: {reason}; accepted: {accepted}")
+
+
+class SolidError(TractwrightError):
+    """A solid of the user's that cannot be used."""
 
     def __init__(self, file: str, reason: str, accepted: str) -> None:
         self.file = file

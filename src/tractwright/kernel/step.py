@@ -41,7 +41,7 @@ def write_step(pieces: Sequence[tuple[str, Solid | Lines]], path: Path, name: st
         for (piece, _), label in zip(pieces, labels, strict=True):
             _named(tool.AddComponent(whole, label, TopLoc_Location()), piece)
         tool.UpdateAssemblies()
-    _quiet()
+    quiet()
     writer = STEPCAFControl_Writer()
     writer.SetColorMode(False)
     writer.SetLayerMode(False)
@@ -66,7 +66,7 @@ def step_bytes(pieces: Sequence[tuple[str, Solid | Lines]], name: str) -> bytes:
 @kernel_step("reading STEP")
 def read_step(path: Path) -> tuple[Solid, ...]:
     """The solids in a STEP file, in the file's order [mm]. Raises KernelError where it cannot be read."""
-    _quiet()
+    quiet()
     reader = STEPControl_Reader()
     if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise KernelError("reading STEP", f"{path} is not a STEP file that can be read")
@@ -98,7 +98,7 @@ def _settled(text: str, name: str) -> str:
     return text
 
 
-def _quiet() -> None:
+def quiet() -> None:
     """The translator reports to the console otherwise."""
     for printer in Message.DefaultMessenger_s().Printers():
         printer.SetTraceLevel(Message_Gravity.Message_Alarm)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from tractwright.standards.tables import Origin, row
+from tractwright.standards.tables import Origin, row, rows
 from tractwright.standards.threads import thread
 
 Fit = Literal["fine", "medium", "coarse"]
@@ -43,6 +43,11 @@ def clearance_hole(size: str) -> ClearanceHole:
         coarse_mm=found.number("coarse_mm"),
         origin=found.origin,
     )
+
+
+def clearance_holes() -> tuple[ClearanceHole, ...]:
+    """The clearance holes of every size held."""
+    return tuple(clearance_hole(item.text("size")) for item in rows("clearance_holes"))
 
 
 def clearance_mm(size: str, fit: Fit = "medium") -> float:

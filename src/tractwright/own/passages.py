@@ -1,0 +1,190 @@
+"""Passages followed from opening to opening: centreline, area, bends, and how they enter the faces."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from scipy.interpolate import BSpline, make_interp_spline
+
+from tractwright.geometry.frames import Array, Frame, frame_from_normal, unit, vec3
+from tractwright.kernel.body import Body
+from tractwright.own.records import Chamber, JointFace, Opening, Passage, PassageEnd
+from tractwright.own.sections import Cut, Wall, cuts, wall_of
+
+STATIONS = 65
+_NEAR_MM, _FAR_MM, _LEVERS = 0.5, 8.0, 12
+_LEAST_LEVERS = 3
+_BOTH_ENDS = 2
+_STEP_MM = 3.0
+_MOST_STEPS = 600
+_ROUNDS = 3
+_FINE = 801
+_STRAIGHT_PER_MM = 1e-4
+_MOST_SHIFT_MM = 15.0
+
+_Mouth = tuple[JointFace, Opening]
+
+
+def passages_and_chambers(body: Body, faces: Sequence[JointFace]) -> tuple[tuple[Passage, ...], tuple[Chamber, ...]]:
+    """What every opening leads to: with one other opening a passage, else a chamber."""
+    barred = frozenset(index for face in faces for index in face.faces)
+    left: list[_Mouth] = [(face, opening) for face in faces for opening in face.openings]
+    passages: list[Passage] = []
+    chambers: list[Chamber] = []
+    while left:
+        inside = _flooded(body, left[0][1].inside, barred)
+        here = [mouth for mouth in left if mouth[1].inside & inside]
+        left = [mouth for mouth in left if not mouth[1].inside & inside]
+        passage = _passage(body, here[0], here[1], inside) if len(here) == _BOTH_ENDS else None
+        if passage is not None:
+            passages.append(passage)
+        else:
+            chambers.append(Chamber(openings=tuple((face.name, o.name) for face, o in here), inside=inside))
+    named = sorted(passages, key=lambda item: (item.ends[0].face, item.ends[0].opening))
+    return tuple(_named(item, f"passage {k}") for k, item in enumerate(named, start=1)), tuple(chambers)
+
+
+def _flooded(body: Body, start: frozenset[int], barred: frozenset[int]) -> frozenset[int]:
+    """Faces reached across edges without going through a joint face."""
+    seen, here = set(start), set(start)
+    while here:
+        here = {u.other for i in here for loop in body.faces[i].loops for u in loop if u.other >= 0} - seen - barred
+        seen |= here
+    return frozenset(seen)
+
+
+def _named(passage: Passage, name: str) -> Passage:
+    return replace(passage, name=name)
+
+
+def _passage(body: Body, first: _Mouth, last: _Mouth, inside: frozenset[int]) -> Passage | None:
+    """None where no closed section leads from one opening to the other."""
+    wall = wall_of(body, inside)
+    ends = (_end(wall, *first), _end(wall, *last))
+    walked = _walked(wall, ends, last[0])
+    if walked is None:
+        return None
+    line = _spline(walked, ends)
+    for _ in range(_ROUNDS):
+        line = _spline(_recut(wall, line, ends), ends)
+    return _measured(wall, line, ends, (first, last), inside)
+
+
+def _end(wall: Wall, face: JointFace, opening: Opening) -> PassageEnd:
+    """Middle and direction of an end: a parabola through the middles of sections parallel to the face, near it."""
+    start = face.frame.to_world(opening.centre_mm)
+    inwards = -np.array(face.frame.z)
+    depths = np.linspace(_NEAR_MM, min(_FAR_MM, 0.25 * float(np.sqrt(opening.area_mm2))), _LEVERS)
+    found = [(d, _middle(wall, frame_from_normal(start + inwards * d, face.frame.z, face.frame.x))) for d in depths]
+    levers = np.array([depth for depth, middle in found if middle is not None])
+    steps = np.array([middle - start for _, middle in found if middle is not None])
+    way = inwards
+    if len(levers) >= _LEAST_LEVERS:
+        powers = np.stack([levers, levers**2], axis=1)
+        way = unit(np.linalg.lstsq(powers, steps, rcond=None)[0][0])
+    return PassageEnd(face=face.name, opening=opening.name, at_mm=vec3(start), into=vec3(way))
+
+
+def _middle(wall: Wall, frame: Frame) -> Array | None:
+    cut = _cut_at(wall, frame)
+    return None if cut is None else frame.to_world(cut.centre_mm)
+
+
+def _cut_at(wall: Wall, frame: Frame) -> Cut | None:
+    """The smallest closed section round the frame's origin, else the one nearest to it."""
+    found = cuts(wall, frame)
+    round_it = [cut for cut in found if shapely.Polygon(cut.points_mm).buffer(0.0).contains(shapely.Point(0.0, 0.0))]
+    if round_it:
+        return min(round_it, key=lambda cut: cut.area_mm2)
+    return min(found, key=lambda cut: float(np.linalg.norm(cut.centre_mm)), default=None)
+
+
+def _walked(wall: Wall, ends: tuple[PassageEnd, PassageEnd], last: JointFace) -> Array | None:
+    """Middles (n, 3) of sections step by step from the first end to the last, both ends included."""
+    places = [np.array(ends[0].at_mm)]
+    way = np.array(ends[0].into)
+    goal = np.array(ends[1].at_mm)
+    for _ in range(_MOST_STEPS):
+        ahead = places[-1] + way * _STEP_MM
+        if float(np.linalg.norm(goal - ahead)) < 2.0 * _STEP_MM:
+            return np.array([*places, goal])
+        cut = _cut_at(wall, _across(ahead, way))
+        if cut is None or float(np.linalg.norm(cut.centre_mm)) > _MOST_SHIFT_MM:
+            return None
+        found = _across(ahead, way).to_world(cut.centre_mm)
+        way = unit(found - places[-1])
+        places.append(found)
+    return None
+
+
+def _across(place: Array, way: Array) -> Frame:
+    return frame_from_normal(place, way, np.eye(3)[int(np.argmin(np.abs(way)))])
+
+
+def _spline(places: Array, ends: tuple[PassageEnd, PassageEnd]) -> BSpline:
+    """The cubic through the middles by chord length, entering and leaving as the ends say."""
+    steps = np.linalg.norm(np.diff(places, axis=0), axis=1)
+    s = np.concatenate([[0.0], np.cumsum(steps)])
+    slopes = ([(1, np.array(ends[0].into))], [(1, -np.array(ends[1].into))])
+    return make_interp_spline(s, places, k=3, bc_type=slopes)
+
+
+def _span(line: BSpline) -> float:
+    return float(line.t[-1])
+
+
+def _recut(wall: Wall, line: BSpline, ends: tuple[PassageEnd, PassageEnd]) -> Array:
+    """Middles of sections square to a line, evenly along it; those that do not close, near leaning ends, left out."""
+    count = max(8, int(_span(line) / _STEP_MM))
+    found = [np.array(ends[0].at_mm)]
+    for place in np.linspace(0.0, _span(line), count + 1)[1:-1]:
+        frame = _across(line(place), unit(line(place, 1)))
+        cut = _cut_at(wall, frame)
+        if cut is not None and float(np.linalg.norm(cut.centre_mm)) < _STEP_MM:
+            found.append(frame.to_world(cut.centre_mm))
+    return np.array([*found, np.array(ends[1].at_mm)])
+
+
+def _measured(
+    wall: Wall,
+    line: BSpline,
+    ends: tuple[PassageEnd, PassageEnd],
+    mouths: tuple[_Mouth, _Mouth],
+    inside: frozenset[int],
+) -> Passage:
+    fine = np.linspace(0.0, _span(line), _FINE)
+    points = line(fine)
+    arc = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    s = np.linspace(0.0, arc[-1], STATIONS)
+    place = np.interp(s, arc, fine)
+    centre, first, second = line(place), line(place, 1), line(place, 2)
+    speed = np.linalg.norm(first, axis=1)
+    bend = np.linalg.norm(np.cross(first, second), axis=1) / speed**3
+    tangent = first / speed[:, None]
+    return Passage(
+        name="",
+        ends=ends,
+        s_mm=s,
+        centre_mm=centre,
+        tangent=tangent,
+        area_mm2=_areas(wall, s, centre, tangent, mouths),
+        radius_mm=np.where(bend > _STRAIGHT_PER_MM, 1.0 / np.maximum(bend, _STRAIGHT_PER_MM), np.inf),
+        inside=inside,
+    )
+
+
+def _areas(wall: Wall, s: Array, centre: Array, tangent: Array, mouths: tuple[_Mouth, _Mouth]) -> Array:
+    """Section areas; at the ends the opening's as seen along the passage, between closed sections straight lines."""
+    ends = [
+        opening.area_mm2 * abs(float(np.dot(face.frame.z, way)))
+        for (face, opening), way in zip(mouths, (tangent[0], tangent[-1]), strict=True)
+    ]
+    found = [_cut_at(wall, _across(place, way)) for place, way in zip(centre[1:-1], tangent[1:-1], strict=True)]
+    closed = [
+        (float(at), cut.area_mm2)
+        for at, cut in zip(s[1:-1], found, strict=True)
+        if cut is not None and float(np.linalg.norm(cut.centre_mm)) < _STEP_MM
+    ]
+    places, areas = zip((float(s[0]), ends[0]), *closed, (float(s[-1]), ends[1]), strict=True)
+    return np.interp(s, places, areas)
