@@ -31,7 +31,7 @@ def answered(facts: JobFacts) -> Answer:
         return _answer(first)
     least = modest(facts)
     if finds_room(least):
-        found = coursed(least, first.solution.unknowns if first.solution.sound else NO_COURSES, WHOLE)
+        found = coursed(least, first.solution.unknowns, WHOLE)
         if found.fit:
             return _answer(_grown(facts, found))
     else:

@@ -24,7 +24,7 @@ def judge(case: Case) -> Iterator[Reading]:
             continue
         if not case.design.runners:
             continue
-        skins = [_skin_on_face(flange, case.tubes[runner.name]) for runner in case.design.runners]
+        skins = [_skin_on_face(flange, kind, case.tubes[runner.name]) for runner in case.design.runners]
         off = to_edge_mm(flange.contour, np.concatenate(skins)).reshape(len(skins), -1).min(axis=1)
         for runner, room in zip(case.design.runners, off.tolist(), strict=True):
             yield _reading(runner, flange, room, _ENDS[kind])
@@ -47,10 +47,12 @@ def _reading(runner: Runner, flange: Flange, room_mm: float, field: str) -> Read
     )
 
 
-def _skin_on_face(flange: Flange, model: Tube) -> Array:
-    """Where a runner's skin goes through the flange's outer face (m, 2), flange frame."""
+def _skin_on_face(flange: Flange, kind: str, model: Tube) -> Array:
+    """Where a runner's skin goes through the flange's outer face (m, 2), flange frame: seen from the end that stands in it,
+    for a runner may come round past its other flange's height.
+    """
     local = flange.frame.to_local(model.outer_mm)
-    order = local if local[0, :, 2].mean() < local[-1, :, 2].mean() else local[::-1]
+    order = local if kind == "head" else local[::-1]
     over = order[..., 2] >= flange.thickness_mm
     after = np.clip(np.argmax(over, axis=0), 1, len(order) - 1)
     column = np.arange(order.shape[1])
