@@ -40,18 +40,25 @@ def _passage(shop: Shop, design: Design, runner: Runner, piece: BuiltPiece) -> P
     length = runner.length_mm - plenum.floor_mm  # the floor belongs to the plenum piece
     stations = np.linspace(0.5, length - 0.5, max(12, int(length / _STATION_MM)))
     model = tube_at(runner, design, stations, _CLOCKS)
-    cutters = _fair_sized(shop_cutters(shop), model)
     skin = tube_at(runner, design, np.linspace(0.0, length, max(40, int(length / 2.5))), 72).inner_mm.reshape(-1, 3)
-    rest = surface_points(piece.mesh, _SURFACE_POINTS)
+    return reach_through(shop, (piece.name, runner.name), model, skin, piece.mesh)
+
+
+def reach_through(shop: Shop, names: tuple[str, str], model: Tube, skin: Array, mesh: Mesh) -> PassageReach:
+    """Reach into one passage of a closed mesh. names : of piece and passage; model : the passage at its stations, from the
+    port; skin (n, 3) : points spread over the whole of its wall.
+    """
+    cutters = _fair_sized(shop_cutters(shop), model)
+    rest = surface_points(mesh, _SURFACE_POINTS)
     fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
     outwards = (-model.tangent[0], model.tangent[-1])
     placings = _Placings(shop=shop, model=model, cutters=cutters, fits=fits, skin=skin, rest=rest)
     straight = [_from_end(placings, out[None, :], side) for side, out in enumerate(outwards)]
     if _meets(shop, cutters, straight):
-        return _verdict(shop, runner, piece.name, stations, cutters, straight, "one piece")
+        return _verdict(shop, names, model.s_mm, cutters, straight, "one piece")
     tilted = [_from_end(placings, _directions(shop, out), side) for side, out in enumerate(outwards)]
     verdict = "needs tilt" if _meets(shop, cutters, tilted) else "must split"
-    return _verdict(shop, runner, piece.name, stations, cutters, tilted, verdict)
+    return _verdict(shop, names, model.s_mm, cutters, tilted, verdict)
 
 
 def _fair_sized(cutters: tuple[Cutter, ...], model: Tube) -> tuple[Cutter, ...]:
@@ -144,8 +151,7 @@ def _directions(shop: Shop, out: Array) -> Array:
 
 def _verdict(
     shop: Shop,
-    runner: Runner,
-    piece: str,
+    names: tuple[str, str],
     stations: Array,
     cutters: tuple[Cutter, ...],
     ends: list[dict[str, Array]],
@@ -162,8 +168,8 @@ def _verdict(
     worst = None if meeting is None else float(max(port[meeting], mouth[meeting]))
     gap_middle = (reach_port + (stations[-1] + stations[0] - reach_mouth)) / 2
     return PassageReach(
-        piece=piece,
-        runner=runner.name,
+        piece=names[0],
+        runner=names[1],
         verdict=verdict,
         stations_mm=tuple(float(s) for s in stations),
         stickout_from_port_mm=tuple(float(v) for v in port),
