@@ -144,6 +144,19 @@ def test_port_match_at_the_mouth(sound, verdict, having, mouth, expected):
     assert verdict(_areas(sound, having, 36.0, mouth), "air.port_match", R1) == expected
 
 
+def test_air_ends_meet_holds_at_its_limit(sound, verdict, having):
+    x, y = sound.design.runners[0].mouth.at_mm
+    assert verdict(having(sound, {"runner.r1.mouth.at_mm": (x + 0.4, y)}), "air.ends_meet", R1) == "ok"
+
+
+@pytest.mark.parametrize("path", ["runner.r1.mouth.at_mm", "port.p1.at_mm"])
+def test_air_ends_meet_breaks_just_over(sound, judged, having, path):
+    x, y = sound.design.runners[0].mouth.at_mm if path.startswith("runner") else sound.design.ports[0].at_mm
+    finding = judged(having(sound, {path: (x, y + 0.6)}), "air.ends_meet")[R1]
+    assert finding.verdict == "stop"
+    assert finding.measured == pytest.approx(0.6, abs=0.1)
+
+
 def test_air_step_holds_at_its_limit(sound, judged, saying):
     """Pins beyond the row: half the play and twice the position, 0.01 + 2 x 0.095."""
     case = saying(sound, "shop", position_mm=0.095)

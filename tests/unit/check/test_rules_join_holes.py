@@ -155,3 +155,17 @@ def test_join_swing_breaks_just_over(sound, verdict):
 
 def test_a_straight_key_needs_no_swing(sound, judged):
     assert f"screw.{HEAD}" not in judged(replace(sound, bodies=()), "join.swing")
+
+
+def _apart(case, having, between_mm):
+    """Two M6 cover screws on washers of 12 mm (ISO 7089), so much between them."""
+    x, y, z = _screw(case, COVER).seat_mm
+    return having(case, {"screw.cover.s2.seat_mm": (x + 12.0 + between_mm, y, z)})
+
+
+def test_join_apart_holds_at_its_limit(sound, verdict, having):
+    assert verdict(_apart(sound, having, 0.5), "join.apart", "screw.cover.s1+screw.cover.s2") == "ok"
+
+
+def test_join_apart_breaks_just_over(sound, verdict, having):
+    assert verdict(_apart(sound, having, 0.49), "join.apart", "screw.cover.s1+screw.cover.s2") == "stop"

@@ -32,6 +32,10 @@ def test_join_slack_breaks_just_over(sound, judged, having):
     assert finding.fix.value == pytest.approx(8.3, abs=0.11)
 
 
+def test_a_screw_that_clamps_nothing_is_a_stop(sound, judged, having):
+    assert _slackest(_tightened(sound, having, 0.0999), judged).verdict == "stop"
+
+
 def _warm(case, saying, share_more):
     """As warm as stretches a screw by that share of 580 MPa: (23.6 - 11.5) 1e-6/K x 206 GPa / 1.3 (typical values)."""
     return saying(case, "air", wall_degc=20.0 + share_more * 580.0 * 1.3 / (12.1e-6 * 206000.0))

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from tractwright.check.rules import pattern_assumed
@@ -71,3 +72,40 @@ def test_pattern_unheeded_holds_at_its_limit(sound, judged):
 def test_pattern_unheeded_breaks_just_over(sound, verdict):
     described = replace(sound.described, unheeded=("runner.r1.area_mm2",))
     assert verdict(replace(sound, described=described), "pattern.unheeded", "runner.r1.area_mm2") == "look"
+
+
+SCREW = "screw.head.s3"
+
+
+def _moved(sound, having, off_mm):
+    x, y, z = next(screw.seat_mm for screw in sound.design.screws if f"screw.{screw.name}" == SCREW)
+    return having(sound, {f"{SCREW}.seat_mm": (x + off_mm, y, z)})
+
+
+def test_pattern_head_hole_holds_at_its_limit(sound, verdict, having):
+    assert verdict(_moved(sound, having, 0.05), "pattern.head_hole", SCREW) == "ok"
+
+
+def test_pattern_head_hole_breaks_just_over(sound, judged, having):
+    finding = judged(_moved(sound, having, 0.06), "pattern.head_hole")[SCREW]
+    assert finding.verdict == "stop"
+    assert finding.measured == pytest.approx(0.06)
+    deep = judged(having(sound, {f"{SCREW}.tapped_depth_mm": 22.1}), "pattern.head_hole")[SCREW]
+    assert deep.verdict == "stop"
+    assert "22 mm deep" in deep.message
+
+
+def test_a_screw_that_leans_is_followed_to_the_face(sound, judged, having):
+    """12 mm over the face, leaning 1 in 10: 1.2 mm off its hole."""
+    way = np.array([0.1, 0.0, -1.0]) / np.hypot(0.1, 1.0)
+    leaning = having(sound, {f"{SCREW}.direction": tuple(way.tolist())})
+    assert judged(leaning, "pattern.head_hole")[SCREW].measured == pytest.approx(1.2)
+
+
+def test_pattern_ports_used_holds_at_its_limit(sound, judged):
+    assert {finding.verdict for finding in judged(sound, "pattern.ports_used").values()} == {"ok"}
+
+
+def test_pattern_ports_used_breaks_just_over(sound, judged, having):
+    found = judged(having(sound, {"runner.r2.ports": ("p1",)}), "pattern.ports_used")
+    assert [found[f"port.p{k}"].verdict for k in (1, 2, 3)] == ["stop", "stop", "ok"]

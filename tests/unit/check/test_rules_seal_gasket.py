@@ -112,3 +112,10 @@ def test_what_is_not_known_of_a_seal_is_asked(sound, judged, saying, material, f
     finding = judged(_with(sound, saying, material, fuel, sprayed), "seal.material")[MATERIAL]
     assert finding.verdict == "unknown"
     assert asked in finding.message
+
+
+def test_a_seal_of_another_material_is_asked_for_itself(sound, judged, saying, having):
+    case = having(_with(sound, saying, "FKM"), {"seal.neck.material": "EPDM"})
+    found = judged(case, "seal.material")
+    assert found[MATERIAL].verdict == "ok"
+    assert found["seal.neck"].verdict == "stop"

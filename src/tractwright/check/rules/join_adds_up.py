@@ -15,11 +15,11 @@ _AGREES_MM = 0.05
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a screw: the worst disagreement among its grip, plates and seat, its engagement and its length."""
     for screw in case.design.screws:
-        engaged = min(screw.length_mm - stack_mm(case, screw), screw.tapped_depth_mm)
+        engaged = screw.length_mm - stack_mm(case, screw)
         off = {
             "grip and place of the seat": _grip_off(screw, joint_of(case, screw.joint)),
             "grip and thickness of the flange": _plate_off(case, screw),
-            "engagement and length": abs(screw.engagement_mm - engaged),
+            "engagement and length": max(screw.engagement_mm - engaged, 0.0),
         }
         worst = max(off, key=lambda name: off[name])
         yield Reading(

@@ -8,6 +8,7 @@ from tractwright.standards.clamp import torque_at_proof_share_nm
 
 _LEAST = 0.3
 _USUAL = 0.6
+_NOTHING = 0.1
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -24,7 +25,7 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=least.proof_used_stated,
             unit="share of proof",
             at_least=_LEAST,
-            broken="look",
+            broken="stop" if least.proof_used_stated < _NOTHING else "look",
             at_mm=screw.seat_mm,
             message=f"Tightened to {screw.torque_nm:g} Nm it is likely to work loose: {usual:.0f} Nm is usual for "
             f"{screw.thread} of class {screw.property_class}.",
@@ -37,7 +38,7 @@ def judge(case: Case) -> Iterator[Reading]:
 RULE = Rule(
     id="join.slack",
     question="Is every screw tightened enough to stay tight?",
-    limit="0.3 of the proof load at the sheet's nut factor; common practice",
+    limit="0.3 of the proof load at the sheet's nut factor a look, 0.1 a stop; common practice",
     cure="more torque, or a smaller screw",
     bites_at="join",
     needs="description",

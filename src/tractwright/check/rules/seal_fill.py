@@ -5,6 +5,7 @@ from typing import Literal
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import SQUEEZE_LEAST, SQUEEZE_MOST
 from tractwright.standards.cords import FILL_NOMINAL_MOST, FILL_WORST_LOOK, Cord, Gland, cord, gland, width_for_fill_mm
 
 _FILL_WORST_MOST = 1.0
@@ -17,8 +18,9 @@ def judge(case: Case) -> Iterator[Reading]:
         if seal.kind != "cord":
             continue
         section = cord(seal.section_mm)
-        cut_right = section.depth_least_mm <= seal.groove_depth_mm <= section.depth_most_mm
-        filled = gland(section, seal.groove_width_mm, seal.groove_depth_mm if cut_right else section.depth_mm)
+        filled = gland(section, seal.groove_width_mm, seal.groove_depth_mm)
+        if not SQUEEZE_LEAST <= filled.squeeze_nominal <= SQUEEZE_MOST:
+            continue
         if filled.fill_nominal < _FILL_LEAST:
             yield _loose(seal.name, filled, section)
             continue

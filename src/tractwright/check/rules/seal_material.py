@@ -15,34 +15,32 @@ _ADDS = {
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading for the job: what the seals have to bear that their material may not."""
-    sheet = case.sheet
-    liquids = tuple(dict.fromkeys((sheet.air.fuel, *_ADDS[sheet.air.sprayed])))
-    material = sheet.joint.seal_material or ""
-    if not material:
-        yield _reading(
-            None, f"Which material are the seals of? Ask for one that bears {_listed(liquids)}, and name it."
-        )
-        return
+    """One reading for the material that the sheet names, one for each seal of another: what it may not bear."""
+    named = case.sheet.joint.seal_material or ""
+    yield _reading(case, "sheet.joint.seal_material", named)
+    for seal in case.design.seals:
+        if seal.material not in ("", named):
+            yield _reading(case, f"seal.{seal.name}", seal.material)
+
+
+def _reading(case: Case, subject: str, material: str) -> Reading:
+    air = case.sheet.air
+    liquids = tuple(dict.fromkeys((air.fuel, *_ADDS[air.sprayed])))
     words = {liquid: bears(material, liquid) for liquid in liquids}
     refused = [liquid for liquid, word in words.items() if word == "no"]
     asked = [liquid for liquid, word in words.items() if word == "ask"]
-    if refused:
-        yield _reading(
-            0.0, f"{material} is known to swell or soften in {_listed(refused)}: take another seal material."
-        )
-    elif asked and not sheet.joint.seal_confirmed:
-        yield _reading(
-            None,
-            f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then say "
-            "joint.seal_confirmed.",
-        )
-    else:
-        yield _reading(1.0, f"{material} bears {_listed(liquids)}.")
-
-
-def _reading(measured: float | None, message: str) -> Reading:
-    return Reading(subject="sheet.joint.seal_material", measured=measured, unit="suited", at_least=1.0, message=message)
+    measured, message = 1.0, f"{material} bears {_listed(liquids)}."
+    if not material:
+        measured = None
+        message = f"Which material are the seals of? Ask for one that bears {_listed(liquids)}, and name it."
+    elif refused:
+        measured = 0.0
+        message = f"{material} is known to swell or soften in {_listed(refused)}: take another seal material."
+    elif asked and not case.sheet.joint.seal_confirmed:
+        measured = None
+        message = f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then say "
+        "joint.seal_confirmed."
+    return Reading(subject=subject, measured=measured, unit="suited", at_least=1.0, message=message)
 
 
 def _listed(names: tuple[str, ...] | list[str]) -> str:
