@@ -4,7 +4,7 @@ Head frame: origin mid port row on the head face, x along the row, y up, z into 
 rounded corners (width, height, upper and lower corner radius): circles, ovals, rounded rectangles and Ds are among them.
 """
 
-from math import sqrt
+from math import cos, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -23,9 +23,11 @@ BLEND_MM = 7.0
 class Shape(NamedTuple):
     """The part's numbers as arrays.
 
-    ports (p, 8): x, y, width, height, upper and lower corner radius, drift of the centre in x and y per mm of depth;
+    ports (p, 9): x, y, width, height, upper and lower corner radius, drift of the centre in x and y per mm of depth,
+    bend: the outline bowed sideways by bend * y * y, a loop that is none of the simple outlines;
     screws (s, 3): x, y, diameter; curves (p, n, 3), sections (p, n, 4); curve_low, curve_high (p, 3): their boxes.
-    plenum (7): centre, half sizes, edge radius; throttle (6): centre of its face, bore, half size, hole pitch / 2;
+    plenum (7): centre, half sizes, edge radius;
+    throttle (7): centre of its face, bore, half size, hole pitch / 2, tilt [rad];
     throttle_side: +1 or -1, the way it looks along x; holes (4): diameters of throttle, bracket and boss holes, depth.
     """
 
@@ -63,7 +65,7 @@ def square(x: float, y: float, half_width: float, half_height: float, radius: fl
 def port_outline(port: Floats, x: float, y: float) -> float:
     """Signed distance in the plane to a port's outline about its own centre."""
     section = (port[2], port[3], port[4], port[5])
-    return box(x, y, section, section, 0.0)
+    return box(x - port[8] * y * y, y, section, section, 0.0)
 
 
 @njit(cache=True)
@@ -135,6 +137,14 @@ def near_curve(shape: Shape, p: int, x: float, y: float, z: float) -> bool:
 
 
 @njit(cache=True)
+def before_throttle(shape: Shape, x: float, y: float, z: float) -> tuple[float, float, float]:
+    """Depth behind the throttle's face and the two places in it, of a point: the face may tilt about an upright line."""
+    ahead, aside = (shape.throttle[0] - x) * shape.throttle_side, z - shape.throttle[2]
+    c, s = cos(shape.throttle[6]), sin(shape.throttle[6])
+    return c * ahead + s * aside, y - shape.throttle[1], c * aside - s * ahead
+
+
+@njit(cache=True)
 def outside(shape: Shape, x: float, y: float, z: float) -> float:
     """Signed distance to the metal with every hollow filled."""
     d = flange(shape, x, y, z)
@@ -143,23 +153,19 @@ def outside(shape: Shape, x: float, y: float, z: float) -> float:
         if near_curve(shape, p, x, y, z):
             body = smooth_union(body, sweep(shape, p, x, y, z) - WALL_MM, BLEND_MM)
     d = smooth_union(d, body, BLEND_MM)
-    tx, ty, tz, bore, half = (
-        shape.throttle[0],
-        shape.throttle[1],
-        shape.throttle[2],
-        shape.throttle[3],
-        shape.throttle[4],
-    )
-    back = (tx - x) * shape.throttle_side
-    radial = sqrt((y - ty) ** 2 + (z - tz) ** 2)
+    bore, half = shape.throttle[3], shape.throttle[4]
+    back, over, aside = before_throttle(shape, x, y, z)
+    radial = sqrt(over * over + aside * aside)
     d = smooth_union(d, max(radial - bore / 2 - 5.0, -back, back - 45.0), BLEND_MM)
-    plate = square(y - ty, z - tz, half, half, 12.0)
+    plate = square(over, aside, half, half, 12.0)
     d = smooth_union(d, max(plate, abs(back - 5.0) - 5.0), 3.0)
+    if radial < 2.0 * half and back > -20.0:
+        d = max(d, -back)
     boss = sqrt((x - shape.plenum[0] - 40.0) ** 2 + (z - shape.plenum[2]) ** 2) - 10.0
     d = smooth_union(d, max(boss, abs(y - shape.plenum[1] - shape.plenum[4] - 2.0) - 10.0), 4.0)
     bracket = square(y + 24.0, z - 38.0, 30.0, 32.0, 10.0)
     d = smooth_union(d, max(bracket, abs(x - shape.ports[0, 0] - 4.0) - 4.0), 5.0)
-    return max(d, -z, -back)
+    return max(d, -z)
 
 
 @njit(cache=True)
@@ -175,10 +181,10 @@ def hollow(shape: Shape, x: float, y: float, z: float) -> float:
     for s in range(shape.screws.shape[0]):
         hole = sqrt((x - shape.screws[s, 0]) ** 2 + (y - shape.screws[s, 1]) ** 2) - shape.screws[s, 2] / 2
         d = min(d, max(hole, -2.0 - z, z - FLANGE_MM - 12.0))
-    ty, tz, pitch = shape.throttle[1], shape.throttle[2], shape.throttle[5]
-    back = (shape.throttle[0] - x) * shape.throttle_side
-    d = min(d, max(sqrt((y - ty) ** 2 + (z - tz) ** 2) - shape.throttle[3] / 2, -2.0 - back, back - 60.0))
-    tapped = sqrt((abs(y - ty) - pitch) ** 2 + (abs(z - tz) - pitch) ** 2) - shape.holes[0] / 2
+    pitch = shape.throttle[5]
+    back, over, aside = before_throttle(shape, x, y, z)
+    d = min(d, max(sqrt(over * over + aside * aside) - shape.throttle[3] / 2, -2.0 - back, back - 60.0))
+    tapped = sqrt((abs(over) - pitch) ** 2 + (abs(aside) - pitch) ** 2) - shape.holes[0] / 2
     d = min(d, max(tapped, -2.0 - back, back - shape.holes[3]))
     d = min(
         d, max(sqrt((y + 42.0) ** 2 + (z - 52.0) ** 2) - shape.holes[1] / 2, abs(x - shape.ports[0, 0] - 4.0) - 9.0)

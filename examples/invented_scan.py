@@ -36,6 +36,10 @@ class OldPart:
     plenum_half_mm: tuple[float, float] = (38.0, 36.0)
     throttle_bore_mm: float = 66.0
     throttle_side: int = 1
+    throttle_tilt_deg: float = 0.0
+    """how far the throttle's face is turned towards the head, about an upright line"""
+    bend: float = 0.0
+    """ports bowed sideways by bend * y * y: no simple outline"""
 
     def port_x(self) -> Floats:
         """Places of the ports along the row."""
@@ -126,7 +130,7 @@ def invented_scan(part: OldPart, scanner: Scanner, seed: int) -> InventedScan:
 def shape_of(part: OldPart) -> Shape:
     """The part as the arrays its distance is computed from."""
     x = part.port_x()
-    ports = np.array([[at, 0.0, *part.port_mm, *part.drift] for at in x])
+    ports = np.array([[at, 0.0, *part.port_mm, *part.drift, part.bend] for at in x])
     curves = np.stack([_curve(part, at) for at in x])
     share = np.linspace(0.0, 1.0, curves.shape[1])
     bore = 1.04 * np.sqrt(part.port_mm[0] * part.port_mm[1])
@@ -137,6 +141,7 @@ def shape_of(part: OldPart) -> Shape:
     (y, z), (half_y, half_z) = part.plenum_at_mm, part.plenum_half_mm
     face_x = part.throttle_side * (half_length + 34.0)
     half_plate = part.throttle_bore_mm / 2 + 9.0
+    tilt = np.radians(part.throttle_tilt_deg)
     return Shape(
         ports=ports,
         screws=np.column_stack([part.screws(), np.full(len(part.screws()), part.screw_mm)]),
@@ -145,7 +150,7 @@ def shape_of(part: OldPart) -> Shape:
         curve_low=curves.min(axis=1) - reach,
         curve_high=curves.max(axis=1) + reach,
         plenum=np.array([0.0, y, z, half_length, half_y, half_z, 22.0]),
-        throttle=np.array([face_x, y, z, part.throttle_bore_mm, half_plate, half_plate - 8.0]),
+        throttle=np.array([face_x, y, z, part.throttle_bore_mm, half_plate, half_plate - 8.0, tilt]),
         throttle_side=float(part.throttle_side),
         holes=np.array([5.0, 8.5, 7.0, 14.0]),
     )
@@ -184,7 +189,8 @@ def _seen(part: OldPart, shape: Shape, points: Floats, normals: Floats, scanner:
     """A scanner sees the outside, and an inside only near its openings."""
     inside = hollow_distances(shape, points + 0.5 * normals) < 0.0
     deep = points[:, 2] > scanner.depth_seen_mm
-    behind = (shape.throttle[0] - points[:, 0]) * part.throttle_side > scanner.depth_seen_mm
+    tilted = 30.0 if part.throttle_tilt_deg else 0.0
+    behind = (shape.throttle[0] - points[:, 0]) * part.throttle_side > scanner.depth_seen_mm + tilted
     small = (points[:, 1] > shape.plenum[1] + shape.plenum[4] - 3.0) | (points[:, 2] < FLANGE_MM + 20.0)
     return ~(inside & deep & behind & ~small)
 

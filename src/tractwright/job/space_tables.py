@@ -115,6 +115,12 @@ class Scan(Part):
         "the one a 3MF file states, else guessed from the part's size, and told",
         example="mm",
     )
+    shows_ports: tuple[Count, ...] = silent(
+        (),
+        "numbers of the ports that the scan shows, where it is of a part of the manifold only, such as a broken half",
+        "all of them",
+        example=[1, 2],
+    )
     port_1: Literal["left", "right"] = assumed(
         "left",
         "standing in front of the engine, facing the side the manifold bolts to: is port 1 at your left or your right?",

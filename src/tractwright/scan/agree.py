@@ -77,6 +77,8 @@ def _outline_with(scanned: Outline, facts: PatternFacts) -> Outline:
     """The sheet's outline; what the sheet is silent on comes from the scan where the kind is the same."""
     given = facts.model_fields_set
     outline = outline_of(facts)
+    if "port_shape" not in given and scanned.kind == "loop":
+        return scanned
     if "port_shape" not in given and scanned.kind != outline.kind:
         outline = replace(outline, kind=scanned.kind)
     silent = {

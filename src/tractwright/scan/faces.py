@@ -13,6 +13,8 @@ from tractwright.scan.rims import SCREW_MM, CutFace, Rim, cut_face
 
 ALIKE = 0.15
 """Openings whose sizes differ by less than this share are of one kind; judgement."""
+BANK_LIKE = 0.6
+"""Another bank's face scores at least this share of the first one's; judgement."""
 MOST_BEYOND = 0.35
 """A head face has no more than this share of the part on its outer side; judgement."""
 THROTTLE_MM = (25.0, 150.0)
@@ -56,6 +58,24 @@ def find_faces(mesh: Mesh, cylinders: int | None) -> tuple[HeadFace, ThrottleSea
         )
     head = cut_face(mesh, refitted(mesh, cuts[best].face))
     return _head_face(head, cylinders), _throttle_seat(mesh, cuts, cuts[best].face)
+
+
+def find_heads(mesh: Mesh, cylinders: int | None) -> tuple[HeadFace, ...]:
+    """Every face that looks like a head face, the likeliest first: one a bank of a vee or a flat engine.
+
+    cylinders : of one bank, if known. Raises ScanError where there is none.
+    """
+    cuts = tuple(cut_face(mesh, face) for face in flat_faces(mesh, cells_of(mesh)))
+    scores = np.array([_head_score(mesh, cut, cylinders) for cut in cuts])
+    order = [int(i) for i in np.argsort(-scores) if scores[i] > 0.0]
+    if not order:
+        raise ScanError("scan", "no flat face with alike openings and screw holes was found", "a scan that shows it")
+    ports = len(_port_rims(cuts[order[0]], cylinders))
+    like = [
+        i for i in order if scores[i] > BANK_LIKE * scores[order[0]] and len(_port_rims(cuts[i], cylinders)) == ports
+    ]
+    apart = [i for n, i in enumerate(like) if not any(_beside_head(cuts[i].face, cuts[k].face) for k in like[:n])]
+    return tuple(_head_face(cut_face(mesh, refitted(mesh, cuts[i].face)), cylinders) for i in apart)
 
 
 def _head_score(mesh: Mesh, cut: CutFace, cylinders: int | None) -> float:

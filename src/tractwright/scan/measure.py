@@ -18,6 +18,8 @@ SAME_OUTLINE_MM = 0.4
 """Ports whose sizes differ by less than this are cut to one drawing: all take the mean outline; judgement."""
 SQUARE_DEG = 1.0
 """A passage that leans less than this counts as square to the face; judgement."""
+ONE_READING_MM, SLACK_MM = 0.03, 0.03
+"""How far one fitted diameter scatters, and what a hole's wear and paint may add; judgement."""
 HEAD_THREADS = ("M5", "M6", "M7", "M8", "M10", "M12")
 
 
@@ -80,9 +82,24 @@ def _ports(found: tuple[Opening, ...], head: HeadFace, frame: Frame, cylinders: 
 
 def _turned(opening: Opening, face: Frame, frame: Frame) -> tuple[Outline, float]:
     """The outline and its turn [deg] seen in the job frame, which looks at the face from the other side."""
+    if opening.outline.kind == "loop":
+        return _loop_turned(opening.outline, face, frame), 0.0
     up = frame.matrix() @ face.turn([-np.sin(opening.turn), np.cos(opening.turn), 0.0])
     outline, turn = least_turn(opening.outline, float(np.arctan2(-up[0], up[1])))
     return outline, float(np.degrees(turn))
+
+
+def _loop_turned(outline: Outline, face: Frame, frame: Frame) -> Outline:
+    """A loop's points about its middle, seen from the other side and still counter-clockwise."""
+    flat = np.array(outline.points_mm) @ face.matrix()[:2]
+    there = (flat @ frame.matrix().T)[::-1, :2]
+    size = np.ptp(there, axis=0)
+    return replace(
+        outline,
+        width_mm=float(size[0]),
+        height_mm=float(size[1]),
+        points_mm=tuple((float(x), float(y)) for x, y in there),
+    )
 
 
 def _axis(opening: Opening, face: Frame, frame: Frame) -> Array:
@@ -98,7 +115,7 @@ def one_outline(ports: tuple[Port, ...]) -> tuple[Port, ...]:
     sizes = np.array([(port.outline.width_mm, port.outline.height_mm) for port in ports])
     kinds = {port.outline.kind for port in ports}
     turns = np.array([port.turn_deg for port in ports])
-    if len(kinds) > 1 or np.ptp(sizes, axis=0).max() > SAME_OUTLINE_MM or np.ptp(turns) > 2.0:
+    if len(kinds) > 1 or "loop" in kinds or np.ptp(sizes, axis=0).max() > SAME_OUTLINE_MM or np.ptp(turns) > 2.0:
         return ports
     mean = replace(
         ports[0].outline,
@@ -135,6 +152,32 @@ def thread_for(diameter_mm: float) -> str:
     return min(near)[1] if near else ""
 
 
+def standard_hole(sizes_mm: Array, thread: str) -> float | None:
+    """The clearance hole (ISO 273) that the sizes' mean is near enough to, for how much they scatter; None for none."""
+    row = clearance_hole(thread)
+    return nearest_standard(sizes_mm, np.array([row.fine_mm, row.medium_mm, row.coarse_mm]))
+
+
+def nearest_standard(sizes_mm: Array, standards_mm: Array) -> float | None:
+    """The standard size that the mean of the sizes is taken for, where there is evidence; None where there is none.
+
+    Evidence: nearer than three standard deviations of the mean and SLACK_MM, and that is at most a fifth of the way to
+    the next standard size, so that hitting one by chance is unlikely (judgement).
+    """
+    off = np.abs(standards_mm - sizes_mm.mean())
+    best = int(np.argmin(off))
+    scatter = float(sizes_mm.std(ddof=1)) if len(sizes_mm) > 1 else ONE_READING_MM
+    near = 3.0 * scatter / np.sqrt(len(sizes_mm)) + SLACK_MM
+    gap = float(np.min(np.abs(np.delete(standards_mm, best) - standards_mm[best])))
+    return float(standards_mm[best]) if off[best] <= near <= 0.2 * gap else None
+
+
+def standard_bore(size_mm: float) -> float | None:
+    """The whole millimetre that a throttle's bore is taken for; None where it is not near one."""
+    whole = np.round(size_mm) + np.array([-1.0, 0.0, 1.0])
+    return nearest_standard(np.array([size_mm]), whole)
+
+
 def _throttle(seat: ThrottleSeat, frame: Frame) -> ThrottleFace:
     """The throttle's face in the job frame: x level where it can be, else along the row."""
     origin = frame.to_local(seat.cut.frame.to_world(seat.bore.at_mm))
@@ -143,7 +186,8 @@ def _throttle(seat: ThrottleSeat, frame: Frame) -> ThrottleFace:
     own = frame_from_normal(origin, z, level if np.linalg.norm(level) > 0.2 else [1.0, 0.0, 0.0])
     holes = [own.to_local(frame.to_local(seat.cut.frame.to_world(hole.at_mm)))[:2] for hole in seat.holes]
     turn = sorted(((float(x), float(y)) for x, y in holes), key=lambda at: np.arctan2(at[1], at[0]))
-    return ThrottleFace(frame=own, bore_mm=seat.bore.size_mm, holes_mm=tuple(turn))
+    bore = standard_bore(seat.bore.size_mm) or seat.bore.size_mm
+    return ThrottleFace(frame=own, bore_mm=bore, holes_mm=tuple(turn))
 
 
 def _flatness(head: HeadFace) -> Measurement:
@@ -151,19 +195,17 @@ def _flatness(head: HeadFace) -> Measurement:
     return Measurement(what="head face flatness", value=face.flatness_mm, unit="mm", residual=face.spread_mm, sure=0.9)
 
 
-def _figure(what: str, value: float, opening: Opening) -> Measurement:
-    return Measurement(what=what, value=value, unit="mm", residual=opening.residual_mm, sure=opening.sure)
+def _figure(what: str, value: float, opening: Opening, standard: float | None = None) -> Measurement:
+    return Measurement(
+        what=what, value=value, unit="mm", residual=opening.residual_mm, sure=opening.sure, standard=standard
+    )
 
 
 def _port_figures(found: tuple[Opening, ...], ports: tuple[Port, ...]) -> tuple[Measurement, ...]:
     """Place and size of each port; sizes as measured, not the mean."""
     figures: list[Measurement] = []
     for opening, port in zip(found, ports, strict=True):
-        level = (opening.outline.width_mm >= opening.outline.height_mm) == (
-            port.outline.width_mm >= port.outline.height_mm
-        )
-        sizes = (opening.outline.width_mm, opening.outline.height_mm)
-        width, height = sizes if level else sizes[::-1]
+        width, height = _sizes_as(port, opening)
         pairs = (("x", port.at_mm[0]), ("y", port.at_mm[1]), ("width", width), ("height", height))
         figures += [_figure(f"port {port.name} {name}", value, opening) for name, value in pairs]
         if port.outline.kind in ("rounded_rectangle", "d"):
@@ -171,19 +213,34 @@ def _port_figures(found: tuple[Opening, ...], ports: tuple[Port, ...]) -> tuple[
     return tuple(figures)
 
 
+def _sizes_as(port: Port, opening: Opening) -> tuple[float, float]:
+    """Width and height as measured, in the order the port has them."""
+    own = opening.outline
+    if own.kind == "loop":
+        return port.outline.width_mm, port.outline.height_mm
+    level = (own.width_mm >= own.height_mm) == (port.outline.width_mm >= port.outline.height_mm)
+    return (own.width_mm, own.height_mm) if level else (own.height_mm, own.width_mm)
+
+
 def _hole_figures(head: HeadFace, holes: tuple[HeadHole, ...], frame: Frame) -> tuple[Measurement, ...]:
+    found = [(hole, _opening_at(head, frame, hole)) for hole in holes]
+    sizes = np.array([opening.size_mm for _, opening in found])
+    standard = standard_hole(sizes, holes[0].thread) if holes else None
     figures: list[Measurement] = []
-    for hole in holes:
-        away = [float(np.linalg.norm(_place(opening, head, frame) - hole.at_mm)) for opening in head.screws]
-        opening = head.screws[int(np.argmin(away))]
-        pairs = (("x", hole.at_mm[0]), ("y", hole.at_mm[1]), ("diameter", opening.size_mm))
-        figures += [_figure(f"hole {hole.name} {name}", value, opening) for name, value in pairs]
+    for hole, opening in found:
+        pairs = (("x", hole.at_mm[0], None), ("y", hole.at_mm[1], None), ("diameter", opening.size_mm, standard))
+        figures += [_figure(f"hole {hole.name} {name}", value, opening, size) for name, value, size in pairs]
     return tuple(figures)
+
+
+def _opening_at(head: HeadFace, frame: Frame, hole: HeadHole) -> Opening:
+    away = [float(np.linalg.norm(_place(opening, head, frame) - hole.at_mm)) for opening in head.screws]
+    return head.screws[int(np.argmin(away))]
 
 
 def _seat_figures(seat: ThrottleSeat) -> tuple[Measurement, ...]:
     return (
-        _figure("throttle bore", seat.bore.size_mm, seat.bore),
+        _figure("throttle bore", seat.bore.size_mm, seat.bore, standard_bore(seat.bore.size_mm)),
         *(_figure(f"throttle hole {n + 1} diameter", hole.size_mm, hole) for n, hole in enumerate(seat.holes)),
     )
 

@@ -10,10 +10,14 @@ from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.meshes import Mesh
 from tractwright.scan.faces import HeadFace
 from tractwright.scan.facts import SCREW_DEPTH_MM, head_holes_at
+from tractwright.scan.left_on import Stud
 from tractwright.scan.measure import Measured
 from tractwright.scan.remains import Remains, remains_at
 from tractwright.scan.symmetry import Expected, expected_places
 
+STUD_IN_HOLE_MM = 3.0
+STUD_SURE = 0.6
+"""A stud may lean in its hole: how sure it marks the hole's middle; judgement."""
 SEEN = 0.5
 """Where less than this share is seen, a hole may hide; judgement, as the rule pattern.hole_missing has it."""
 
@@ -29,6 +33,27 @@ def with_missing(measured: Measured, mesh: Mesh, head: HeadFace, frame: Frame) -
     for place in asked:
         there = head.cut.frame.to_local(frame.to_world(place.at_mm))[:2]
         measured = _taken(measured, place, remains_at(mesh, head.cut, there, diameter), head, frame)
+    return measured
+
+
+def with_studs(measured: Measured, studs: tuple[Stud, ...], head: HeadFace, frame: Frame) -> Measured:
+    """Studs left in the part mark screws: holes found round them are studs, others are holes that they hide."""
+    for stud in studs:
+        x, y = (float(value) for value in frame.to_local(head.cut.frame.to_world(stud.at_mm))[:2])
+        said = f"a stud of {stud.diameter_mm:.1f} mm was left on at x {x:.1f}, y {y:.1f}: its hole is taken there"
+        measured = replace(measured, notes=(*measured.notes, said))
+        near = [hole for hole in measured.holes if np.hypot(hole.at_mm[0] - x, hole.at_mm[1] - y) < STUD_IN_HOLE_MM]
+        if near:
+            holes = tuple(replace(hole, stud=hole.stud or hole is near[0]) for hole in measured.holes)
+            measured = replace(measured, holes=holes)
+        elif measured.holes:
+            grown, added = _with_hole(measured, np.array([x, y]))
+            figures = tuple(
+                Measurement(what=f"hole {added.name} {axis}", value=value, unit="mm", residual=0.3, sure=STUD_SURE)
+                for axis, value in (("x", x), ("y", y))
+            )
+            holes = tuple(replace(hole, stud=hole.stud or hole.name == added.name) for hole in grown.holes)
+            measured = replace(grown, holes=holes, measurements=(*grown.measurements, *figures))
     return measured
 
 

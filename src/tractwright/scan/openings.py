@@ -6,10 +6,15 @@ import numpy as np
 
 from tractwright.geometry.frames import Array
 from tractwright.geometry.outlines import Outline
+from tractwright.scan.loop_fit import FittedLoop, fit_loop
 from tractwright.scan.rims import AT_LEAST, CutFace, Rim, Walls
 from tractwright.scan.shapes import FittedShape, distance_to_outline, fit_circle, fit_outline
 
 ROUGHEST_MM = 0.7
+WIDEST_MM = 3.0
+"""No outline strays further than this from the simple one that suits it best, or it is no port; judgement."""
+LOOP_GAIN = 1.25
+"""A loop is taken where the simple outlines leave so much more than it does; judgement."""
 MOST_POINTS = 4000
 SAME_DRIFT = 0.06
 """Passages whose drifts differ less than this (mm per mm) drift alike, but for noise; judgement."""
@@ -66,13 +71,29 @@ def _port(rim: Rim, walls: Walls) -> Opening | None:
     """A first fit to the cuts, then to the walls' own vertices: they lie on the surface, chords between them do not."""
     some = rim.points_mm[:: max(1, len(rim.points_mm) // 800)]
     first = fit_outline(some, np.zeros(len(some)), False)
-    near = np.abs(distance_to_outline(first, walls.at_mm)) < 1.8
-    if first.residual_mm > ROUGHEST_MM or near.sum() < AT_LEAST:
+    reach = 1.8 if first.residual_mm < ROUGHEST_MM else WIDEST_MM
+    near = np.abs(distance_to_outline(first, walls.at_mm)) < reach
+    if first.residual_mm > WIDEST_MM or near.sum() < AT_LEAST:
         return None
     every = max(1, int(near.sum()) // MOST_POINTS)
     points, depth = walls.at_mm[near][::every], walls.depth_mm[near][::every]
     shape = fit_outline(points, depth, True)
+    loop = fit_loop(points - depth[:, None] * shape.drift)
+    if loop is not None and loop.residual_mm < ROUGHEST_MM and shape.residual_mm > LOOP_GAIN * loop.residual_mm + 0.03:
+        return _loop_opening(loop, shape, depth, rim)
     return _opening(shape, depth, rim) if shape.residual_mm < ROUGHEST_MM else None
+
+
+def _loop_opening(loop: FittedLoop, shape: FittedShape, depth: Array, rim: Rim) -> Opening:
+    return Opening(
+        outline=loop.outline,
+        at_mm=loop.centre_mm,
+        turn=0.0,
+        drift=shape.drift,
+        middle_depth_mm=float(depth.mean()),
+        residual_mm=loop.residual_mm,
+        cover=rim.cover,
+    )
 
 
 def _opening(shape: FittedShape, depth: Array, rim: Rim) -> Opening:

@@ -87,7 +87,7 @@ def fit_outline(points: Array, depth: Array, drifts: bool) -> FittedShape:
     """The simplest of circle, oval, rounded rectangle and D that fits about as well as the best."""
     every = max(1, len(points) // ENOUGH)
     kind, start = _kind_of(points[::every], depth[::every], drifts)
-    return _shape(kind, *_solve(kind, points, depth, start, drifts))
+    return _shape(kind, *_solve(kind, points, depth, start, drifts, finely=True))
 
 
 def distance_to_outline(shape: FittedShape, points: Array) -> Array:
@@ -141,7 +141,9 @@ def _best_d(points: Array, depth: Array, drifts: bool, box: Array) -> tuple[Arra
     return min(fits, key=lambda fit: fit[1])
 
 
-def _solve(kind: Kind, points: Array, depth: Array, start: Array, drifts: bool) -> tuple[Array, float]:
+def _solve(
+    kind: Kind, points: Array, depth: Array, start: Array, drifts: bool, *, finely: bool = False
+) -> tuple[Array, float]:
     """Least squares over the numbers the kind leaves free; far points count less (soft L1)."""
     free = [*FREE[kind], *(DRIFT if drifts else ())]
 
@@ -156,8 +158,8 @@ def _solve(kind: Kind, points: Array, depth: Array, start: Array, drifts: bool) 
         loss="soft_l1",
         f_scale=SOFT_MM,
         x_scale=SCALE[free],
-        xtol=1e-6,
-        ftol=1e-7,
+        xtol=1e-10 if finely else 1e-6,
+        ftol=1e-12 if finely else 1e-7,
     )
     values = whole(solved.x)
     return values, spread(_distance(values, points, depth))
@@ -210,7 +212,7 @@ def _shape(kind: Kind, values: Array, residual: float) -> FittedShape:
 
 def least_turn(outline: Outline, turn: float) -> tuple[Outline, float]:
     """The same outline with the least turn [rad]: a circle 0, a D within -90..90 degrees, others -45..45."""
-    if outline.kind == "circle":
+    if outline.kind in ("circle", "loop"):
         return outline, 0.0
     if outline.kind == "d":
         halves = round(turn / np.pi)

@@ -1,5 +1,6 @@
 """What the scan stage hands on: the pattern on the head, and the room."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from tractwright.design.pattern import Pattern, Room
@@ -12,8 +13,10 @@ from tractwright.scan.clean import CleanScan, read_scan
 from tractwright.scan.faces import HeadFace, find_faces
 from tractwright.scan.facts import BANK, holes_of, ports_of
 from tractwright.scan.gasket import compared, gasket_pattern
+from tractwright.scan.left_on import left_on
 from tractwright.scan.measure import Measured, measured_pattern
-from tractwright.scan.missing import with_missing
+from tractwright.scan.missing import with_missing, with_studs
+from tractwright.scan.partial import completed
 from tractwright.scan.place import Placed, job_frame
 from tractwright.scan.sources import with_readings
 from tractwright.scan.space import in_frame, room_from_scan, room_without_scan
@@ -78,11 +81,19 @@ def _beside_gaskets(sheet: JobSheet, folder: Path, measured: Measured, base: str
 def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, Placed, Measured]:
     scan = read_scan(folder / facts.file, facts.unit)
     cylinders = _cylinders(sheet)
-    head, seat = find_faces(scan.mesh, cylinders)
-    _refuse_missing_ports(head, cylinders, facts.file)
+    head, seat = find_faces(scan.mesh, len(facts.shows_ports) or cylinders)
+    if not facts.shows_ports:
+        _refuse_missing_ports(head, cylinders, facts.file)
     placed = job_frame(scan.mesh, head, facts)
+    before = left_on(scan.mesh, head.cut)
     measured = measured_pattern(head, seat, placed.frame, cylinders)
-    return scan, placed, with_missing(measured, scan.mesh, head, placed.frame)
+    measured = with_studs(measured, before.studs, head, placed.frame)
+    if facts.shows_ports:
+        measured, frame = completed(measured, placed.frame, facts.shows_ports, cylinders or max(facts.shows_ports))
+        placed = replace(placed, frame=frame)
+    else:
+        measured = with_missing(measured, scan.mesh, head, placed.frame)
+    return scan, placed, replace(measured, notes=(*before.notes, *measured.notes))
 
 
 def _refuse_missing_ports(head: HeadFace, cylinders: int | None, file: str) -> None:
@@ -91,4 +102,7 @@ def _refuse_missing_ports(head: HeadFace, cylinders: int | None, file: str) -> N
     if cylinders is None or count in (cylinders, 2 * cylinders) or 2 * count == cylinders:
         return
     reason = f"the head face shows {count} alike openings, the engine has {cylinders} cylinders"
-    raise ScanError(file, reason, "a scan that shows every port, one for each cylinder, two for each, or one for two")
+    accepted = (
+        "a scan that shows every port, one for each cylinder, two for each, or one for two; or [scan] shows_ports"
+    )
+    raise ScanError(file, reason, accepted)
