@@ -60,7 +60,7 @@ def _shortfall(packed: Packed, rows: Rows, kind: str, at: int) -> Shortfall:
     problem, value, subject = packed.problem, float(rows.value[at]), int(rows.subject[at])
     words = _UNITS.get(kind, _OTHERS)
     path = words.path.format(problem.runners[min(subject, len(problem.runners) - 1)].name)
-    if kind in ("plenum room", "other plenum"):
+    if kind in ("plenum room", "other plenum", "flange over keys"):
         path = f"plenum.{problem.faces[subject].name}"
     if kind == "bend radius":
         wanted, reached = problem.bend_factor, problem.bend_factor / (1.0 - value)

@@ -72,6 +72,8 @@ def rows_of(asked: Question, sight: Sight) -> Rows:
     for f in range(len(packed.faces)):
         if "plenum room" not in strict.without:
             parts.append(plenum.plenum_room(packed, sight, f))
+        if len(packed.key_start) and "flange over keys" not in strict.without:
+            parts.append(plenum.flange_over_keys(packed, sight, f))
         if len(packed.faces) > 1 and "other plenum" not in strict.without:
             parts.append(plenum.other_plenum(packed, stations, sight, strict, f))
     return _with_extra(joined(parts), strict)

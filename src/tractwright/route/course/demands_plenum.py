@@ -13,6 +13,8 @@ from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
 
 _FRONT_MM, _ARRIVED = 6.0, 0.93
+_SHORT_ARM_MM, _ALONG_KEY = 46.0, 5
+"""Over a head screw's seat: its head, and a short arm that just goes in (iso_2936); places looked at along it."""
 
 
 def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
@@ -64,10 +66,17 @@ def body_limits(packed: Packed, sight: Sight, f: int) -> tuple[Array, Array]:
 
 def body_gap(packed: Packed, sight: Sight, f: int, points: Array) -> tuple[Array, Array, Array]:
     """Signed distance of points (n, 3) to a plenum's body, slope on the points (n, 3), on the face's unknowns (n, 6)."""
+    return _box_gap(packed, sight, f, points, body_limits(packed, sight, f))
+
+
+def _box_gap(
+    packed: Packed, sight: Sight, f: int, points: Array, limits: tuple[Array, Array]
+) -> tuple[Array, Array, Array]:
+    """body_gap, to a box of its own: low and high corner, face frame about the middle of the mouths."""
     place, scale = sight.place, sight.scale[FACE * f : FACE * f + FACE]
     away = points - place.middle[f]
     local = away @ place.axes[f].T
-    distance, on_box = body_distance(np.ascontiguousarray(local), *body_limits(packed, sight, f))
+    distance, on_box = body_distance(np.ascontiguousarray(local), *limits)
     on_points = on_box @ place.axes[f]
     on_face = np.empty((len(points), FACE))
     on_face[:, :3] = -on_points @ packed.base[f].T
@@ -124,6 +133,18 @@ def plenum_room(packed: Packed, sight: Sight, f: int) -> Rows:
     value = np.minimum(distance[worst], FAR) - packed.problem.clearance_mm
     rows = _face_rows(packed, "plenum room", f, value, body.points)
     rows.slope[:, FACE * f : FACE * f + FACE] = _through_points(packed, sight, f, body, slope[worst]) / ROW_MM
+    return rows
+
+
+def flange_over_keys(packed: Packed, sight: Sight, f: int) -> Rows:
+    """The mouth flange, which is on when the head's screws are turned, leaves a key's short arm its room over each."""
+    low, high = body_limits(packed, sight, f)
+    flange = low, np.array([high[0], high[1], -packed.faces[f].behind_mm])
+    reach = np.minimum(packed.key_length, _SHORT_ARM_MM)[:, None] * np.linspace(0.0, 1.0, _ALONG_KEY)
+    points = (packed.key_start[:, None, :] + reach[..., None] * packed.key_direction[:, None, :]).reshape(-1, 3)
+    distance, _, on_face = _box_gap(packed, sight, f, points, flange)
+    rows = _face_rows(packed, "flange over keys", f, distance - np.repeat(packed.key_radius, _ALONG_KEY), points)
+    rows.slope[:, FACE * f : FACE * f + FACE] = on_face / ROW_MM
     return rows
 
 

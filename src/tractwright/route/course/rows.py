@@ -27,6 +27,7 @@ KINDS = (
     "neighbour gap",
     "other plenum",
     "plenum room",
+    "flange over keys",
 )
 """Kinds of demand in the trade's words; rows carry the number of their kind."""
 ROW_MM = 10.0

@@ -22,7 +22,7 @@ _SAME_MM, _SAME = 0.01, 1e-4
 """Below this a twin's own rows say nothing new."""
 _HELD = 1e-6
 """Scaled unknowns that differ by less are the same."""
-_EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "other plenum"))
+_EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "flange over keys", "other plenum"))
 """Kinds that depend on what stands around, asked for every runner."""
 _ASIDE = 0.3
 _FLIP = np.array([-1.0, 1.0, 1.0])
