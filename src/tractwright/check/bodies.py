@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil
 
 import numpy as np
@@ -59,8 +60,9 @@ class Crowd:
         return self.groups[hit].reshape(-1, 3), np.repeat(self.owner[hit], self.groups.shape[1])
 
 
+@lru_cache(maxsize=16)
 def crowd(bodies: tuple[Body, ...]) -> Crowd:
-    """Bodies taken together."""
+    """Bodies taken together; the last ones asked for are kept."""
     counts = [len(body.reach) for body in bodies]
     return Crowd(
         subjects=tuple(body.subject for body in bodies),

@@ -101,6 +101,7 @@ class Finding:
     @classmethod
     def of(cls, rule: Rule, reading: Reading) -> Self:
         """The finding a reading amounts to."""
+        verdict = reading.verdict
         return cls(
             id=f"{rule.id}:{reading.subject}",
             rule=rule.id,
@@ -110,9 +111,9 @@ class Finding:
             limit=reading.limit,
             unit=reading.unit,
             margin=reading.slack / (abs(reading.limit) or 1.0),
-            verdict=reading.verdict,
+            verdict=verdict,
             bites_at=rule.bites_at,
-            message=_IN_ORDER if reading.verdict == "ok" else reading.message,
+            message=_IN_ORDER if verdict == "ok" else reading.message,
             source=rule.source,
-            fix=reading.fix if reading.verdict in ("stop", "look") else None,
+            fix=reading.fix if verdict in ("stop", "look") else None,
         )

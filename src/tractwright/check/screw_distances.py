@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -17,6 +18,8 @@ Hole = tuple[float, float, float]
 """A cylinder along an axis: from, to, radius [mm]."""
 FAR_MM = 20.0
 """Gaps wider than this are not measured: they are free."""
+AROUND_KEY_MM = 0.5
+"""Air round a key. Source key: common_practice."""
 _SOCKET_MM = 60.0  # a short socket on its ratchet; judgement
 
 
@@ -93,6 +96,13 @@ def free_over(around: Crowd, screw: Screw, start_mm: float, most_mm: float, radi
     if first < 0 or free[first] >= most_mm:
         return Gap(mm=most_mm, subject="", place=origin)
     return Gap(mm=float(free[first]), subject=around.subjects[owner[first]], place=points[first])
+
+
+@lru_cache(maxsize=512)
+def key_way(around: Crowd, screw: Screw) -> Gap:
+    """Free length over a screw's head for a key held straight; the last ones asked for are kept."""
+    space = envelope(screw)
+    return free_over(around, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + AROUND_KEY_MM)
 
 
 def along_and_off(points: Array, origin: Array, direction: Array) -> tuple[Array, Array]:

@@ -5,11 +5,9 @@ from collections.abc import Iterator
 from tractwright.check.bodies import Crowd, bodies_after, bodies_before, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.screw_distances import Gap, envelope, free_over
+from tractwright.check.screw_distances import Gap, envelope, key_way
 from tractwright.design.records import Joint, Screw
 from tractwright.geometry.frames import vec3
-
-_AROUND_KEY_MM = 0.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -19,14 +17,9 @@ def judge(case: Case) -> Iterator[Reading]:
         before = crowd(bodies_before(case.bodies, case.design, joint))
         after = bodies_after(case.bodies, case.design, joint)
         for screw in screws:
-            yield _reading(screw, _free(before, screw))
+            yield _reading(screw, key_way(before, screw))
         if screws and after:
             yield _covered(joint, screws, crowd(after))
-
-
-def _free(around: Crowd, screw: Screw) -> Gap:
-    space = envelope(screw)
-    return free_over(around, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + _AROUND_KEY_MM)
 
 
 def _reading(screw: Screw, free: Gap) -> Reading:
@@ -43,7 +36,7 @@ def _reading(screw: Screw, free: Gap) -> Reading:
 
 def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
     """The screw that pieces put on later cover most."""
-    free = {screw.name: _free(after, screw) for screw in screws}
+    free = {screw.name: key_way(after, screw) for screw in screws}
     least = {screw.name: envelope(screw).bent_mm for screw in screws}
     worst = min(free, key=lambda name: free[name].mm - least[name])
     covered = sum(free[name].mm < least[name] for name in free)

@@ -7,14 +7,13 @@ import numpy as np
 from tractwright.check.bodies import Crowd, bodies_before, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.screw_distances import along_and_off, envelope, free_over
+from tractwright.check.screw_distances import AROUND_KEY_MM, along_and_off, envelope, key_way
 from tractwright.design.records import Screw
 from tractwright.geometry.frames import Array, unit
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
 
 _SWING_DEG = 60.0
-_AROUND_KEY_MM = 0.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -37,15 +36,14 @@ def judge(case: Case) -> Iterator[Reading]:
 def _is_bent(screw: Screw, around: Crowd) -> bool:
     """Whether only the short arm goes in."""
     space = envelope(screw)
-    free = free_over(around, screw, space.head_height_mm, space.straight_mm, space.key_radius_mm + _AROUND_KEY_MM)
-    return space.bent_mm <= free.mm < space.straight_mm
+    return space.bent_mm <= key_way(around, screw).mm < space.straight_mm
 
 
 def _sector_deg(screw: Screw, around: Crowd) -> float:
     """The widest free sector about the screw at the height of the long arm [deg]."""
     space, key = envelope(screw), hex_key(screw_head(screw.head, screw.thread).key_mm)
     height = space.head_height_mm + space.bent_mm
-    thick = key.across_corners_mm / 2 + _AROUND_KEY_MM
+    thick = key.across_corners_mm / 2 + AROUND_KEY_MM
     origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
     points, _ = around.near(origin, outwards, key.long_arm_mm, height - thick)
     along, off = along_and_off(points, origin, outwards)

@@ -3,44 +3,40 @@
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
 
 from tractwright.check.case import Case
+from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
-from tractwright.design.records import Bank, Flange, Joint, Port
-from tractwright.geometry.contours import polyline
+from tractwright.design.records import Bank, Joint, Port
 from tractwright.geometry.frames import Array, vec3
 from tractwright.geometry.outlines import outline_points
 
-_POINTS = 96
-_CHORD_MM = 0.1
+_POINTS = 72
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a gasket: the port that lies nearest to a screw's hole or to the flange's edge."""
     joints = {joint.name: joint for joint in case.design.joints}
     for seal in case.design.seals:
-        if seal.kind != "gasket":
+        bank = _bank(case, joints[seal.joint]) if seal.kind == "gasket" else None
+        ports = [port for port in case.design.ports if bank is not None and port.bank == bank.name]
+        if bank is None or not ports:
             continue
-        joint = joints[seal.joint]
-        found = [item for port in _ports(case, joint) for item in _lands(case, joint, port)]
-        if not found:
+        rims = np.concatenate([_rim(port) for port in ports])
+        lands = _to_screws(case, joints[seal.joint], bank, rims) | _to_edges(case, joints[seal.joint], rims)
+        if not lands:
             continue
-        nearest, land, place = min(found, key=lambda item: item[1])
+        nearest = min(lands, key=lambda name: float(lands[name].min()))
+        place = rims[int(np.argmin(lands[nearest]))]
         yield Reading(
             subject="+".join(sorted((nearest, f"seal.{seal.name}"))),
-            measured=land,
+            measured=float(lands[nearest].min()),
             unit="mm",
             at_least=case.sheet.head.gasket_land_mm,
-            at_mm=vec3(place),
-            message="The gasket is so narrow beside a port that it blows or weeps there: more flange round the "
-            "port, or the screw further away.",
+            at_mm=vec3(bank.frame.to_world(place)),
+            message="The gasket is so narrow beside a port that it blows or weeps there: more flange round the port, or the "
+            "screw further away.",
         )
-
-
-def _ports(case: Case, joint: Joint) -> list[Port]:
-    bank = _bank(case, joint)
-    return [port for port in case.design.ports if bank is not None and port.bank == bank.name]
 
 
 def _bank(case: Case, joint: Joint) -> Bank | None:
@@ -49,21 +45,23 @@ def _bank(case: Case, joint: Joint) -> Bank | None:
     return min(banks, key=lambda bank: float(np.linalg.norm(np.array(bank.frame.origin_mm) - place)), default=None)
 
 
-def _lands(case: Case, joint: Joint, port: Port) -> Iterator[tuple[str, float, Array]]:
-    """What lies beside a port, how far off, and where (job frame)."""
-    bank = _bank(case, joint)
-    frame = joint.frame if bank is None else bank.frame
-    rim = _rim(port)
-    for screw in case.design.screws:
-        if screw.joint == joint.name:
-            axis = frame.to_local(np.array(screw.seat_mm))[:2]
-            off = np.linalg.norm(rim - axis, axis=1)
-            place = frame.to_world(rim[int(np.argmin(off))])
-            yield f"screw.{screw.name}", float(off.min()) - screw.clearance_mm / 2, place
-    for flange in case.design.flanges:
-        if flange.joint == joint.name:
-            off = _to_edge(flange, rim)
-            yield f"flange.{flange.name}", float(off.min()), frame.to_world(rim[int(np.argmin(off))])
+def _to_screws(case: Case, joint: Joint, bank: Bank, rims: Array) -> dict[str, Array]:
+    """From each point of the ports' rims to the edge of each screw's hole."""
+    screws = [screw for screw in case.design.screws if screw.joint == joint.name]
+    axes = [bank.frame.to_local(np.array(screw.seat_mm))[:2] for screw in screws]
+    return {
+        f"screw.{screw.name}": np.linalg.norm(rims - axis, axis=1) - screw.clearance_mm / 2
+        for screw, axis in zip(screws, axes, strict=True)
+    }
+
+
+def _to_edges(case: Case, joint: Joint, rims: Array) -> dict[str, Array]:
+    """From each point of the ports' rims to the edge of each flange, negative outside it."""
+    return {
+        f"flange.{flange.name}": to_edge_mm(flange.contour, rims)
+        for flange in case.design.flanges
+        if flange.joint == joint.name
+    }
 
 
 def _rim(port: Port) -> Array:
@@ -71,14 +69,6 @@ def _rim(port: Port) -> Array:
     turn = np.radians(port.turn_deg)
     turned = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     return outline_points(port.outline, _POINTS) @ turned + np.array(port.at_mm)
-
-
-def _to_edge(flange: Flange, rim: Array) -> Array:
-    """From points to a flange's edge, negative outside it."""
-    region = shapely.Polygon(polyline(flange.contour, _CHORD_MM))
-    points = shapely.points(rim)
-    shapely.prepare(region)
-    return np.where(shapely.contains(region, points), 1.0, -1.0) * shapely.distance(region.exterior, points)
 
 
 RULE = Rule(
