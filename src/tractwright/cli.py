@@ -110,7 +110,7 @@ def air(job: JobPlace, as_json: AsJson = False) -> None:
 
 @app.command()
 def scan(job: JobPlace, as_json: AsJson = False) -> None:
-    """Say where ports and holes are and how well that is known; tables and a drawing go to packet/scan/."""
+    """Say where ports and holes are and how well that is known; tables, a picture, a draft of the sheet go to packet/scan/."""
     from tractwright.packet.stage import write_files
     from tractwright.packet.stages import scan_files, scan_record
     from tractwright.packet.tables import MEASURED_COLUMNS, PATTERN_COLUMNS, measured_rows, pattern_rows
@@ -118,7 +118,7 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
 
     console = Console(stderr=as_json)
     watch, start = _watched(console, lambda watch: read_job(job, watch))
-    write_files(start.folder / "packet", scan_files(start.pattern))
+    write_files(start.folder / "packet", scan_files(start.pattern, start.room))
     if as_json:
         _print_json(scan_record(start.sheet.job.name, start.pattern))
         return
@@ -127,7 +127,7 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
         console.print(_table(MEASURED_COLUMNS, measured_rows(start.pattern)))
     for note in start.pattern.notes:
         console.print(f"- {escape(note)}")
-    _ended(console, f"tables and drawing: {start.folder / 'packet' / 'scan'}", watch)
+    _ended(console, f"tables, picture, draft of the sheet: {start.folder / 'packet' / 'scan'}", watch)
 
 
 @app.command()

@@ -93,10 +93,12 @@ class DistanceGrid:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
     """Where the part may be: everything not kept out. `clearance` and `nearest` in geometry answer for points.
-    old_part : faint triangles for pictures, vertices (n, 3) and faces (m, 3), job frame.
+    old_part : faint triangles for pictures, vertices (n, 3) and faces (m, 3), job frame; dropped_mm (k, 3) : what was
+    left out of the scan, for pictures.
     """
 
     planes: tuple[KeepOutPlane, ...] = ()
     boxes: tuple[KeepOutBox, ...] = ()
     grids: tuple[DistanceGrid, ...] = ()
     old_part: tuple[Array, npt.NDArray[np.int32]] | None = field(default=None, compare=False)
+    dropped_mm: Array = field(default_factory=lambda: np.zeros((0, 3)), compare=False)

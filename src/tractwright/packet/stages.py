@@ -6,9 +6,11 @@ from typing import Any
 import numpy as np
 
 from tractwright.air.records import Breathing
-from tractwright.design.pattern import Pattern
+from tractwright.design.pattern import Pattern, Room
 from tractwright.packet.charts.air import air_charts, air_pictures
+from tractwright.packet.charts.scan_picture import scan_picture
 from tractwright.packet.contents import Contents
+from tractwright.packet.draft import sheet_draft
 from tractwright.packet.drawing.pattern_sheet import pattern_sheet
 from tractwright.packet.summary import plain
 from tractwright.packet.tables import (
@@ -36,12 +38,14 @@ def air_record(contents: Contents, breathing: Breathing | None) -> dict[str, Any
     return plain(record)
 
 
-def scan_files(pattern: Pattern) -> dict[str, bytes]:
-    """The pattern as a table and a drawing a bank, and what was measured, under scan/."""
+def scan_files(pattern: Pattern, room: Room) -> dict[str, bytes]:
+    """The pattern as a table and a drawing a bank, what was measured, a picture, a draft of the sheet, under scan/."""
     drawings = {f"scan/pattern_{bank.name}.svg": pattern_sheet(pattern, bank.name) for bank in pattern.banks}
     return {
         "scan/pattern.csv": csv_text(PATTERN_COLUMNS, pattern_rows(pattern)),
         "scan/measurements.csv": csv_text(MEASURED_COLUMNS, measured_rows(pattern)),
+        "scan/scan.png": scan_picture(pattern, room),
+        "scan/sheet_draft.toml": sheet_draft(pattern, room).encode(),
         **drawings,
     }
 

@@ -106,12 +106,22 @@ def pattern_rows(pattern: Pattern) -> list[Row]:
     return ports + holes
 
 
-MEASURED_COLUMNS = ("what", "value", "unit", "residual", "sure", "other_source")
+MEASURED_COLUMNS = ("what", "value", "unit", "standard", "residual", "sure", "source", "other_source", "other")
 
 
 def measured_rows(pattern: Pattern) -> list[Row]:
-    """What the scan gave, with how well it fits and what another source says."""
+    """What each source gave, the standard size it is taken for, how well it fits, and what another source says."""
     return [
-        (m.what, m.value, m.unit, m.residual, m.sure, "" if m.other_source is None else m.other_source)
+        (
+            m.what,
+            m.value,
+            m.unit,
+            "" if m.standard is None else m.standard,
+            m.residual,
+            m.sure,
+            m.source,
+            "" if m.other_source is None else m.other_source,
+            "" if m.other_source is None else m.other,
+        )
         for m in pattern.measurements
     ]

@@ -33,7 +33,8 @@ def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
     measured = _beside_gaskets(sheet, folder, measured, "scan")
     agreed = with_facts(measured, sheet.pattern, _cylinders(sheet)).measured
     pattern = _pattern(sheet, agreed, "scan", (*scan.notes(), *placed.notes))
-    return pattern, room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
+    room = room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
+    return pattern, replace(room, dropped_mm=placed.frame.to_local(scan.dropped_mm))
 
 
 def _cylinders(sheet: JobSheet) -> int | None:
