@@ -1,7 +1,10 @@
-"""Rules against figures published outside the project: rows of reference table 46, with their sources.
+"""Rules against figures published outside the project, each with its source.
 
-6, 12 : seat pressure and clamp, VDI 2230 limit and nut factors of engineers' tables. 10 : thread engagement, ISO/TR 16224
-shear areas. 15 : face groove, an open package of standard parts. 17 : clamp against pressure, plain arithmetic.
+Seat pressure and clamp: limit of VDI 2230:2003 (a secondary print), nut factors of engineers' tables. Engagement: shear
+areas of ISO/TR 16224 as an open package of thread strength states them. Face groove: an open package of standard parts.
+Clamp against pressure: plain arithmetic. The tables and formulas behind them have files of their own: `test_iso273.py`,
+`test_iso_threads.py`, `test_fixture_threads.py`, `test_iso898.py`, `test_npt.py`, `test_orings.py`,
+`test_bolt_spacing.py`, `test_cutting.py`, `test_stored_energy.py`.
 """
 
 import sys
@@ -29,7 +32,7 @@ def _screwed(case, name, **values):
     return replace(case, described=replace(case.described, design=design), loads=loads(case.sheet, design))
 
 
-def test_row_6_a_cap_head_on_a_fixture_thread_demands_a_washer(case):
+def test_a_cap_head_on_a_fixture_thread_demands_a_washer(case):
     """M6 at 10 Nm, K 0.2, on the mouth of an M8 thread (8.0 mm): 442 MPa over 260; with a washer on 8.4 mm 144 MPa."""
     bare = _screwed(case, "cover.s1", washer="", clearance_mm=8.0, torque_nm=10.0)
     finding = found(bare, "join.seat_pressure")["screw.cover.s1"]
@@ -43,7 +46,7 @@ def test_row_6_a_cap_head_on_a_fixture_thread_demands_a_washer(case):
 
 
 @pytest.mark.parametrize(("clearance", "pressure"), [(6.6, 239.0), (6.8, 254.0)])
-def test_row_6_a_cap_head_on_a_plain_hole_is_no_stop(case, clearance, pressure):
+def test_a_cap_head_on_a_plain_hole_is_no_stop(case, clearance, pressure):
     """M6 cap head on the medium hole of ISO 273, and on a drilled 6.8: 239 and 254 MPa, both borne."""
     plain = _screwed(case, "cover.s1", washer="", clearance_mm=clearance, torque_nm=10.0)
     finding = found(plain, "join.seat_pressure")["screw.cover.s1"]
@@ -55,7 +58,7 @@ def test_row_6_a_cap_head_on_a_plain_hole_is_no_stop(case, clearance, pressure):
     ("torque", "grade", "share", "verdict"),
     [(10.0, "8.8", 13889 / 11600, "look"), (8.0, "10.9", 11111 / 16700, "ok"), (10.0, "10.9", 13889 / 16700, "ok")],
 )
-def test_row_12_a_low_nut_factor_past_proof_is_a_look(case, torque, grade, share, verdict):
+def test_a_low_nut_factor_past_proof_is_a_look(case, torque, grade, share, verdict):
     """M6 at 10 Nm: 13889 N at K 0.12, past 8.8's proof of 11600 N, under 10.9's of 16700."""
     design = case.design
     for screw in design.screws:
@@ -73,7 +76,7 @@ def test_row_12_a_low_nut_factor_past_proof_is_a_look(case, torque, grade, share
     ("grade", "length"),
     [("8.8", 12.6), ("10.9", 16.4), ("12.9", 19.2)],
 )
-def test_row_10_engagement_in_a_cast_head(case, grade, length):
+def test_engagement_in_a_cast_head(case, grade, length):
     """M8 in A356-T6, shear strength 138 MPa: 12.6, 16.4 and 19.2 mm for the screw to break before the thread strips."""
     graded = _screwed(case, "head.s1", property_class=grade, engagement_mm=length + 0.1, torque_nm=60.0)
     assert found(graded, "join.engagement")["screw.head.s1"].verdict == "ok"
@@ -83,7 +86,7 @@ def test_row_10_engagement_in_a_cast_head(case, grade, length):
     assert finding.limit == pytest.approx(length, abs=0.06)
 
 
-def test_row_15_the_published_face_groove(case):
+def test_the_published_face_groove(case):
     """2.62 in 1.91 to 2.06 deep and 3.56 wide: squeeze 24 % in the middle, worst fill 87.4 %: a look, no stop."""
     published = with_values(case, {"seal.cover.groove_depth_mm": 1.985, "seal.cover.groove_width_mm": 3.56})
     squeeze, fill = found(published, "seal.squeeze")["seal.cover"], found(published, "seal.fill")["seal.cover"]
@@ -94,13 +97,13 @@ def test_row_15_the_published_face_groove(case):
 
 
 @pytest.mark.parametrize(("depth", "verdict"), [(1.91, "ok"), (2.06, "ok"), (2.20, "stop"), (1.75, "stop")])
-def test_row_15_squeeze_over_the_published_depths(case, depth, verdict):
+def test_squeeze_over_the_published_depths(case, depth, verdict):
     """All of the published depth is fine; well outside it is not."""
     cut = with_values(case, {"seal.cover.groove_depth_mm": depth})
     assert found(cut, "seal.squeeze")["seal.cover"].verdict == verdict
 
 
-def test_row_17_a_cover_under_two_bar(case):
+def test_a_cover_under_two_bar(case):
     """2 bar on 300 x 90 mm push with 5400 N; twelve M6 at 10 Nm, K 0.30, less a tenth hold with 60 kN: 11.1 times."""
     pressed = case.sheet.air.model_copy(update={"boost_bar": 2.0})
     sheet = case.sheet.model_copy(update={"air": pressed})

@@ -151,7 +151,7 @@ def test_length_out_of_a_through_thread(sound, judged, having):
 
 
 def test_join_engagement_holds_at_its_limit(sound, judged, having):
-    """Class 8.8 M8 in a cast head needs 12.6 mm to break before it strips (reference table of engagement lengths)."""
+    """Class 8.8 M8 in a cast head needs 12.6 mm to break before it strips (ISO/TR 16224 shear areas, an open package)."""
     finding = judged(having(sound, {f"screw.{SCREW}.engagement_mm": 12.62}), "join.engagement")[f"screw.{SCREW}"]
     assert finding.verdict == "ok"
     assert finding.limit == pytest.approx(12.6, abs=0.05)

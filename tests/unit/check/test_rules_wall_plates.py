@@ -147,3 +147,22 @@ def test_a_part_without_plena_asks_nothing_of_blind_holes(sound, judged):
         f.verdict
         for f in judged(replace(sound, described=replace(sound.described, design=design)), "wall.drill_skin").values()
     } == {"ok"}
+
+
+def _cornered(case, having, bend_mm):
+    """A corner whose cutter bends so far: d = (64 F L^3/(3 pi E b))^(1/4) / 0.8, half of it the radius (a cantilever)."""
+    deep = case.design.plena[0].depth_mm
+    core = (64.0 * 20.0 * deep**3 / (3.0 * np.pi * 600_000.0 * bend_mm)) ** 0.25
+    return having(case, {"plenum.plenum.corner_radius_mm": core / 0.8 / 2.0})
+
+
+def test_cut_stiff_holds_at_its_limit(sound, verdict, having):
+    assert verdict(_cornered(sound, having, 0.05), "cut.stiff", PLENUM) == "ok"
+
+
+def test_cut_stiff_breaks_just_over(sound, judged, having):
+    case = _cornered(sound, having, 0.0501)
+    finding = judged(case, "cut.stiff")[PLENUM]
+    assert finding.verdict == "look"
+    mended = having(case, {finding.fix.path: finding.fix.value})
+    assert judged(mended, "cut.stiff")[PLENUM].verdict == "ok"
