@@ -51,6 +51,12 @@ def sinks(mesh: Mesh, roots: Sequence[Root]) -> list[float]:
     return [_worst_sink(mesh, root) for root in roots]
 
 
+def surroundings(root: Root) -> tuple[Array, Array]:
+    """Low and high corner of the box that holds all of the surface a root is measured on."""
+    curve, reach = _root_curve(root), (_ROUND_RADII + 2.0 * _BALL_SHARE) * root.radius_mm
+    return curve.min(axis=0) - reach, curve.max(axis=0) + reach
+
+
 def _worst_sink(mesh: Mesh, root: Root) -> float:
     near = KDTree(_root_curve(root))
     reach = _ROUND_RADII * root.radius_mm

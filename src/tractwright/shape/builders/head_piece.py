@@ -5,9 +5,9 @@ from dataclasses import replace
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
-from tractwright.kernel.mesh import tessellate
+from tractwright.kernel.mesh import tessellate_near
 from tractwright.kernel.twins import joined
-from tractwright.shape.blends import sinks
+from tractwright.shape.blends import sinks, surroundings
 from tractwright.shape.finish import Blends, finished, only_twin
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
 from tractwright.shape.head_forms import HeadForms, head_forms
@@ -57,7 +57,8 @@ def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms) -> BuiltPie
     """Root and foot blends counted on the finished mesh; those that look too tight there, once more on a finer one."""
     roots = wanted_roots(forms)
     doubtful = [root for root, sink in zip(roots, sinks(built.mesh, roots), strict=True) if sink > 0.0]
-    missed = sinks(tessellate(body.solid, _FINE_CHORD_MM, _FINE_ANGLE_RAD), doubtful) if doubtful else []
+    places = [surroundings(root) for root in doubtful]
+    missed = sinks(tessellate_near(body.solid, places, _FINE_CHORD_MM, _FINE_ANGLE_RAD), doubtful) if doubtful else []
     return replace(built, blends_wanted=len(roots), blends_made=len(roots) - sum(sink > 0.0 for sink in missed))
 
 
