@@ -11,6 +11,7 @@ from typing import Any
 
 from tractwright.design.leaves import NAME, Leaf, leaves, leaves_and_faults
 from tractwright.design.paths import KINDS, leaf_types, record_types, resolved, value_at
+from tractwright.design.possible import impossible
 from tractwright.design.records import Design, Standing
 from tractwright.design.text import design_text, rewritten
 from tractwright.design.values import plain, words
@@ -49,7 +50,8 @@ def read_held(path: Path, last_written: Path) -> Held:
     """What the user holds: values marked held, and values that differ from the copy the last run wrote.
 
     last_written : that copy; where there is none, only marks count. Raises SheetError with every fault: text that is no
-    TOML, paths that no record has, values of a wrong type; not for what an older version of this program wrote into both.
+    TOML, paths that no record has, values of a wrong type, held values that no manifold can have; not for what an older
+    version of this program wrote into both.
     """
     if not path.exists():
         return Held()
@@ -58,10 +60,12 @@ def read_held(path: Path, last_written: Path) -> Held:
     known = {(fault.key, fault.given) for fault in outdated}
     told = [fault for fault in faults if (fault.key, fault.given) not in known]
     told += _new_names(now, last) if last else []
+    before = {leaf.path: leaf.value for leaf in last}
+    held = [leaf for leaf in now if _is_held(leaf, before)]
+    told += [fault for leaf in held if (fault := impossible(leaf)) is not None]
     if told:
         raise SheetError(str(path), tuple(told))
-    before = {leaf.path: leaf.value for leaf in last}
-    return Held(values={leaf.path: leaf.value for leaf in now if _is_held(leaf, before)})
+    return Held(values={leaf.path: leaf.value for leaf in held})
 
 
 def unheeded(held: Held, design: Design) -> tuple[str, ...]:
