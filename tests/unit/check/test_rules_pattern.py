@@ -109,3 +109,24 @@ def test_pattern_ports_used_holds_at_its_limit(sound, judged):
 def test_pattern_ports_used_breaks_just_over(sound, judged, having):
     found = judged(having(sound, {"runner.r2.ports": ("p1",)}), "pattern.ports_used")
     assert [found[f"port.p{k}"].verdict for k in (1, 2, 3)] == ["stop", "stop", "ok"]
+
+
+def _held(case, having, lip):
+    """The first lip held in the description, the sheet saying 7 mm."""
+    changed = having(case, {"runner.r1.mouth.lip_radius_mm": lip})
+    standing = {"runner.r1.mouth.lip_radius_mm": "held", "plenum.plenum.depth_mm": "held"}
+    return replace(changed, described=replace(changed.described, design=replace(changed.design, standing=standing)))
+
+
+def test_pattern_held_fact_holds_at_its_limit(sound, judged, having):
+    found = judged(_held(sound, having, 7.0), "pattern.held_fact")
+    assert [(subject, finding.verdict) for subject, finding in found.items()] == [
+        ("runner.r1.mouth.lip_radius_mm", "ok")
+    ]
+
+
+def test_pattern_held_fact_breaks_just_over(sound, judged, having):
+    finding = judged(_held(sound, having, 7.01), "pattern.held_fact")["runner.r1.mouth.lip_radius_mm"]
+    assert finding.verdict == "look"
+    assert finding.measured == pytest.approx(0.01)
+    assert "7.0" in finding.message

@@ -7,7 +7,7 @@ from tractwright.design.paths import items_by_path
 from tractwright.design.records import Design, Standing
 from tractwright.job.sheet import JobSheet
 
-_SAID = {
+SAID = {
     ("runner", "length_wanted_mm"): ("runner", "length_mm"),
     ("runner", "wall_mm"): ("runner", "wall_mm"),
     ("runner", "port_blend_mm"): ("runner", "root_blend_mm"),
@@ -37,11 +37,11 @@ def standing(design: Design, sheet: JobSheet, held: Held) -> dict[str, Standing]
     found: dict[str, Standing] = {}
     for path, item in items_by_path(design).items():
         kind = path.partition(".")[0]
-        for (its_kind, field), (table, key) in _SAID.items():
+        for (its_kind, field), (table, key) in SAID.items():
             if kind == its_kind:
                 part = getattr(sheet, table)
                 said = getattr(part, key)
-                if said is not None and _agrees(_value(item, field), said):
+                if said is not None and agrees(_value(item, field), said):
                     found[f"{path}.{field}"] = "fact" if key in part.model_fields_set else "assumed"
     for path in held.held_paths():
         found[path] = "held"
@@ -54,10 +54,10 @@ def _value(item: object, field: str) -> object:
     return item
 
 
-def _agrees(value: object, said: object) -> bool:
+def agrees(value: object, said: object) -> bool:
     """Whether a value, or every value of a schedule, is what was said."""
     if isinstance(value, tuple):
-        return all(isinstance(pair, tuple) and _agrees(pair[1], said) for pair in value)
+        return all(isinstance(pair, tuple) and agrees(pair[1], said) for pair in value)
     if isinstance(value, float) and isinstance(said, int | float):
         return isclose(value, said, rel_tol=1e-9)
     return value == said
