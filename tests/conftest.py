@@ -6,10 +6,11 @@ from math import pi
 import numpy as np
 import pytest
 
-from tractwright.design.records import Bank, Design, Mouth, Piece, Plenum, Port, Runner
+from tractwright.design.records import Bank, Design, Flange, Joint, Mouth, Piece, Plenum, Port, Runner
 from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Frame, vec3
 from tractwright.geometry.outlines import circle
+from tractwright.geometry.placing import from_behind
 
 
 def bend_design(
@@ -41,9 +42,20 @@ def bend_design(
     )
     return Design(
         name="bend", banks=(Bank(name="a", frame=Frame()),), ports=(port,), head_holes=(), runners=(runner,),
-        plena=(plenum,), throttles=(), pieces=(Piece(name="head", kind="head", material="6061-T651"),), flanges=(),
-        joints=(), screws=(), dowels=(), seals=(),
+        plena=(plenum,), throttles=(), pieces=(Piece(name="head", kind="head", material="6061-T651"),),
+        flanges=(_plate("head", Frame(), bore_mm), _plate("runner", from_behind(frame), bore_mm)),
+        joints=(
+            Joint(name="head", kind="head", pieces=("engine", "head"), frame=Frame()),
+            Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame),
+        ),
+        screws=(), dowels=(), seals=(),
     )  # fmt: skip
+
+
+def _plate(joint: str, frame: Frame, bore_mm: float) -> Flange:
+    """A round flange."""
+    ring = ((bore_mm, 0.0, 1.0), (-bore_mm, 0.0, 1.0))
+    return Flange(name=joint, piece="head", joint=joint, frame=frame, contour=ring, thickness_mm=10.0)
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from tractwright.kernel.measure import volume
 from tractwright.kernel.skins import skin_solid
 from tractwright.kernel.tubular import Plate, Post, Tube, tubular_body
 from tractwright.kernel.twins import twin_of_tube
-from tractwright.shape.roots import Foot, Sampling, Sheet, passage_rows, resampled, rows_of
+from tractwright.shape.roots import Foot, Sampling, Sheet, passage_rows, resampled, rows_of, whole_span
 
 ANGLES = np.arange(64) * (2 * pi / 64)
 WIDE = shapely.box(-200.0, -200.0, 200.0, 200.0)
@@ -31,7 +31,7 @@ def sheet(centre, tangent, u, radius, s):
         np.cos(ANGLES)[:, None] * u[:, None] + np.sin(ANGLES)[:, None] * v[:, None]
     )
     empty = np.zeros((4, len(s) - 1, len(ANGLES), 6))
-    plain = Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, middle_mm=float(s.mean()))
+    plain = Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, span=whole_span(float(s[-1]) - 60.0))
     return resampled(plain, points)
 
 

@@ -3,17 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil
 
 import numpy as np
 import numpy.typing as npt
-import shapely
 
+from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.tube import Tube
-from tractwright.geometry.contours import Contour, contour_length, polyline, spread_points
-from tractwright.geometry.frames import Array, Frame
-from tractwright.geometry.outlines import Outline, circle, outline_contour
+from tractwright.geometry.frames import Array
+from tractwright.geometry.outlines import circle, outline_contour
 
 _STEP_MM = 3.0
 _LEVEL_MM = 4.0
@@ -98,50 +96,6 @@ def bodies_after(bodies: tuple[Body, ...], design: Design, joint: Joint) -> tupl
     return tuple(body for body in bodies if body.comes_with > place)
 
 
-def box_points(plenum: Plenum, cover_mm: float, step_mm: float, level_mm: float) -> Array:
-    """Points (k, n, 3) on the outside of a plenum's box with its cover: k uprights of n points, job frame."""
-    outline = Outline(
-        kind="rounded_rectangle",
-        width_mm=plenum.width_mm + 2 * plenum.wall_mm,
-        height_mm=plenum.height_mm + 2 * plenum.wall_mm,
-        corner_radius_mm=plenum.corner_radius_mm + plenum.wall_mm,
-    )
-    heights = _levels(0.0, plenum.floor_mm + plenum.depth_mm + cover_mm, level_mm)
-    return _upright(outline_contour(outline), plenum.centre_mm, plenum.frame, heights, step_mm)
-
-
-def plate_points(flange: Flange) -> Array:
-    """Points (n, 3) on a flange's edge and on both its faces, job frame."""
-    levels = _levels(0.0, flange.thickness_mm, _LEVEL_MM)
-    edge = _upright(flange.contour, (0.0, 0.0), flange.frame, levels, _STEP_MM).reshape(-1, 3)
-    ring = polyline(flange.contour, 0.1)
-    low, high = ring.min(axis=0), ring.max(axis=0)
-    x, y = np.meshgrid(np.arange(low[0], high[0], _STEP_MM), np.arange(low[1], high[1], _STEP_MM), indexing="ij")
-    inside = shapely.contains_xy(shapely.Polygon(ring), x.ravel(), y.ravel())
-    plane = np.column_stack([x.ravel(), y.ravel()])[inside]
-    faces = [np.column_stack([plane, np.full(len(plane), z)]) for z in (0.0, flange.thickness_mm)]
-    return np.concatenate([edge, flange.frame.to_world(np.concatenate(faces))])
-
-
-def blended_skin(runner: Runner, design: Design, model: Tube) -> Array:
-    """A runner's outside (k, m, 3) as metal will really stand: with the full root a cutter leaves at the head flange.
-
-    After the plain stations come those near the flange once more, moved outwards as a rolling ball leaves them.
-    """
-    flange = _head_flange(runner, design)
-    if flange is None or runner.port_blend_mm <= 0.0:
-        return model.outer_mm
-    radius = runner.port_blend_mm
-    height = flange.frame.to_local(model.outer_mm)[..., 2] - flange.thickness_mm
-    near = (height >= 0.0) & (height < radius)
-    rows = near.any(axis=1)
-    outward = model.outer_mm - model.centre_mm[:, None, :]
-    outward /= np.maximum(np.linalg.norm(outward, axis=2, keepdims=True), 1e-9)
-    rise = radius - np.sqrt(np.maximum(radius**2 - (radius - np.clip(height, 0.0, radius)) ** 2, 0.0))
-    moved = model.outer_mm + outward * np.where(near, rise, 0.0)[..., None]
-    return np.concatenate([model.outer_mm, moved[rows]])
-
-
 def _order(design: Design) -> dict[str, int]:
     """The place in the order of assembly at which each piece is there."""
     found: dict[str, int] = {}
@@ -175,9 +129,9 @@ def _is_column(screw: Screw, design: Design) -> bool:
 
 def _column_points(screw: Screw, plenum: Plenum) -> Array:
     x, y, _ = plenum.frame.to_local(np.array(screw.seat_mm))
-    levels = _levels(plenum.floor_mm, plenum.floor_mm + plenum.depth_mm, _LEVEL_MM)
+    levels = heights_between(plenum.floor_mm, plenum.floor_mm + plenum.depth_mm, _LEVEL_MM)
     round_it = outline_contour(circle(screw.post_mm))
-    return _upright(round_it, (float(x), float(y)), plenum.frame, levels, _STEP_MM).reshape(-1, 3)
+    return upright(round_it, (float(x), float(y)), plenum.frame, levels, _STEP_MM).reshape(-1, 3)
 
 
 def _neck_body(throttle: Throttle, design: Design, order: dict[str, int]) -> Body | None:
@@ -187,9 +141,24 @@ def _neck_body(throttle: Throttle, design: Design, order: dict[str, int]) -> Bod
     if plenum is None or throttle.neck_mm <= 0.0:
         return None
     outside = outline_contour(circle(throttle.bore_mm + 2 * plenum.wall_mm))
-    levels = _levels(-throttle.neck_mm, 0.0, _LEVEL_MM)
-    points = _upright(outside, (0.0, 0.0), throttle.frame, levels, _STEP_MM)
+    levels = heights_between(-throttle.neck_mm, 0.0, _LEVEL_MM)
+    points = upright(outside, (0.0, 0.0), throttle.frame, levels, _STEP_MM)
     return _body(f"throttle.{throttle.name}", points.reshape(-1, 3), order.get(neck, 0), "")
+
+
+def _body(subject: str, points: Array, comes_with: int, joint: str) -> Body:
+    """Points put into groups of neighbours by sorting them into small cubes."""
+    cell = np.floor(points / 15.0).astype(np.int64)
+    order = np.lexsort((cell[:, 2], cell[:, 1], cell[:, 0]))
+    short = -len(points) % GROUP
+    filled = np.concatenate([order, np.full(short, order[-1])])
+    return _grouped(subject, points[filled].reshape(-1, GROUP, 3), comes_with, joint)
+
+
+def _grouped(subject: str, groups: Array, comes_with: int, joint: str) -> Body:
+    middle = groups.mean(axis=1)
+    reach = np.linalg.norm(groups - middle[:, None, :], axis=2).max(axis=1)
+    return Body(subject=subject, joint=joint, comes_with=comes_with, groups=groups, middle=middle, reach=reach)
 
 
 def _head_flange(runner: Runner, design: Design) -> Flange | None:
@@ -206,31 +175,3 @@ def _head_flange(runner: Runner, design: Design) -> Flange | None:
 
 def _off_bank(flange: Flange, bank: Bank) -> float:
     return abs(float(bank.frame.to_local(np.array(flange.frame.origin_mm))[2]))
-
-
-def _levels(low: float, high: float, step_mm: float) -> Array:
-    return np.linspace(low, high, max(2, ceil((high - low) / step_mm) + 1))
-
-
-def _upright(contour: Contour, at_mm: tuple[float, float], frame: Frame, levels: Array, step_mm: float) -> Array:
-    """A contour's outline moved to a place and drawn up through levels: (k, n, 3), job frame."""
-    ring = spread_points(contour, max(12, ceil(contour_length(contour) / step_mm))) + np.array(at_mm)
-    points = np.empty((len(ring), len(levels), 3))
-    points[..., :2] = ring[:, None, :]
-    points[..., 2] = levels
-    return frame.to_world(points)
-
-
-def _body(subject: str, points: Array, comes_with: int, joint: str) -> Body:
-    """Points put into groups of neighbours by sorting them into small cubes."""
-    cell = np.floor(points / 15.0).astype(np.int64)
-    order = np.lexsort((cell[:, 2], cell[:, 1], cell[:, 0]))
-    short = -len(points) % GROUP
-    filled = np.concatenate([order, np.full(short, order[-1])])
-    return _grouped(subject, points[filled].reshape(-1, GROUP, 3), comes_with, joint)
-
-
-def _grouped(subject: str, groups: Array, comes_with: int, joint: str) -> Body:
-    middle = groups.mean(axis=1)
-    reach = np.linalg.norm(groups - middle[:, None, :], axis=2).max(axis=1)
-    return Body(subject=subject, joint=joint, comes_with=comes_with, groups=groups, middle=middle, reach=reach)

@@ -8,8 +8,8 @@ import numpy.typing as npt
 from scipy.spatial import KDTree
 from scipy.spatial.distance import cdist
 
-from tractwright.check.bodies import box_points
 from tractwright.check.case import Case
+from tractwright.design.outside import box_points, plate_points
 from tractwright.design.pattern import Room
 from tractwright.design.records import Joint, Plenum, Runner, Screw
 from tractwright.design.room import clearance
@@ -79,6 +79,12 @@ def plenum_points(case: Case, plenum: Plenum) -> Array:
     return box_points(plenum, max(covers, default=0.0), 8.0, 15.0).reshape(-1, 3)
 
 
+def split_points(case: Case) -> dict[str, Array]:
+    """Points (n, 3) on the outside of the flanges that stand free across the runners, by flange."""
+    kinds = {joint.name: joint.kind for joint in case.design.joints}
+    return {flange.name: plate_points(flange) for flange in case.design.flanges if kinds[flange.joint] == "split"}
+
+
 def least_wall(case: Case, runner: Runner) -> tuple[float, Vec3]:
     """The least wall of a runner [mm], skin to skin in the fast model, and where."""
     model = case.tubes[runner.name]
@@ -133,7 +139,7 @@ def goes_through(case: Case, screw: Screw) -> bool:
         and flange.piece == screw.tapped_in
         and flange.thickness_mm <= screw.tapped_depth_mm + 1e-6
         for flange in case.design.flanges
-        if joint_of(case, screw.joint).kind == "runner"
+        if joint_of(case, screw.joint).kind in ("runner", "split")
     )
 
 

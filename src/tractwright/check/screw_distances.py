@@ -10,8 +10,7 @@ from tractwright.check.bodies import Crowd
 from tractwright.design.records import Screw
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
-from tractwright.standards.keys import hex_key, socket
-from tractwright.standards.screws import screw_head, washer
+from tractwright.standards.envelope import Envelope, envelope_of
 from tractwright.standards.threads import thread
 
 Hole = tuple[float, float, float]
@@ -20,21 +19,6 @@ FAR_MM = 20.0
 """Gaps wider than this are not measured: they are free."""
 AROUND_KEY_MM = 0.5
 """Air round a key. Source key: common_practice."""
-_SOCKET_MM = 60.0  # a short socket on its ratchet; judgement
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Envelope:
-    """The space a screw takes over its seat [mm]: head with washer, then the key or socket that turns it.
-
-    straight_mm : free length over the head for a key held straight; bent_mm : the least that will do, the short arm in.
-    """
-
-    head_radius_mm: float
-    head_height_mm: float
-    key_radius_mm: float
-    straight_mm: float
-    bent_mm: float
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -47,28 +31,8 @@ class Gap:
 
 
 def envelope(screw: Screw) -> Envelope:
-    """What the tables say of a screw's head, washer and key. Raises TableError for a size they do not hold."""
-    head = screw_head(screw.head, screw.thread)
-    ring = washer(screw.thread, screw.washer) if screw.washer else None
-    radius = max(head.across_mm, ring.outer_mm if ring else 0.0) / 2
-    height = head.height_mm + (ring.thickness_max_mm if ring else 0.0)
-    if screw.head == "hex":
-        turned_by = socket(head.key_mm)
-        return Envelope(
-            head_radius_mm=radius,
-            head_height_mm=height,
-            key_radius_mm=turned_by.outside_mm / 2,
-            straight_mm=_SOCKET_MM,
-            bent_mm=_SOCKET_MM,
-        )
-    key = hex_key(head.key_mm)
-    return Envelope(
-        head_radius_mm=radius,
-        head_height_mm=height,
-        key_radius_mm=key.across_corners_mm / 2,
-        straight_mm=key.long_arm_mm,
-        bent_mm=key.short_arm_mm - (head.key_depth_mm or 0.0),
-    )
+    """The space over a screw's seat. Raises TableError for a size no table holds."""
+    return envelope_of(screw.head, screw.thread, screw.washer)
 
 
 def beside(around: Crowd, screw: Screw, start_mm: float, end_mm: float, radius_mm: float) -> Gap:

@@ -28,6 +28,7 @@ _SAID_BY_SHEET = {
     "runner.wall_mm": ("runner", "wall_mm"),
     "runner.port_blend_mm": ("runner", "root_blend_mm"),
     "runner.mouth_blend_mm": ("runner", "root_blend_mm"),
+    "runner.split_blend_mm": ("runner", "root_blend_mm"),
     "runner.lip_radius_mm": ("runner", "lip_radius_mm"),
     "runner.bore_mm": ("runner", "bore_mm"),
     "plenum.wall_mm": ("plenum", "wall_mm"),

@@ -69,7 +69,8 @@ class Runner:
     Course: straight from the port centre along the port axis for port_lead_mm; the quartic B-spline of `poles_mm` (8);
     straight along the plenum frame's z for mouth_lead_mm, ending on the plenum floor's inner face.
     length_mm : along the centreline, head face to plenum floor's inner face. area_mm2, wall_mm : schedules.
-    port_blend_mm, mouth_blend_mm : root radius where the skin meets the head flange and the mouth flange.
+    port_blend_mm, mouth_blend_mm : root radius where the skin meets the head flange and the mouth flange; split_blend_mm :
+    the same at the flanges of split joints, where there are any.
     """
 
     name: str
@@ -85,6 +86,7 @@ class Runner:
     wall_mm: Schedule
     port_blend_mm: float
     mouth_blend_mm: float
+    split_blend_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,16 +153,21 @@ class Flange:
     thickness_mm: float
 
 
+JointKind = Literal["head", "split", "runner", "cover", "neck", "body"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
     """Two pieces face to face. pieces: the one the frame's z points away from, then the one it points into; 'engine' and
-    'throttle_body' stand for what is not ours. frame: in the joint plane.
+    'throttle_body' stand for what is not ours. frame: in the joint plane. kind 'split': across the runners, between head
+    piece and middle piece; station_mm : where it stands along the first runner, from the head face; 0 for other kinds.
     """
 
     name: str
-    kind: Literal["head", "runner", "cover", "neck", "body"]
+    kind: JointKind
     pieces: tuple[str, str]
     frame: Frame
+    station_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

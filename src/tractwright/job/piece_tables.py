@@ -30,6 +30,13 @@ class Runners(Part):
     neighbour_gap_mm: Length = assumed(
         6.0, "least air between two runners' outsides", "room for a cutter between skins", 0.02, ge=0, le=100
     )
+    pieces: Literal["as needed", "one", "two"] = assumed(
+        "one",
+        "of how many pieces the runners are cut, head flange to mouth flange: as needed splits them across where the "
+        "shop's cutters do not meet inside",
+        "no joint to seal",
+        0.05,
+    )
 
 
 class PlenumFacts(Part):

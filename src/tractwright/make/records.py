@@ -1,11 +1,9 @@
 """What making the pieces takes: stock, reach of the passages, set-ups, time, price."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from tractwright.geometry.frames import Vec3
-
-PassageVerdict = Literal["one piece", "needs tilt", "must split", "unknown"]
+from tractwright.reach.records import PassageReach
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,31 +18,6 @@ class Stock:
     plate_mm: float
     mass_kg: float
     buy_to_fly: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PassageReach:
-    """How far cutters reach into a runner's passage in one piece.
-
-    stations_mm and the two stick-outs (needed from either end by the best cutter there; inf where nothing reaches).
-    meeting_line_mm : station where the two cuts meet best; split_at_mm : where to split if it must be. ledge_mm : step
-    expected at the meeting line.
-    """
-
-    piece: str
-    runner: str
-    verdict: PassageVerdict
-    stations_mm: tuple[float, ...]
-    stickout_from_port_mm: tuple[float, ...]
-    stickout_from_mouth_mm: tuple[float, ...]
-    meeting_line_mm: float | None
-    split_at_mm: float | None
-    reach_from_port_end_mm: float
-    reach_from_mouth_end_mm: float
-    ledge_mm: float | None
-    cutter: str
-    stickout_over_neck: float | None
-    stickout_over_head: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,10 +11,11 @@ from tractwright.job.sheet import JobSheet
 from tractwright.job.shop_tables import Shop
 from tractwright.make.holds import features_of, holds_for
 from tractwright.make.reach import passage_reaches, surface_points
-from tractwright.make.records import MakingPlan, PassageReach, Setup, Stock
+from tractwright.make.records import MakingPlan, Setup, Stock
 from tractwright.make.setups import Hold, least_sequence
 from tractwright.make.stock import stock_of
 from tractwright.make.time_and_price import cutting_minutes, price_lines, setup_minutes
+from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
 _NOTES = (
@@ -26,8 +27,8 @@ _NOTES = (
 
 def reaches(sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...]) -> tuple[PassageReach, ...]:
     """How far cutters reach into every passage, from the built pieces; nothing for a piece that could not be built."""
-    heads = [piece for piece in _built(pieces) if piece.kind == "head"]
-    return tuple(found for piece in heads for found in passage_reaches(sheet.shop, design, piece))
+    through = [piece for piece in _built(pieces) if piece.kind in ("head", "middle")]
+    return tuple(found for piece in through for found in passage_reaches(sheet.shop, design, piece))
 
 
 def plan(
@@ -68,7 +69,7 @@ def _not_built(pieces: tuple[BuiltPiece, ...]) -> tuple[str, ...]:
 
 def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
     """What the set-ups take for granted and these cutters do not do."""
-    short = [passage.runner for passage in reached if passage.verdict == "must split"]
+    short = dict.fromkeys(passage.runner for passage in reached if passage.verdict == "must split")
     names = ", ".join(short)
     text = f"The middle of the passages {names} is out of reach of these cutters: set-ups and price hold only with a "
     return (text + "longer cutter, or with the piece split there and joined again.",) if short else ()
@@ -76,7 +77,7 @@ def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
 
 def _setups(shop: Shop, design: Design, piece: BuiltPiece, stock: Stock) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
     record = next(item for item in design.pieces if item.name == piece.name)
-    sequence = least_sequence(holds_for(shop, design, record), features_of(piece.kind))
+    sequence = least_sequence(holds_for(shop, design, record), features_of(design, record))
     cutting = cutting_minutes(stock, piece, _area(piece), _holes(design, piece))
     total = sum(len(made) for made in sequence.made)
     setups = tuple(

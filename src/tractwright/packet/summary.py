@@ -134,7 +134,7 @@ def _piece(piece: BuiltPiece, case: Case) -> dict[str, Any]:
 
 
 def _least_wall(piece: BuiltPiece, case: Case) -> float | None:
-    if piece.kind == "head":
+    if piece.kind in ("head", "middle"):
         return float(min(model.wall_mm.min() for model in case.tubes.values()))
     if piece.kind == "plenum":
         return min(plenum.wall_mm for plenum in case.design.plena)

@@ -9,6 +9,10 @@ from tractwright.route.modest import modest
 from tractwright.route.records import Courses, Described, JobFacts
 from tractwright.route.stage import coursed, described, described_on, finds_room
 
+_BELT_MM = 21.0
+"""How far a joint's flange with its lugs stands out of the skins. Source: shop_judgement."""
+_LEAST_SHARE = 0.8
+"""Runners are not made shorter than this share for a joint across them. Source: shop_judgement."""
 Wishes = Mapping[str, float | str]
 """What rules would have: paths and values."""
 
@@ -64,7 +68,19 @@ def answered_near(before: Answer, facts: JobFacts) -> Answer:
 
 
 def _answer(found: Courses) -> Answer:
-    return Answer(described=described_on(found), facts=found.facts)
+    """The description on those courses, or on others that leave room for the joint its runners ask for."""
+    answer = Answer(described=described_on(found), facts=found.facts)
+    if answer.described.cramped and found.fit and found.facts.belt_mm <= 0.0:
+        roomier = coursed(replace(found.facts, belt_mm=_BELT_MM), found.solution.unknowns, QUICK)
+        if roomier.fit and _length(roomier) >= _LEAST_SHARE * _length(found):
+            better = described_on(roomier)
+            if better.uncut_mm < answer.described.uncut_mm:
+                return Answer(described=better, facts=roomier.facts)
+    return answer
+
+
+def _length(found: Courses) -> float:
+    return min(course.length_mm for course in found.solution.courses)
 
 
 def _grown(facts: JobFacts, found: Courses) -> Courses:

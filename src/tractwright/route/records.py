@@ -16,13 +16,16 @@ PLENUM = "plenum"
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class JobFacts:
-    """All that a description is made from."""
+    """All that a description is made from. belt_mm : how much further than their skins the runners stand out in their middle,
+    kept free for a joint across them.
+    """
 
     sheet: JobSheet
     pattern: Pattern
     room: Room
     wanted: Wanted
     held: Held
+    belt_mm: float = 0.0
 
     @property
     def holds_length(self) -> bool:
@@ -78,3 +81,6 @@ class Described:
     contradictions: tuple[Contradiction, ...] = ()
     unheeded: tuple[str, ...] = ()
     unknowns: tuple[float, ...] = field(default=(), repr=False)
+    notes: tuple[str, ...] = ()
+    uncut_mm: float = 0.0
+    cramped: bool = False

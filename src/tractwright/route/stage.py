@@ -33,6 +33,7 @@ from tractwright.route.layout.plenum_joints import (
 from tractwright.route.layout.standing import standing
 from tractwright.route.layout.throttle import neck, throttle_stubs
 from tractwright.route.records import PLENUM, Courses, Described, JobFacts
+from tractwright.route.split.choose import split_where_needed
 
 _BEND_FACTOR = 1.38  # the course takes sections for ellipses; the rule, at 1.3, measures the true skin
 _SURELY_MM = 0.5
@@ -68,7 +69,9 @@ def described_on(found: Courses) -> Described:
     facts, solution = found.facts, found.solution
     sheet, wanted, held = facts.sheet, facts.wanted, facts.held
     chamber = at_pitch(found.chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
-    design = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
+    whole = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
+    design, choice = split_where_needed(whole, facts.room, sheet, held)
+    design = replace(design, standing=standing(design, sheet, held))
     return Described(
         design=design,
         feasible=found.fit,
@@ -78,6 +81,9 @@ def described_on(found: Courses) -> Described:
         evaluations=solution.evaluations,
         unheeded=unheeded(held, design),
         unknowns=solution.unknowns,
+        notes=(choice.why,) if choice.why else (),
+        uncut_mm=choice.left_mm,
+        cramped=choice.cramped,
     )
 
 
@@ -120,6 +126,7 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         bend_factor=_BEND_FACTOR,
         held_length_mm={name: length for name, length in lengths.items() if length > 0} or None,
         way_out_mm=_way_out(pattern),
+        belt_mm=facts.belt_mm,
     )
 
 
@@ -144,7 +151,7 @@ def laid_out(
     ground = end.ground(chamber, frame)
     spots = places(chamber, ground)
     plenum = _plenum(chamber, frame, bank)
-    design = Design(
+    return Design(
         name=sheet.job.name,
         banks=pattern.banks,
         ports=pattern.ports,
@@ -175,7 +182,6 @@ def laid_out(
             end.seal,
         ),
     )
-    return replace(design, standing=standing(design, sheet, held))
 
 
 def _plenum(chamber: Chamber, frame: Frame, bank: Bank) -> Plenum:

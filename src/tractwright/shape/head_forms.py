@@ -1,4 +1,4 @@
-"""What a head piece is made of: its plates, the runners between them, the posts on its flanges."""
+"""What a head piece or a middle piece is made of: its plates, the runners between them, the posts on its flanges."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -7,17 +7,31 @@ from itertools import combinations
 import numpy as np
 import shapely
 
+from tractwright.design.passing import part_between
 from tractwright.design.records import Design, Flange, Piece, Runner
-from tractwright.design.tube import centreline
+from tractwright.design.tube import Centreline, centreline
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.kernel.tubular import Plate
-from tractwright.shape.roots import End, Foot, Sampling, Sheet, base_outline, passage_rows, rows_of, sheet_of
+from tractwright.shape.roots import (
+    BEYOND_ENDS_MM,
+    End,
+    Foot,
+    Sampling,
+    Sheet,
+    Span,
+    base_outline,
+    passage_rows,
+    rows_of,
+    sheet_of,
+    whole_span,
+)
 from tractwright.shape.seats import FOOT_MM, Seat, apart, foot_room, seat_of
 from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
-_NEAR_MM = 1.0
+_LEAST_AWAY = 0.35
+"""Cosine to the face's normal at which a runner no longer goes away from the face."""
 _ROUGH_ANGLES = 64
 _GROOVE_RADII = 1.4
 """The grooves beside a web are so much rounder than the roots that the roots' ball rolls round them."""
@@ -25,7 +39,8 @@ _GROOVE_RADII = 1.4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
-    """A runner with the places in the list of plates where it starts and ends, and its root radii there [mm].
+    """A runner with the places in the list of plates where it starts and ends, its root radii there [mm], and the part of
+    it between them.
 
     merges : the runners, by place, that stand so near that no cutter goes between: metal joins them.
     """
@@ -33,6 +48,7 @@ class Course:
     runner: Runner
     ends: tuple[int, int]
     radii_mm: tuple[float, float]
+    span: Span
     merges: tuple[int, ...] = ()
 
 
@@ -86,19 +102,12 @@ class Rows:
 
 
 def head_forms(piece: Piece, design: Design) -> HeadForms:
-    """The parts of a head piece. Raises KernelError where none of the runners goes through its flanges."""
+    """The parts of a head piece or a middle piece. Raises KernelError where no runner goes through its flanges."""
     kinds = {joint.name: joint.kind for joint in design.joints}
     flanges = tuple(item for item in design.flanges if item.piece == piece.name and item.joint in kinds)
-    heads = [i for i, item in enumerate(flanges) if kinds[item.joint] == "head"]
-    others = [i for i, item in enumerate(flanges) if kinds[item.joint] != "head"]
-    courses = tuple(
-        Course(runner=runner, ends=(first, last), radii_mm=(runner.port_blend_mm, runner.mouth_blend_mm))
-        for runner in design.runners
-        if (first := _meets(runner, design, flanges, heads)) is not None
-        and (last := _meets(runner, design, flanges, others)) is not None
-    )
+    courses = tuple(found for runner in design.runners if (found := _course(runner, design, flanges)) is not None)
     if not courses:
-        raise KernelError(f"parts of {piece.name}", "no runner goes from its head flange to another flange of it")
+        raise KernelError(f"parts of {piece.name}", "no runner goes from one flange of it to another")
     forms = _with_merges(HeadForms(design=design, flanges=flanges, courses=courses))
     return replace(forms, seats=_seats(forms))
 
@@ -106,7 +115,7 @@ def head_forms(piece: Piece, design: Design) -> HeadForms:
 def rows(forms: HeadForms, sampling: Sampling, beyond_mm: float = 0.0) -> tuple[Rows, ...]:
     """The skins of every runner. beyond_mm : how far a passage runs out past the joint faces, for cutting it."""
     outer = _outer_sheets(forms, sampling.angles)
-    inner = [sheet_of(item.runner, forms.design, sampling.angles, "inner") for item in forms.courses]
+    inner = [sheet_of(item.runner, forms.design, sampling.angles, "inner", item.span) for item in forms.courses]
     bases = base_outlines(forms, outer)
     found: list[Rows] = []
     for i, course in enumerate(forms.courses):
@@ -133,7 +142,7 @@ def root_outlines(forms: HeadForms) -> list[tuple[shapely.Polygon, shapely.Polyg
 
 def _outer_sheets(forms: HeadForms, angles: int) -> list[Sheet]:
     """The outer skins, thickened where a web joins two of them."""
-    plain = [sheet_of(item.runner, forms.design, angles) for item in forms.courses]
+    plain = [sheet_of(item.runner, forms.design, angles, span=item.span) for item in forms.courses]
     return [
         webbed(plain[i], [plain[k] for k in course.merges], _GROOVE_RADII * max(course.radii_mm))
         if course.merges
@@ -143,7 +152,7 @@ def _outer_sheets(forms: HeadForms, angles: int) -> list[Sheet]:
 
 
 def _with_merges(forms: HeadForms) -> HeadForms:
-    sheets = [sheet_of(item.runner, forms.design, _ROUGH_ANGLES) for item in forms.courses]
+    sheets = [sheet_of(item.runner, forms.design, _ROUGH_ANGLES, span=item.span) for item in forms.courses]
     merges: list[set[int]] = [set() for _ in sheets]
     for i, k in combinations(range(len(sheets)), 2):
         if float(gap_field(sheets[i], sheets[k]).min()) < WEB_BELOW_MM:
@@ -157,26 +166,34 @@ def _joint(forms: HeadForms, plate: int, beyond_mm: float) -> Frame:
     return forms.flanges[plate].frame.moved((0.0, 0.0, -beyond_mm))
 
 
-def _meets(runner: Runner, design: Design, flanges: tuple[Flange, ...], among: list[int]) -> int | None:
-    """The flange whose joint face the runner's centreline goes through, inside its contour."""
+def _course(runner: Runner, design: Design, flanges: tuple[Flange, ...]) -> Course | None:
+    """A runner from the flange it leaves into the piece to the one it leaves the piece by; None where it has not both."""
     line = centreline(runner, design)
-    for index in among:
-        local = flanges[index].frame.to_local(line.points_mm)
-        contour = shapely.Polygon(polyline(flanges[index].contour))
-        if any(contour.contains(shapely.Point(place)) for place in _crossings(local)):
-            return index
-    return None
+    part = part_between(line, flanges)
+    if part is None:
+        return None
+    kinds = {joint.name: joint.kind for joint in design.joints}
+    radii = {"head": runner.port_blend_mm, "split": runner.split_blend_mm}
+    root, tip = (radii.get(kinds[flanges[end].joint], runner.mouth_blend_mm) for end in part.flanges)
+    return Course(
+        runner=runner,
+        ends=part.flanges,
+        radii_mm=(root, tip),
+        span=_span(
+            line, (part.first.station_mm, part.last.station_mm), tuple(flanges[end].frame for end in part.flanges)
+        ),
+    )
 
 
-def _crossings(local: Array) -> Array:
-    """Where a line (n, 3) goes through the plane z = 0, or starts or ends near it: (m, 2)."""
-    height = local[:, 2]
-    here, there = height[:-1], height[1:]
-    leg = np.flatnonzero((here * there <= 0.0) & (here != there))
-    share = (here[leg] / (here[leg] - there[leg]))[:, None]
-    through = local[leg, :2] + share * (local[leg + 1, :2] - local[leg, :2])
-    ends = local[[0, -1]]
-    return np.concatenate([through, ends[np.abs(ends[:, 2]) < _NEAR_MM, :2]])
+def _span(line: Centreline, stations: tuple[float, float], faces: tuple[Frame, ...]) -> Span:
+    """From face to face, and past each as far as the runner still goes away from it."""
+    (first, last), whole = stations, whole_span(line.length_mm)
+    leaves, arrives = (line.tangents @ np.array(face.z) for face in faces)
+    before = (line.s_mm < first) & (leaves < _LEAST_AWAY)
+    after = (line.s_mm > last) & (arrives > -_LEAST_AWAY)
+    start = max(first - BEYOND_ENDS_MM, line.s_mm[before].max(initial=whole.from_mm))
+    end = min(last + BEYOND_ENDS_MM, line.s_mm[after].min(initial=whole.to_mm))
+    return Span(first_mm=first, last_mm=last, from_mm=float(start), to_mm=float(end))
 
 
 def _foot(forms: HeadForms, bases: list[tuple[shapely.Polygon, shapely.Polygon]], index: int, end: End) -> Foot:

@@ -21,7 +21,7 @@ from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array, Frame, unit
 
 _FINE_STEP_MM = 1.0
-_BEYOND_MM = 60.0
+BEYOND_ENDS_MM = 60.0
 _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
@@ -32,19 +32,37 @@ LEAST_BLEND_MM = 0.8
 """A blend is not modelled smaller than this: what stands so near is taken to run into the skin."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """The part of a runner that one piece holds, as stations [mm]: where its centreline goes through the two joint faces,
+    and from where to where its skin is looked at for them, so that no other pass through the same planes is taken.
+    """
+
+    first_mm: float
+    last_mm: float
+    from_mm: float
+    to_mm: float
+
+    @property
+    def middle_mm(self) -> float:
+        """Half the way from face to face."""
+        return (self.first_mm + self.last_mm) / 2.0
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Sheet:
-    """A runner's plain skin, finely sampled.
+    """A runner's plain skin, finely sampled, the whole of it whatever part a piece holds: both sides of a joint are cut from
+    one sheet.
 
     s_mm (n,) from before the head face to past the mouth; points_mm and outward unit normals (n, m, 3); pieces : cubic
-    pieces along each clock angle, of points and normals, (4, n - 1, m, 6).
+    pieces along each clock angle, of points and normals, (4, n - 1, m, 6); span : the part that is looked at.
     """
 
     s_mm: Array
     points_mm: Array
     normals: Array
     pieces: Array
-    middle_mm: float
+    span: Span
 
 
 End = Literal[0, 1]
@@ -83,29 +101,39 @@ class Sampling:
     sink_mm: float = 0.0
 
 
-def sheet_of(runner: Runner, design: Design, angles: int, side: Literal["outer", "inner"] = "outer") -> Sheet:
-    """The plain skin with its true normals. Raises KernelError where it runs back into itself."""
+def whole_span(length_mm: float) -> Span:
+    """A runner from head face to mouth, and the straight lines that its skin goes on in past both."""
+    return Span(first_mm=0.0, last_mm=length_mm, from_mm=-BEYOND_ENDS_MM, to_mm=length_mm + BEYOND_ENDS_MM)
+
+
+def sheet_of(
+    runner: Runner, design: Design, angles: int, side: Literal["outer", "inner"] = "outer", span: Span | None = None
+) -> Sheet:
+    """The plain skin with its true normals. span : the part of it that a piece holds, else all.
+
+    Raises KernelError where it runs back into itself.
+    """
     length = centreline(runner, design).length_mm
-    s = np.linspace(-_BEYOND_MM, length + _BEYOND_MM, int((length + 2 * _BEYOND_MM) / _FINE_STEP_MM) + 1)
+    s = np.linspace(-BEYOND_ENDS_MM, length + BEYOND_ENDS_MM, int((length + 2 * BEYOND_ENDS_MM) / _FINE_STEP_MM) + 1)
     tube = tube_at(runner, design, s, angles)
     points = tube.outer_mm if side == "outer" else tube.inner_mm
     along = np.gradient(points, s, axis=0)
     if np.einsum("nmk,nk->nm", along, tube.tangent).min() < _LEAST_FORWARD:
         raise KernelError(f"skin of {runner.name}", "it bends tighter than its own half width")
-    return _sheet(s, points, length / 2.0)
+    return _sheet(s, points, span or whole_span(length))
 
 
 def resampled(sheet: Sheet, points_mm: Array) -> Sheet:
     """The sheet with its points moved (n, m, 3), normals found again."""
-    return _sheet(sheet.s_mm, points_mm, sheet.middle_mm)
+    return _sheet(sheet.s_mm, points_mm, sheet.span)
 
 
-def _sheet(s: Array, points: Array, middle: float) -> Sheet:
+def _sheet(s: Array, points: Array, span: Span) -> Sheet:
     along = np.gradient(points, s, axis=0)
     around = np.roll(points, -1, axis=1) - np.roll(points, 1, axis=1)
     normals = unit(np.cross(around, along))
     pieces = CubicSpline(s, np.concatenate([points, normals], axis=2)).c
-    return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, middle_mm=middle)
+    return Sheet(s_mm=s, points_mm=points, normals=normals, pieces=pieces, span=span)
 
 
 def base_outline(sheet: Sheet, face: Frame, end: End) -> shapely.Polygon:
@@ -182,9 +210,10 @@ def _crossing(sheet: Sheet, face: Frame, end: End, radius: Array, drop: Array | 
     Radius 0: the wall's own crossing. The first one counted from behind the face, where the sheet runs out straight: a
     long runner may come back through the same plane further on.
     """
-    half = sheet.s_mm <= sheet.middle_mm if end == 0 else sheet.s_mm >= sheet.middle_mm
+    span, s = sheet.span, sheet.s_mm
+    half = (s >= span.from_mm) & (s <= span.middle_mm) if end == 0 else (s >= span.middle_mm) & (s <= span.to_mm)
     way = slice(None) if end == 0 else slice(None, None, -1)
-    s = sheet.s_mm[half][way]
+    s = s[half][way]
     h = _over(face, radius, drop, (sheet.points_mm[half], sheet.normals[half]))[way]
     over = np.argmax(h[1:] >= 0.0, axis=0)
     column = np.arange(h.shape[1])

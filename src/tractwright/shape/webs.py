@@ -112,8 +112,8 @@ def _distance(points: Array, other: Sheet) -> tuple[Array, Array]:
 
 
 def _between_leads(sheet: Sheet) -> npt.NDArray[np.bool_]:
-    """Stations on the runner itself: the straight lines beyond its ends meet nobody."""
-    return (sheet.s_mm >= 0.0) & (sheet.s_mm <= 2.0 * sheet.middle_mm)
+    """Stations in the piece itself: what the skin does beyond its joint faces meets nobody."""
+    return (sheet.s_mm >= sheet.span.first_mm) & (sheet.s_mm <= sheet.span.last_mm)
 
 
 def _smoothed(more: Array) -> Array:

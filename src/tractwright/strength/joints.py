@@ -137,6 +137,11 @@ def _openings_mm2(joint: Joint, design: Design) -> float:
     if joint.kind == "runner" and design.plena:
         plenum = _nearest(design.plena, joint)
         return sum(runner.area_mm2[-1][1] for runner in design.runners if runner.mouth.plenum == plenum.name)
+    if joint.kind == "split":
+        return sum(
+            float(np.interp(joint.station_mm / runner.length_mm, *np.array(runner.area_mm2).T))
+            for runner in design.runners
+        )
     if joint.kind in ("neck", "body") and design.throttles:
         return pi / 4.0 * _nearest(design.throttles, joint).bore_mm ** 2
     return 0.0

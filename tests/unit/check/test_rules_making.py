@@ -7,7 +7,8 @@ import pytest
 
 from tractwright.kernel.packed import PackedSolid
 from tractwright.make.holds import features_of
-from tractwright.make.records import MakingPlan, PassageReach, PriceLine, Setup, Stock
+from tractwright.make.records import MakingPlan, PriceLine, Setup, Stock
+from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
 NO_MESH = (np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
@@ -100,6 +101,10 @@ def test_cut_reach_that_is_not_known(sound, judged):
     assert found["runner.r2"].verdict == "unknown"
 
 
+def _cover(case):
+    return next(piece for piece in case.design.pieces if piece.name == "cover")
+
+
 def _made(features):
     return Setup(
         name="cover 1", piece="cover", machine="3-axis", direction=(0, 0, 1), holds_by="vice", needs=(),
@@ -108,12 +113,12 @@ def _made(features):
 
 
 def test_hold_nothing_left_holds_at_its_limit(sound, verdict):
-    plan = _plan(stocks=(_stock(),), setups=(_made(features_of("cover")),))
+    plan = _plan(stocks=(_stock(),), setups=(_made(features_of(sound.design, _cover(sound))),))
     assert verdict(replace(sound, plan=plan), "hold.nothing_left", "piece.cover") == "ok"
 
 
 def test_hold_nothing_left_breaks_just_over(sound, judged):
-    plan = _plan(stocks=(_stock(),), setups=(_made(features_of("cover") - {"groove"}),))
+    plan = _plan(stocks=(_stock(),), setups=(_made(features_of(sound.design, _cover(sound)) - {"groove"}),))
     finding = judged(replace(sound, plan=plan), "hold.nothing_left")["piece.cover"]
     assert finding.verdict == "stop"
     assert "groove" in finding.message

@@ -13,10 +13,10 @@ from tractwright.kernel.mesh import tessellate
 from tractwright.kernel.packed import PackedSolid
 from tractwright.kernel.primitives import extrude
 from tractwright.kernel.solid import solid_to_bytes
-from tractwright.make.records import PassageReach
 from tractwright.make.stage import plan, priced
 from tractwright.packet.contents import Contents
 from tractwright.pipeline import check_job
+from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece, nothing_built
 from tractwright.watch import Watch
 

@@ -82,7 +82,7 @@ def test_a_long_section_is_drawn_whatever_is_known(whole: Contents):
     model = whole.case.tubes[runner.name]
     reach = whole.case.plan.passages[0]
     nothing_asked, some = np.full(len(model.s_mm), np.inf), np.linspace(1.0, 90.0, len(model.s_mm))
-    for room, cutters, speed in ((nothing_asked, None, 0.0), (some, reach, 90.0)):
+    for room, cutters, speed in ((nothing_asked, (), 0.0), (some, (reach,), 90.0)):
         svg = long_section(Strip(runner=runner, model=model, room_mm=room, reach=cutters, speed_at_mouth=speed))
         root = ET.fromstring(svg)
         paths = [path.attrib.get("d", "").lower() for path in root.iter(f"{_SVG}path")]

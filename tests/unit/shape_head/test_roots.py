@@ -23,6 +23,7 @@ from tractwright.shape.roots import (
     resampled,
     rows_of,
     sheet_of,
+    whole_span,
 )
 from tractwright.shape.webs import webbed
 
@@ -152,7 +153,7 @@ def hooked():
         np.cos(clock)[:, None] * np.array([1.0, 0.0, 0.0]) + np.sin(clock)[:, None] * across[:, None]
     )
     empty = np.zeros((4, len(s) - 1, angles, 6))
-    plain = Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, middle_mm=(400.0 + bend * turned) / 2)
+    plain = Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, span=whole_span(400.0 + bend * turned))
     end = centre[np.searchsorted(s, 400.0 + bend * turned)]
     mouth = frame_from_normal(end, (0.0, -sin(turned), -cos(turned)), (1.0, 0.0, 0.0))
     return resampled(plain, points), mouth

@@ -4,9 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.make.records import PassageReach
-
-_SURELY_MM = 0.5
+from tractwright.reach.records import PassageReach
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -16,24 +14,16 @@ def judge(case: Case) -> Iterator[Reading]:
         return
     unknown = [passage for passage in passages if passage.verdict == "unknown"]
     split = [passage for passage in passages if passage.verdict == "must split"]
-    worst = max(passages, key=_left_mm) if split or not unknown else unknown[0]
+    worst = max(passages, key=lambda passage: passage.left_mm) if split or not unknown else unknown[0]
     others = f" ({len(split)} of {len(passages)} passages)" if len(split) > 1 else ""
     yield Reading(
         subject=f"runner.{worst.runner}",
-        measured=None if worst.verdict == "unknown" else _left_mm(worst),
+        measured=None if worst.verdict == "unknown" else worst.left_mm,
         unit="mm",
         at_most=0.0,
         broken="look",
         message=_message(worst, others),
     )
-
-
-def _left_mm(passage: PassageReach) -> float:
-    """What no cutter reaches between the two reaches [mm]; 0 where they meet."""
-    if passage.verdict != "must split":
-        return 0.0
-    whole = passage.stations_mm[-1] + passage.stations_mm[0] if passage.stations_mm else 0.0
-    return max(_SURELY_MM, whole - passage.reach_from_port_end_mm - passage.reach_from_mouth_end_mm)
 
 
 def _message(passage: PassageReach, others: str) -> str:

@@ -1,4 +1,4 @@
-"""Room round runners and plenum, in place."""
+"""Room round runners, plenum and the flanges of a split, in place."""
 
 from collections.abc import Iterator
 
@@ -6,24 +6,25 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import plenum_points, room_along
+from tractwright.check.measures import plenum_points, room_along, split_points
 from tractwright.design.room import clearance, nearest
 from tractwright.geometry.frames import vec3
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a runner and a plenum."""
+    """One reading a runner, a plenum and a flange of a split."""
     limit = case.sheet.room.clearance_mm
     for runner in case.design.runners:
         room = room_along(case, runner)
         station = int(np.argmin(room))
         place = case.tubes[runner.name].centre_mm[station]
         yield _reading(case, f"runner.{runner.name}", float(room[station]), place, limit)
-    for plenum in case.design.plena:
-        points = plenum_points(case, plenum)
+    bodies = {f"plenum.{plenum.name}": plenum_points(case, plenum) for plenum in case.design.plena}
+    bodies |= {f"flange.{name}": points for name, points in split_points(case).items()}
+    for subject, points in bodies.items():
         distance, _ = clearance(case.room, points)
         worst = int(np.argmin(distance))
-        yield _reading(case, f"plenum.{plenum.name}", float(distance[worst]), points[worst], limit)
+        yield _reading(case, subject, float(distance[worst]), points[worst], limit)
 
 
 def _reading(case: Case, subject: str, room: float, place: np.ndarray, limit: float) -> Reading:
@@ -40,7 +41,7 @@ def _reading(case: Case, subject: str, room: float, place: np.ndarray, limit: fl
 
 RULE = Rule(
     id="fit.room",
-    question="Is there room round every runner and plenum, where the part sits?",
+    question="Is there room round every runner, plenum and flange of a split, where the part sits?",
     limit="room.clearance of the sheet, to everything kept out",
     cure="the course is found inside the room; where it cannot be, the demands that bind are named",
     bites_at="fit",

@@ -16,7 +16,7 @@ def judge(case: Case) -> Iterator[Reading]:
         if piece.name not in cut or piece.own:
             continue
         made = {feature for setup in case.plan.setups if setup.piece == piece.name for feature in setup.makes}
-        left = sorted(features_of(piece.kind) - made)
+        left = sorted(features_of(case.design, piece) - made)
         yield Reading(
             subject=f"piece.{piece.name}",
             measured=float(len(left)),

@@ -22,7 +22,7 @@ def all_charts(contents: Contents, room_mm: Mapping[str, Array]) -> dict[str, by
             runner=runner,
             model=case.tubes[runner.name],
             room_mm=room_mm[runner.name],
-            reach=next((p for p in case.plan.passages if p.runner == runner.name), None) if case.plan else None,
+            reach=tuple(p for p in case.plan.passages if p.runner == runner.name) if case.plan else (),
             speed_at_mouth=case.breathing.peak_speed_at_mouth if case.breathing else 0.0,
         )
         charts[f"long_section_{runner.name}.svg"] = long_section(strip)

@@ -9,9 +9,9 @@ from matplotlib.figure import Figure
 from tractwright.design.records import Runner
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
-from tractwright.make.records import PassageReach
 from tractwright.packet.charts.sheet_of_paper import as_svg, bare, the_look
 from tractwright.packet.colours import COPPER, INK, MIST, SAND, STONE, TEAL
+from tractwright.reach.records import INSET_MM, PassageReach
 
 ROOM_SHOWN_MM = 60.0
 _WIDTH, _HEIGHT = 174.0, 69.0
@@ -23,13 +23,13 @@ _GAP = 1.7
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Strip:
     """What a long section is drawn from. room_mm : free space outside the skin at each station, inf where not asked;
-    speed_at_mouth [m/s], 0 where nothing is known; reach : None before making is planned.
+    speed_at_mouth [m/s], 0 where nothing is known; reach : by piece from the port, none before making is planned.
     """
 
     runner: Runner
     model: Tube
     room_mm: Array
-    reach: PassageReach | None
+    reach: tuple[PassageReach, ...]
     speed_at_mouth: float
 
 
@@ -109,38 +109,50 @@ def _room(axes: Axes, strip: Strip) -> None:
         _beside(axes, ("room: no limit given", TEAL), ("wall", INK))
 
 
-def _reach(axes: Axes, reach: PassageReach | None) -> None:
+def _reach(axes: Axes, reach: tuple[PassageReach, ...]) -> None:
     _name(axes, "mm", COPPER)
-    if reach is None or not reach.stations_mm:
+    if not any(part.stations_mm for part in reach):
         axes.set_ylim(0.0, 1.0)
         axes.set_yticks([])
         _beside(axes, ("stick-out: not known", STONE))
         return
     most = 10.0
-    for values, style in ((reach.stickout_from_port_mm, "-"), (reach.stickout_from_mouth_mm, "--")):
-        needed = np.array(values)
-        known = np.isfinite(needed)
-        axes.plot(np.array(reach.stations_mm), np.where(known, needed, np.nan), color=COPPER, linestyle=style)
-        most = max(most, float(needed[known].max(initial=0.0)))
+    for part in reach:
+        for values, style in ((part.stickout_from_port_mm, "-"), (part.stickout_from_mouth_mm, "--")):
+            needed = np.array(values)
+            known = np.isfinite(needed)
+            axes.plot(np.array(part.stations_mm), np.where(known, needed, np.nan), color=COPPER, linestyle=style)
+            most = max(most, float(needed[known].max(initial=0.0)))
     axes.set_ylim(0.0, most * 1.1)
     _beside(
-        axes, ("stick-out a cutter needs", INK), ("— from the port end", COPPER), ("- - from the mouth end", COPPER)
+        axes,
+        ("stick-out a cutter needs", INK),
+        ("— from the port end", COPPER),
+        ("- - from the mouth end", COPPER),
+        *((("of each piece", COPPER),) if len(reach) > 1 else ()),
     )
 
 
 def _across(bands: dict[str, Axes], strip: Strip) -> None:
-    """What runs through all bands: end leads and the meeting line, and the title above."""
-    runner, reach = strip.runner, strip.reach
+    """What runs through all bands: end leads, joints between pieces, meeting lines, and the title above."""
+    runner = strip.runner
+    ends = (runner.port_lead_mm, runner.length_mm - runner.mouth_lead_mm)
+    meeting = [part.meeting_line_mm for part in strip.reach if part.meeting_line_mm is not None]
+    splits = [part.stations_mm[0] - INSET_MM for part in strip.reach[1:] if part.stations_mm]
     for axes in bands.values():
-        for station in (runner.port_lead_mm, runner.length_mm - runner.mouth_lead_mm):
+        for station in ends:
             axes.axvline(station, color=MIST, linewidth=0.7, zorder=0.5)
-        if reach is not None and reach.meeting_line_mm is not None:
-            axes.axvline(reach.meeting_line_mm, color=INK, linewidth=0.7, linestyle=(0, (6, 2)))
+        for station in splits:
+            axes.axvline(station, color=INK, linewidth=1.0)
+        for station in meeting:
+            axes.axvline(station, color=INK, linewidth=0.7, linestyle=(0, (6, 2)))
     top = bands["passage"]
     _above(top, runner.port_lead_mm / 2, "end lead")
     _above(top, runner.length_mm - runner.mouth_lead_mm / 2, "end lead")
-    if reach is not None and reach.meeting_line_mm is not None:
-        _above(top, reach.meeting_line_mm, f"meeting line {reach.meeting_line_mm:.0f}")
+    for station in splits:
+        _above(top, station, f"split {station:.0f}")
+    for station in meeting:
+        _above(top, station, f"meeting line {station:.0f}")
     low, high = float(strip.model.area_mm2[0]), float(strip.model.area_mm2[-1])
     title = f"{runner.name}    {runner.length_mm:.1f} mm long    {low:.0f} mm² at the port, {high:.0f} at the mouth"
     figure = top.figure

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.check.case import Case
+from tractwright.design.passing import pass_through
 from tractwright.design.records import Design, Dowel, Joint, Plenum, Port, Screw
-from tractwright.design.tube import Tube, tube_at
+from tractwright.design.tube import Tube, centreline, tube_at
 from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import Outline, circle, outline_contour
@@ -60,7 +61,7 @@ def face_of(case: Case, joint: Joint) -> Face:
 
 
 def _openings(case: Case, joint: Joint) -> tuple[Contour, ...]:
-    makers = {"head": _ports, "runner": _passages, "cover": _boxes, "neck": _bores, "body": _bores}
+    makers = {"head": _ports, "split": _passages, "runner": _passages, "cover": _boxes, "neck": _bores, "body": _bores}
     return makers[joint.kind](case, joint)
 
 
@@ -83,15 +84,23 @@ def port_contour(port: Port) -> Contour:
 
 def _passages(case: Case, joint: Joint) -> tuple[Contour, ...]:
     """Where runners pass through the plane inside a flange of the joint."""
-    reach = _half_size(case.design, joint)
+    flanges = [flange for flange in case.design.flanges if flange.joint == joint.name]
     found: list[Contour] = []
     for runner in case.design.runners:
-        station = _crossing(case.tubes[runner.name], joint.frame)
-        if station is not None:
-            cut = joint.frame.to_local(tube_at(runner, case.design, np.array([station]), _ROUND).inner_mm[0])[:, :2]
-            if np.all(np.abs(cut.mean(axis=0)) < reach):
-                found.append(_round_or_loop(cut))
+        line = centreline(runner, case.design)
+        ways = (pass_through(line, flange) for flange in flanges)
+        way = next((item for item in ways if item is not None), None)
+        if way is not None:
+            model = tube_at(runner, case.design, np.array([way.station_mm]), _ROUND)
+            found.append(_round_or_loop(_onto(joint.frame, model)))
     return tuple(found)
+
+
+def _onto(frame: Frame, model: Tube) -> Array:
+    """The one section of a tube moved along its own middle line into the frame's plane: (m, 2), frame x-y."""
+    ring, way, normal = model.inner_mm[0], model.tangent[0], np.array(frame.z)
+    height = (ring - np.array(frame.origin_mm)) @ normal
+    return frame.to_local(ring - way * (height / float(way @ normal))[:, None])[:, :2]
 
 
 def _round_or_loop(points: Array) -> Contour:
@@ -116,17 +125,6 @@ def _half_size(design: Design, joint: Joint) -> Array:
         if flange.joint == joint.name
     ]
     return np.abs(np.concatenate(corners)).max(axis=0) if corners else np.zeros(2)
-
-
-def _crossing(model: Tube, frame: Frame) -> float | None:
-    """The station at which a centreline passes a plane last, None where it does not."""
-    height = frame.to_local(model.centre_mm)[:, 2]
-    passes = np.flatnonzero(height[:-1] * height[1:] <= 0.0)
-    if not len(passes):
-        return None
-    k = int(passes[-1])
-    share = height[k] / (height[k] - height[k + 1]) if height[k] != height[k + 1] else 0.0
-    return float(model.s_mm[k] + share * (model.s_mm[k + 1] - model.s_mm[k]))
 
 
 def _boxes(case: Case, joint: Joint) -> tuple[Contour, ...]:

@@ -14,7 +14,8 @@ def passages(contents: Contents) -> Rows:
         ledge = f"{p.ledge_mm:.2f}" if p.ledge_mm is not None else ""
         over = f"{p.stickout_over_neck:.1f}" if p.stickout_over_neck is not None else ""
         reach = [f"{p.reach_from_port_end_mm:.0f}", f"{p.reach_from_mouth_end_mm:.0f}"]
-        rows.append([p.runner, p.verdict, *reach, where, ledge, p.cutter, over])
+        name = p.runner if p.piece == "head" else f"{p.runner}, {p.piece}"
+        rows.append([name, p.verdict, *reach, where, ledge, p.cutter, over])
     return rows
 
 
@@ -35,7 +36,7 @@ def making_notes(contents: Contents) -> list[str]:
     machines = sorted({setup.machine for setup in plan.setups})
     low, high = (sum(setup.minutes[k] for setup in plan.setups) / 60 for k in (0, 1))
     first = f"{len(plan.setups)} set-ups on a machine with {', '.join(machines)}: {low:.1f} to {high:.1f} hours in all."
-    return [*([first] if plan.setups else []), *plan.notes]
+    return [*([first] if plan.setups else []), *contents.case.described.notes, *plan.notes]
 
 
 def price(contents: Contents) -> Rows:

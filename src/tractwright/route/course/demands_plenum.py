@@ -8,7 +8,7 @@ from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import body_distance
 from tractwright.route.course.packed import LEAD, Ints, Packed, Stations, body_corners
-from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, joined, on_curve
+from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, belt, between, joined, on_curve
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
 
@@ -28,6 +28,7 @@ def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
         value[own], on_points[own] = distance.reshape(-1, count), slope.reshape(-1, count, 3)
         on_local[own, :, :FACE] = on_face.reshape(-1, count, FACE)
     want = stations.outer[:, LEAD:-LEAD] + packed.problem.gap_mm + between(packed, stations, strict)
+    want = want + belt(packed, stations)
     curve_mm = sight.place.length * packed.share - packed.lead - packed.mouth_lead
     late = (1.0 - stations.u) * curve_mm[:, None] < 1.4 * want
     front, z = _in_front(packed, sight)

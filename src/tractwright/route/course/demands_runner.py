@@ -6,7 +6,18 @@ from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import capsule_distance, neighbour_rows, self_rows
 from tractwright.route.course.packed import EXTENDED, LEAD, Packed, Stations
-from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, between, on_curve, outer_towards
+from tractwright.route.course.rows import (
+    FAR,
+    KINDS,
+    ROW_MM,
+    Block,
+    Rows,
+    Strictness,
+    belt,
+    between,
+    on_curve,
+    outer_towards,
+)
 from tractwright.route.course.sight import Sight
 from tractwright.route.course.unknowns import LOCAL, length_at, local_columns, size_of
 
@@ -32,11 +43,11 @@ def bends(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) 
 
 
 def room(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Block:
-    """Skins stand a clearance off everything kept out but the head faces."""
+    """Skins, and a joint's flange across them, stand a clearance off everything kept out but the head faces."""
     distance, slope = clearance(packed.free_room, sight.curve)
     shape = sight.curve.shape[:2]
     want = outer_towards(packed, stations, slope.reshape(sight.curve.shape))
-    want += packed.problem.clearance_mm + between(packed, stations, strict)
+    want += packed.problem.clearance_mm + between(packed, stations, strict) + belt(packed, stations)
     distance = np.minimum(distance, FAR).reshape(shape)
     return _kept_away(packed, stations, sight, "room", (distance, slope, packed.exit.room, want))
 

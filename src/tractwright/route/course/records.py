@@ -93,6 +93,7 @@ class CourseProblem:
     length_wanted_mm : head face to the floor's inner face, both leads counted; held_length_mm : others, by runner.
     length_tolerance : share of the length. clearance_mm : skin to the room. gap_mm : skin to skin.
     bend_factor : least bend radius over (half size in the bend's plane + wall). way_out_mm : how the part is drawn off.
+    belt_mm : how much further than their skins the runners stand out in their middle: a joint's flange across them.
     """
 
     runners: tuple[CourseRunner, ...]
@@ -106,6 +107,7 @@ class CourseProblem:
     bend_factor: float = 1.3
     held_length_mm: Mapping[str, float] | None = None
     way_out_mm: Vec3 = (0.0, 0.0, 0.0)
+    belt_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

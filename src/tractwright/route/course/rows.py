@@ -33,6 +33,8 @@ KINDS = (
 ROW_MM = 10.0
 """Length a row is divided by."""
 FAR = 1e6
+_BELT_WHOLE, _BELT_ENDS = 0.17, 0.32
+"""From the middle of the curve so far each way a belt is asked for wholly, and at all, as shares of the curve."""
 _NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
@@ -123,6 +125,12 @@ def outer_towards(packed: Packed, stations: Stations, direction: Array) -> Array
     """
     sizes = (stations.half_wide, stations.half_least, stations.corner)
     return support(direction, packed.wide, *sizes) + packed.wall[:, None]
+
+
+def belt(packed: Packed, stations: Stations) -> Array:
+    """How much further than its skin a runner stands out at each station (n,) [mm]: all of it in the middle third."""
+    share = np.clip((_BELT_ENDS - np.abs(stations.u - 0.5)) / (_BELT_ENDS - _BELT_WHOLE), 0.0, 1.0)
+    return packed.problem.belt_mm * share**3 * (10.0 - 15.0 * share + 6.0 * share**2)
 
 
 def between(packed: Packed, stations: Stations, strict: Strictness) -> Array:

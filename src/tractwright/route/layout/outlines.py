@@ -15,6 +15,7 @@ Point = tuple[float, float]
 _FILLETS_MM = (12.0, 9.0, 6.0, 4.0, 2.0)
 _GROWN_MM = (0.0, 0.2, 0.45)
 _ASIDE_MM = 0.0137
+_NEARLY_MM = 1.0
 _SLIVER_MM = 0.4
 """Edges shorter than this are a nuisance to every later step. Source: common_practice."""
 
@@ -32,13 +33,34 @@ def box(centre: Point, width_mm: float, height_mm: float, radius_mm: float) -> C
 
 def round_box(points: Sequence[Point]) -> Contour:
     """The rectangle along x and y that just holds all points, with the roundest corners that still do."""
+    centre, (width, height), radius = holding_box(points)
+    return box(centre, width, height, radius)
+
+
+def snug(points: Sequence[Point]) -> Contour:
+    """The neatest outline that holds all points: a circle or a straight oval where they all but lie on one, else a box."""
+    centre, (width, height), radius = holding_box(points)
+    half, run = min(width, height) / 2, abs(width - height) / 2
+    if half - radius > _NEARLY_MM:
+        return box(centre, width, height, radius)
+    along = (run, 0.0) if width > height else (0.0, run)
+    if run < _NEARLY_MM:
+        along = (0.0, 0.0)
+    places = np.array(points) - np.array(centre)
+    off = np.maximum(np.abs(places) - np.array(along), 0.0)
+    reach = float(np.hypot(*off.T).max())
+    return bar((centre[0] - along[0], centre[1] - along[1]), (centre[0] + along[0], centre[1] + along[1]), reach)
+
+
+def holding_box(points: Sequence[Point]) -> tuple[Point, Point, float]:
+    """Middle, width and height of the rectangle along x and y that just holds all points, and its roundest corners."""
     places = np.array(points)
     low, high = places.min(axis=0), places.max(axis=0)
     centre, (width, height) = (low + high) / 2, high - low
     a, b = np.maximum(np.array([width, height]) / 2 - np.abs(places - centre), 0.0).T  # how far inside the sides
     through = a + b + np.sqrt(2.0 * a * b)  # radius of the corner whose arc passes through the point
     radius = min(float(through.min()), float(width) / 2, float(height) / 2)
-    return box((float(centre[0]), float(centre[1])), float(width), float(height), radius)
+    return (float(centre[0]), float(centre[1])), (float(width), float(height)), radius
 
 
 def bar(start: Point, end: Point, half_mm: float) -> Contour:

@@ -22,7 +22,7 @@ from tractwright.standards.cords import cord, cord_length_mm, smallest_corner_ra
 
 _DOWEL_DEPTH_MM = 8.0
 _UNDER_PIN_MM = 1.5
-_PIN_LAND_MM = 4.5
+PIN_LAND_MM = 4.5
 _ARM_GROWS = 0.15
 """How much an arm of the mouth flange widens towards the mouths, as a share of its length. Source: common_practice."""
 
@@ -33,7 +33,7 @@ def floor_flange(chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None)
     base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
     lugs = [disc(place, lug_radius(chamber.screw)) for place in spots.rim]
     feet = [disc(place, lug_radius(chamber.screw) + RIM_MM) for place in spots.columns]
-    pins = [disc(place, DOWEL_MM / 2 + _PIN_LAND_MM) for place in spots.dowels]
+    pins = [disc(place, DOWEL_MM / 2 + PIN_LAND_MM) for place in spots.dowels]
     return Flange(
         name=joint.name.replace("runner", "floor"),
         piece=joint.pieces[1],
@@ -55,7 +55,7 @@ def mouth_flange(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet,
     for spot in spots.rim:
         foot = row_point(chamber, spot)
         shapes.append(arm(spot, radius, foot, min(half - 1.0, radius + _ARM_GROWS * dist(spot, foot))))
-    shapes += [disc(pin, DOWEL_MM / 2 + _PIN_LAND_MM) for pin in spots.dowels]
+    shapes += [disc(pin, DOWEL_MM / 2 + PIN_LAND_MM) for pin in spots.dowels]
     below = from_behind(joint.frame)
     return Flange(
         name=name,
@@ -116,14 +116,16 @@ def cover_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> S
 
 
 def dowels(chamber: Chamber, joint: Joint, spots: Places, held: Held) -> tuple[Dowel, ...]:
-    """Two pins that place the plenum on the mouths, no deeper than leaves metal under them."""
-    deep = tuple(min(_DOWEL_DEPTH_MM, plate - _UNDER_PIN_MM) for plate in (chamber.mouth_flange_mm, chamber.floor_mm))
+    """Two pins that place the plenum on the mouths."""
+    plates = (chamber.mouth_flange_mm, chamber.floor_mm)
     return tuple(
-        _dowel(f"{joint.name}.d{k}", joint, place, deep, held) for k, place in enumerate(spots.dowels, start=1)
+        dowel(f"{joint.name}.d{k}", joint, place, plates, held) for k, place in enumerate(spots.dowels, start=1)
     )
 
 
-def _dowel(name: str, joint: Joint, place: Point, deep_mm: tuple[float, ...], held: Held) -> Dowel:
+def dowel(name: str, joint: Joint, place: Point, plates_mm: tuple[float, float], held: Held) -> Dowel:
+    """A pin across a joint between two plates of those thicknesses, no deeper than leaves metal under it."""
+    deep_mm = tuple(min(_DOWEL_DEPTH_MM, plate - _UNDER_PIN_MM) for plate in plates_mm)
     path = f"dowel.{name}"
     return Dowel(
         name=name,

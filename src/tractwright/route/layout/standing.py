@@ -12,6 +12,7 @@ SAID = {
     ("runner", "wall_mm"): ("runner", "wall_mm"),
     ("runner", "port_blend_mm"): ("runner", "root_blend_mm"),
     ("runner", "mouth_blend_mm"): ("runner", "root_blend_mm"),
+    ("runner", "split_blend_mm"): ("runner", "root_blend_mm"),
     ("runner", "mouth.bore_mm"): ("runner", "bore_mm"),
     ("runner", "mouth.lip_radius_mm"): ("runner", "lip_radius_mm"),
     ("plenum", "wall_mm"): ("plenum", "wall_mm"),

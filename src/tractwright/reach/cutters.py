@@ -22,7 +22,7 @@ def shop_cutters(shop: Shop, kinds: tuple[CutterKind, ...] = REACHING) -> tuple[
 @cache
 def usual_cutters() -> tuple[Cutter, ...]:
     """Cutters many shops keep, by kind; drills and taps are bought for the hole and are not listed."""
-    text = files("tractwright.make").joinpath("cutters.csv").read_text(encoding="utf-8")
+    text = files("tractwright.reach").joinpath("cutters.csv").read_text(encoding="utf-8")
     return tuple(
         Cutter.model_validate(
             {

@@ -1,0 +1,73 @@
+"""Where a runner's centreline goes through a plane, and through a flange."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from tractwright.design.records import Flange
+from tractwright.design.tube import Centreline
+from tractwright.geometry.contours import polyline
+from tractwright.geometry.frames import Array, Frame
+
+_NEAR_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """One way through. station_mm : along the centreline from the head face; at_mm : in the plane's x-y; square : cosine
+    between the runner's way and the plane's z: 1 square along it, -1 square against it.
+    """
+
+    station_mm: float
+    at_mm: tuple[float, float]
+    square: float
+
+
+def passes(line: Centreline, frame: Frame) -> tuple[Pass, ...]:
+    """Every way of a centreline through a frame's x-y, and an end that lies within a millimetre of it, by station."""
+    local, way = frame.to_local(line.points_mm), line.tangents @ np.array(frame.z)
+    here, there = local[:-1, 2], local[1:, 2]
+    leg = np.flatnonzero((here * there <= 0.0) & (here != there))
+    share = here[leg] / (here[leg] - there[leg])
+    found = [_between(line, local, way, int(k), float(part)) for k, part in zip(leg, share, strict=True)]
+    for end in (0, -1):
+        s = float(line.s_mm[end])
+        if abs(local[end, 2]) < _NEAR_MM and all(abs(s - item.station_mm) > _NEAR_MM for item in found):
+            found.append(Pass(station_mm=s, at_mm=(float(local[end, 0]), float(local[end, 1])), square=float(way[end])))
+    return tuple(sorted(found, key=lambda item: item.station_mm))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """The part of a runner between two flanges of one piece, by their places in a list."""
+
+    first: Pass
+    last: Pass
+    flanges: tuple[int, int]
+
+
+def part_between(line: Centreline, flanges: Sequence[Flange]) -> Part | None:
+    """From the flange a centreline goes away from to the last one it comes to; None where it has not both."""
+    met = [(found, i) for i, item in enumerate(flanges) if (found := pass_through(line, item)) is not None]
+    first = min((item for item in met if item[0].square > 0.0), key=lambda item: item[0].station_mm, default=None)
+    last = max((item for item in met if item[0].square < 0.0), key=lambda item: item[0].station_mm, default=None)
+    if first is None or last is None:
+        return None
+    return Part(first=first[0], last=last[0], flanges=(first[1], last[1]))
+
+
+def pass_through(line: Centreline, flange: Flange) -> Pass | None:
+    """The first way of a centreline through a flange's joint face, inside its contour."""
+    region = shapely.Polygon(polyline(flange.contour))
+    inside = (item for item in passes(line, flange.frame) if region.contains(shapely.Point(item.at_mm)))
+    return next(inside, None)
+
+
+def _between(line: Centreline, local: Array, way: Array, leg: int, share: float) -> Pass:
+    x, y, _ = local[leg] + share * (local[leg + 1] - local[leg])
+    s = line.s_mm[leg] + share * (line.s_mm[leg + 1] - line.s_mm[leg])
+    return Pass(
+        station_mm=float(s), at_mm=(float(x), float(y)), square=float(way[leg] + share * (way[leg + 1] - way[leg]))
+    )
