@@ -1,4 +1,6 @@
-"""The commands, in plain words. Exit codes: 0 whole, 1 a stop, 2 a bad sheet or scan, 3 a contradiction, 4 our own failure.
+"""The commands, in plain words.
+
+Exit codes: 0 whole, 1 a stop, 2 a bad sheet, scan or solid, 3 a contradiction, 4 our own failure.
 
 What a command works with is imported when it is called: the children that build solids start this module again.
 """
@@ -7,7 +9,7 @@ import json
 import os
 import sys
 import traceback
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
@@ -17,10 +19,12 @@ from rich.markup import escape
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
-from tractwright.errors import ScanError, SheetError, TractwrightError
+from tractwright.errors import ScanError, SheetError, SolidError, TractwrightError
 
 if TYPE_CHECKING:
+    from tractwright.check.finding import Finding
     from tractwright.packet.contents import Contents
+    from tractwright.packet.measured import MeasuredFile
     from tractwright.watch import Watch
 
 _EXIT = {"whole": 0, "stops": 1, "contradiction": 3}
@@ -33,8 +37,8 @@ app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
-    help="A billet inlet manifold, looked ahead. Exit codes: 0 whole, 1 a stop, 2 a bad sheet or scan, 3 a contradiction, "
-    f"4 our own failure ({_TRACE}=1 shows where).",
+    help="A billet inlet manifold, looked ahead. Exit codes: 0 whole, 1 a stop, 2 a bad sheet, scan or solid, "
+    f"3 a contradiction, 4 our own failure ({_TRACE}=1 shows where).",
 )
 JobPlace = Annotated[Path, typer.Argument(help="The job's folder, or its job.toml.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object and nothing else.")]
@@ -131,6 +135,56 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
 
 
 @app.command()
+def measure(
+    solid: Annotated[Path, typer.Argument(help="A STEP file with at least one solid.")],
+    alloy: Annotated[str, typer.Option(help="What it is made of, for its mass.")] = "6061-T651",
+    as_json: AsJson = False,
+) -> None:
+    """Measure a solid drawn elsewhere: joint faces, holes, passages, walls, radii, reach; judge what it alone answers."""
+    from tractwright.packet.measured import measured_record
+    from tractwright.pipeline import measure_file
+
+    console = Console(stderr=as_json)
+    watch, measured = _watched(console, lambda watch: measure_file(solid, alloy, watch))
+    if as_json:
+        _print_json(measured_record(measured))
+    else:
+        _report_solids(measured, console)
+        _ended(console, f"{measured.outcome}: by the geometry alone", watch)
+    raise typer.Exit(_EXIT[measured.outcome])
+
+
+def _report_solids(measured: "MeasuredFile", console: Console) -> None:
+    """Each solid in a few tables, then what was found; unknown rules counted by what is missing."""
+    from tractwright.packet.measured import FACE_COLUMNS, PASSAGE_COLUMNS, face_rows, passage_rows
+
+    for note in measured.read.notes:
+        console.print(f"[yellow]note[/]: {escape(note)}", soft_wrap=True)
+    for item in measured.solids:
+        solid, facts = item.facts.solid, item.facts
+        block = " x ".join(f"{side:.0f}" for side in facts.stock.size_mm) if facts.stock else "not known"
+        console.print(
+            f"[bold]{solid.name}[/]: {item.mass_kg:.2f} kg in {item.alloy}, cut from {block} mm", soft_wrap=True
+        )
+        for note in solid.notes:
+            console.print(f"[yellow]note[/]: {escape(note)}", soft_wrap=True)
+        console.print(_table(FACE_COLUMNS, face_rows(item)))
+        if solid.passages:
+            console.print(_table(PASSAGE_COLUMNS, passage_rows(item)))
+        walls = ", ".join(
+            f"{w.thickness_mm:.2f} at ({', '.join(f'{v:.0f}' for v in w.at_mm)})" for w in facts.walls[:5]
+        )
+        console.print(f"thinnest walls: {walls or 'none found'}", soft_wrap=True)
+        radii = ", ".join(f"{radius.radius_mm:g} ({radius.faces})" for radius in facts.radii[:8])
+        console.print(f"inner radii (faces): {radii or 'none'}", soft_wrap=True)
+        _report_findings([finding for finding in item.findings if finding.verdict in ("stop", "look")], console)
+        missing = dict.fromkeys(finding.message for finding in item.findings if finding.verdict == "unknown")
+        for words in missing:
+            count = sum(finding.message == words for finding in item.findings)
+            console.print(f"[cyan]unknown[/] {count} rules. {escape(words)}", soft_wrap=True)
+
+
+@app.command()
 def page(
     job: Annotated[Path, typer.Argument(help="The job's folder; a new one gets a sheet to fill in.")],
     port: Annotated[int, typer.Option(help="Port of this machine to serve at; 0 is any free one.")] = 0,
@@ -163,10 +217,21 @@ def _watched(console: Console, work: "Callable[[Watch], Result]") -> "tuple[Watc
 
 def _report(contents: "Contents", console: Console) -> None:
     """Every finding that is not ok, in the order in which they bite."""
+    from tractwright.packet.paper.words import in_words
+
+    _report_findings(contents.findings, console)
+    for change in contents.changes:
+        console.print(f"[dim]put right[/]: {escape(in_words(change.path))}: {escape(change.what)}")
+    for item in contents.contradictions:
+        demands = "; ".join(in_words(demand) for demand in item.demands)
+        console.print(f"[red]contradiction[/]: {escape(demands)}. {escape(item.best_found)}")
+
+
+def _report_findings(findings: "Sequence[Finding]", console: Console) -> None:
     from tractwright.packet.paper.words import figure, in_words, limit_words
 
     table = Table("", "bites at", "where", "what to do", "measured", "limit", box=None, header_style="bold")
-    for finding in contents.findings:
+    for finding in findings:
         if finding.verdict in _PAINT:
             measured = "not known" if finding.measured is None else figure(finding.measured, finding.unit)
             cure = f" Proposed: {finding.fix.what}." if finding.fix else ""
@@ -175,11 +240,6 @@ def _report(contents: "Contents", console: Console) -> None:
             table.add_row(verdict, finding.bites_at, *(escape(word) for word in words))
     if table.row_count:
         console.print(table)
-    for change in contents.changes:
-        console.print(f"[dim]put right[/]: {escape(in_words(change.path))}: {escape(change.what)}")
-    for item in contents.contradictions:
-        demands = "; ".join(in_words(demand) for demand in item.demands)
-        console.print(f"[red]contradiction[/]: {escape(demands)}. {escape(item.best_found)}")
 
 
 def _ended(console: Console, words: str, watch: "Watch") -> None:
@@ -203,7 +263,7 @@ def main() -> None:
     """The program. Whatever goes wrong becomes one clear message and an exit code."""
     try:
         app()
-    except (SheetError, ScanError) as fault:
+    except (SheetError, ScanError, SolidError) as fault:
         _fail(fault, str(fault), _BAD_SHEET)
     except TractwrightError as fault:
         _fail(fault, f"could not be finished: {fault}", _OUR_FAILURE)

@@ -1,19 +1,25 @@
 """READ FIRST: the whole job, top to bottom. Facts and a space go in; a manifold looked ahead through every step comes out."""
 
+import hashlib
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tractwright.air.stage import result, wanted
 from tractwright.cache import kept, key_of
 from tractwright.check.case import Case
+from tractwright.check.solid import judged
+from tractwright.check.solid_facts import mass_kg, solid_facts
 from tractwright.check.stage import PutRight, contradictions, description_case, look_ahead, put_right
 from tractwright.design.file import Held, read_held, write_design
 from tractwright.design.pattern import Pattern, Room
 from tractwright.job.assume import assumed_values
 from tractwright.job.read import read_sheet, sheet_path
 from tractwright.job.sheet import JobSheet, facts_of_place, without_rates
+from tractwright.job.shop_tables import Shop
 from tractwright.make.stage import plan, priced, reaches
+from tractwright.own.stage import read_own
 from tractwright.packet.contents import Contents
+from tractwright.packet.measured import MeasuredFile, MeasuredSolid
 from tractwright.packet.stage import write_packet
 from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.stage import pattern_and_room
@@ -63,6 +69,21 @@ def air_job(job: Path, watch: Watch) -> Contents:
         breathing = kept("air", (start.facts, case.design), lambda: result(start.facts, case.design))
     with watch("looking ahead"):
         return looked_ahead(start, settled, replace(case, breathing=breathing))
+
+
+def measure_file(path: Path, alloy: str, watch: Watch) -> MeasuredFile:
+    """Every solid in a STEP file of the user's measured and judged; nothing is written. Raises SolidError, TableError."""
+    shop = Shop()
+    with watch("reading the solid"):
+        read = kept(
+            "own", (hashlib.sha256(path.read_bytes()).digest() if path.is_file() else b"",), lambda: read_own(path)
+        )
+    solids: list[MeasuredSolid] = []
+    for solid in read.solids:
+        facts = solid_facts(solid, alloy, shop, watch)
+        mass = mass_kg(solid, alloy)
+        solids.append(MeasuredSolid(facts=facts, alloy=alloy, mass_kg=mass, findings=judged(facts)))
+    return MeasuredFile(read=read, solids=tuple(solids))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

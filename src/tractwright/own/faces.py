@@ -57,24 +57,16 @@ def joint_faces(body: Body) -> tuple[JointFace, ...]:
 
 
 def _planes(body: Body) -> list[_Plane]:
-    groups: list[list[int]] = []
-    for index, face in enumerate(body.faces):
-        if face.kind != "plane":
-            continue
-        home = next((group for group in groups if _coplanar(body, group[0], index)), None)
-        if home is None:
-            groups.append([index])
-        else:
-            home.append(index)
-    return [_Plane(tuple(group), np.array(body.faces[group[0]].axis)) for group in groups]
-
-
-def _coplanar(body: Body, one: int, two: int) -> bool:
-    a, b = body.faces[one], body.faces[two]
-    normal = np.array(a.axis)
-    if float(normal @ np.array(b.axis)) < 1.0 - _PARALLEL:
-        return False
-    return abs(float(np.subtract(loop_points(b.loops[0])[0], loop_points(a.loops[0])[0]) @ normal)) < _SAME_MM
+    """Plane faces by the plane they lie in and the side they look to."""
+    left = np.array([index for index, face in enumerate(body.faces) if face.kind == "plane"], dtype=np.int64)
+    normals = np.array([body.faces[index].axis for index in left]).reshape(-1, 3)
+    places = np.array([loop_points(body.faces[index].loops[0])[0] for index in left]).reshape(-1, 3)
+    found: list[_Plane] = []
+    while len(left):
+        same = (normals @ normals[0] > 1.0 - _PARALLEL) & (np.abs((places - places[0]) @ normals[0]) < _SAME_MM)
+        found.append(_Plane(tuple(left[same].tolist()), normals[0]))
+        left, normals, places = left[~same], normals[~same], places[~same]
+    return found
 
 
 def _rise(body: Body, loop: Loop, normal: Array) -> float:
@@ -116,7 +108,7 @@ def _joint_face(body: Body, plane: _Plane) -> JointFace | None:
     face = JointFace(
         name="",
         frame=frame,
-        outlines=tuple(loop_contour(loop, frame) for loop in outers),
+        outlines=tuple(_contour(loop, frame) for loop in outers),
         area_mm2=sum(body.faces[index].area_mm2 for index in plane.faces),
         openings=tuple(replace(item, name=f"opening {k}") for k, item in enumerate(openings, start=1)),
         holes=tuple(sorted(drilled, key=lambda hole: tuple(frame.to_local(hole.at_mm)[:2]))),
@@ -161,7 +153,7 @@ def _groove(body: Body, plane: _Plane, frame: Frame, outer: Loop, inner: Loop) -
         depth = max([depth, *(d for d in depths if d < _DEEPEST_GROOVE_MM)])
         seen |= here
         here = {use.other for i in here if i >= 0 for run in body.faces[i].loops for use in run} - seen
-    return Groove(outer=loop_contour(outer, frame), inner=loop_contour(inner, frame), width_mm=width, depth_mm=depth)
+    return Groove(outer=_contour(outer, frame), inner=_contour(inner, frame), width_mm=width, depth_mm=depth)
 
 
 def _laid(rough: Frame, loops: Sequence[Loop]) -> Frame:
@@ -182,8 +174,7 @@ def polygon_of(loop: Loop, frame: Frame) -> shapely.Polygon:
 
 
 def _opening(mouth: _Mouth, frame: Frame) -> Opening:
-    contour = loop_contour(mouth.loop, frame)
-    contour = contour if contour_area(contour) > 0.0 else _reversed(contour)
+    contour = _contour(mouth.loop, frame)
     width, height = np.ptp(polyline(contour, _CHORD_MM), axis=0)
     x, y = polygon_of(mouth.loop, frame).centroid.coords[0]
     return Opening(
@@ -197,7 +188,10 @@ def _opening(mouth: _Mouth, frame: Frame) -> Opening:
     )
 
 
-def _reversed(contour: Contour) -> Contour:
-    """The same contour walked the other way."""
+def _contour(loop: Loop, frame: Frame) -> Contour:
+    """A loop as a contour, counter-clockwise."""
+    contour = loop_contour(loop, frame)
+    if contour_area(contour) > 0.0:
+        return contour
     bulges = [-contour[i - 1][2] for i in range(len(contour))]
     return tuple((x, y, bulge) for (x, y, _), bulge in list(zip(contour, bulges, strict=True))[::-1])

@@ -90,8 +90,12 @@ def _followed(body: Body, loop: Loop, face: int, line: _Line) -> _Course | None:
             return _Course(tuple(rings), True, False, crossed)
         seen |= here
         uses = [use for item in faces for run in item.loops for use in run if use.other not in here and use.other >= 0]
-        crossed |= any(not _coaxial(use, line) for use in uses)
+        astray = [use for use in uses if not _coaxial(use, line)]
+        crossed |= bool(astray)
         onwards = [use for use in uses if _coaxial(use, line) and use.other not in seen]
+        if not onwards and astray and len(rings) == 1:
+            met = min(line.depth(vec3(place)) for use in astray for place in use.points_mm)
+            return _Course((*rings, _Ring(met, rings[-1].radius)), True, False, True)
         if not onwards:
             return _Course(tuple(rings), False, any(item.kind == "cone" for item in faces), crossed)
         rings.append(_Ring(line.depth(onwards[0].centre_mm), onwards[0].radius_mm))
@@ -151,7 +155,7 @@ def _hole(line: _Line, course: _Course) -> Hole:
         seat_depth_mm=seat,
         mouth_mm=2 * rings[0].radius,
         use=use,
-        thread=threads[0] if threads else "",
+        thread=threads[0] if threads and use in ("tapped", "clearance") else "",
         threads=threads,
     )
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 from scipy.interpolate import BSpline, make_interp_spline
+from scipy.ndimage import median_filter
 
 from tractwright.geometry.frames import Array, Frame, frame_from_normal, unit, vec3
 from tractwright.kernel.body import Body
@@ -21,7 +22,10 @@ _MOST_STEPS = 600
 _ROUNDS = 3
 _FINE = 801
 _STRAIGHT_PER_MM = 1e-4
-_MOST_SHIFT_MM = 15.0
+_WIDENS = 3.0
+_MOST_MISSED = 20
+_ODD_SHARE = 1.15
+_NEIGHBOURS = 9
 
 _Mouth = tuple[JointFace, Opening]
 
@@ -62,7 +66,7 @@ def _passage(body: Body, first: _Mouth, last: _Mouth, inside: frozenset[int]) ->
     """None where no closed section leads from one opening to the other."""
     wall = wall_of(body, inside)
     ends = (_end(wall, *first), _end(wall, *last))
-    walked = _walked(wall, ends, last[0])
+    walked = _walked(wall, ends, max(first[1].area_mm2, last[1].area_mm2))
     if walked is None:
         return None
     line = _spline(walked, ends)
@@ -87,34 +91,40 @@ def _end(wall: Wall, face: JointFace, opening: Opening) -> PassageEnd:
 
 
 def _middle(wall: Wall, frame: Frame) -> Array | None:
-    cut = _cut_at(wall, frame)
+    cut = cut_at(wall, frame)
     return None if cut is None else frame.to_world(cut.centre_mm)
 
 
-def _cut_at(wall: Wall, frame: Frame) -> Cut | None:
-    """The smallest closed section round the frame's origin, else the one nearest to it."""
-    found = cuts(wall, frame)
-    round_it = [cut for cut in found if shapely.Polygon(cut.points_mm).buffer(0.0).contains(shapely.Point(0.0, 0.0))]
-    if round_it:
-        return min(round_it, key=lambda cut: cut.area_mm2)
-    return min(found, key=lambda cut: float(np.linalg.norm(cut.centre_mm)), default=None)
+def cut_at(wall: Wall, frame: Frame) -> Cut | None:
+    """The smallest closed section round the frame's origin, None where there is none."""
+    found = [cut for cut in cuts(wall, frame) if _holds_origin(cut)]
+    return min(found, key=lambda cut: cut.area_mm2, default=None)
 
 
-def _walked(wall: Wall, ends: tuple[PassageEnd, PassageEnd], last: JointFace) -> Array | None:
-    """Middles (n, 3) of sections step by step from the first end to the last, both ends included."""
-    places = [np.array(ends[0].at_mm)]
-    way = np.array(ends[0].into)
+def _holds_origin(cut: Cut) -> bool:
+    return bool(shapely.Polygon(cut.points_mm).buffer(0.0).contains(shapely.Point(0.0, 0.0)))
+
+
+def _walked(wall: Wall, ends: tuple[PassageEnd, PassageEnd], area_mm2: float) -> Array | None:
+    """Middles (n, 3) of sections step by step from the first end to the last, both ends included.
+
+    Where no section closes, by a leaning end or a bore from the side, the walk goes straight on. area_mm2 : of the larger end.
+    """
+    here, way = np.array(ends[0].at_mm), np.array(ends[0].into)
     goal = np.array(ends[1].at_mm)
+    places, missed = [here], 0
     for _ in range(_MOST_STEPS):
-        ahead = places[-1] + way * _STEP_MM
-        if float(np.linalg.norm(goal - ahead)) < 2.0 * _STEP_MM:
+        here = here + way * _STEP_MM
+        if float(np.linalg.norm(goal - here)) < 2.0 * _STEP_MM:
             return np.array([*places, goal])
-        cut = _cut_at(wall, _across(ahead, way))
-        if cut is None or float(np.linalg.norm(cut.centre_mm)) > _MOST_SHIFT_MM:
+        cut = cut_at(wall, _across(here, way))
+        missed = 0 if cut is not None and cut.area_mm2 < _WIDENS * area_mm2 else missed + 1
+        if missed > _MOST_MISSED:
             return None
-        found = _across(ahead, way).to_world(cut.centre_mm)
-        way = unit(found - places[-1])
-        places.append(found)
+        if cut is not None and not missed:
+            here = _across(here, way).to_world(cut.centre_mm)
+            way = unit(here - places[-1])
+            places.append(here)
     return None
 
 
@@ -140,7 +150,7 @@ def _recut(wall: Wall, line: BSpline, ends: tuple[PassageEnd, PassageEnd]) -> Ar
     found = [np.array(ends[0].at_mm)]
     for place in np.linspace(0.0, _span(line), count + 1)[1:-1]:
         frame = _across(line(place), unit(line(place, 1)))
-        cut = _cut_at(wall, frame)
+        cut = cut_at(wall, frame)
         if cut is not None and float(np.linalg.norm(cut.centre_mm)) < _STEP_MM:
             found.append(frame.to_world(cut.centre_mm))
     return np.array([*found, np.array(ends[1].at_mm)])
@@ -175,16 +185,17 @@ def _measured(
 
 
 def _areas(wall: Wall, s: Array, centre: Array, tangent: Array, mouths: tuple[_Mouth, _Mouth]) -> Array:
-    """Section areas; at the ends the opening's as seen along the passage, between closed sections straight lines."""
+    """Section areas; at the ends the opening's as seen along the passage.
+
+    Sections that do not close or that a side bore widens are bridged by straight lines.
+    """
     ends = [
         opening.area_mm2 * abs(float(np.dot(face.frame.z, way)))
         for (face, opening), way in zip(mouths, (tangent[0], tangent[-1]), strict=True)
     ]
-    found = [_cut_at(wall, _across(place, way)) for place, way in zip(centre[1:-1], tangent[1:-1], strict=True)]
-    closed = [
-        (float(at), cut.area_mm2)
-        for at, cut in zip(s[1:-1], found, strict=True)
-        if cut is not None and float(np.linalg.norm(cut.centre_mm)) < _STEP_MM
-    ]
-    places, areas = zip((float(s[0]), ends[0]), *closed, (float(s[-1]), ends[1]), strict=True)
+    found = [cut_at(wall, _across(place, way)) for place, way in zip(centre[1:-1], tangent[1:-1], strict=True)]
+    closed = [(float(at), cut.area_mm2) for at, cut in zip(s[1:-1], found, strict=True) if cut is not None]
+    usual = median_filter(np.array([area for _, area in closed]), _NEIGHBOURS, mode="nearest")
+    even = [item for item, near in zip(closed, usual.tolist(), strict=True) if item[1] < _ODD_SHARE * near]
+    places, areas = zip((float(s[0]), ends[0]), *even, (float(s[-1]), ends[1]), strict=True)
     return np.interp(s, places, areas)
