@@ -53,7 +53,10 @@ def test_empty_words_take_a_fact_out():
 
 
 def test_rows_are_written_anew_and_taken_out():
-    rows = [{"name": "wing", "low": "-10, 0, 40", "high": "10, 50, 90"}, {"name": "bar", "low": "0,0,1", "high": "5,5,5"}]
+    rows = [
+        {"name": "wing", "low": "-10, 0, 40", "high": "10, 50, 90"},
+        {"name": "bar", "low": "0,0,1", "high": "5,5,5"},
+    ]
     text = with_rows(SHEET, "room.box", rows)
     assert [row["name"] for row in facts_of(text)["room.box"]] == ["wing", "bar"]
     assert facts_of(text)["room.box"][0]["low"] == [-10, 0, 40]
