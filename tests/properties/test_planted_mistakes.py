@@ -77,7 +77,6 @@ def test_most_rules_on_the_description_have_a_mistake_in_the_book():
     told = {mistake["rule"] for mistake in BOOK}
     left = {rule.id for rule in all_rules() if rule.needs == "description"} - told
     assert len(told) >= 55
-    assert {name.partition(".")[0] for name in left} <= {"pattern", "air", "fit", "join", "seal", "wall"}
     assert len(left) <= 18, sorted(left)
 
 

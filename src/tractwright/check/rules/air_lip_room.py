@@ -9,6 +9,7 @@ from tractwright.design.records import Plenum, Runner
 from tractwright.geometry.frames import vec3
 
 _FLAT_LEFT_MM = 0.4
+_LEAST_LIP_MM = 2.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -28,7 +29,7 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _reading(plenum: Plenum, runner: Runner, room_mm: float, what: str, subject: str) -> Reading:
     mouth = runner.mouth
-    whole = max(1.0, room_mm - _FLAT_LEFT_MM)
+    whole = int(100.0 * (room_mm - _FLAT_LEFT_MM)) / 100.0
     return Reading(
         subject=subject,
         measured=room_mm - mouth.lip_radius_mm,
@@ -36,11 +37,9 @@ def _reading(plenum: Plenum, runner: Runner, room_mm: float, what: str, subject:
         at_least=_FLAT_LEFT_MM,
         at_mm=vec3(plenum.frame.to_world((*mouth.at_mm, plenum.floor_mm))),
         message=f"The entry's rounding runs into the {what}: a smaller lip, or more room between.",
-        fix=Fix(
-            path=f"runner.{runner.name}.mouth.lip_radius_mm",
-            value=int(100.0 * whole) / 100.0,
-            what=f"lip radius {whole:.1f} mm",
-        ),
+        fix=Fix(path=f"runner.{runner.name}.mouth.lip_radius_mm", value=whole, what=f"lip radius {whole:.1f} mm")
+        if whole >= _LEAST_LIP_MM
+        else None,
     )
 
 

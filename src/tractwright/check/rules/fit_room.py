@@ -35,7 +35,7 @@ def _reading(case: Case, subject: str, room: float, place: np.ndarray, limit: fl
         unit="mm",
         at_least=limit,
         at_mm=vec3(place),
-        message=f"Too near to {what}: move the plenum, shorten the runners, or allow more room there in the sheet.",
+        message=f"It comes too near to {what}: move the plenum, shorten the runners, or allow more room there in the sheet.",
     )
 
 

@@ -35,8 +35,8 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _message(screw: Screw, needed_mm: float, fix: Fix | None) -> str:
     d = thread(screw.thread).major_mm
-    short = f"The thread strips before the screw breaks: {screw.engagement_mm / d:.1f} d in it, {needed_mm / d:.1f} "
-    "d needed."
+    has, needs = f"{screw.engagement_mm / d:.1f} d", f"{needed_mm / d:.1f} d"
+    short = f"The thread strips before the screw breaks: {has} in it, {needs} needed."
     if fix is not None:
         return f"{short} Take the longer screw."
     if screw.tapped_in == "engine":

@@ -32,16 +32,23 @@ def _reading(screw: Screw, around: Crowd, raisable: bool) -> Reading:
     wall = screw.counterbore_mm / 2 - space.head_radius_mm
     if screw.counterbore_mm > 0.0 and wall < gap.mm:
         gap, raisable = Gap(mm=wall, subject="", place=np.array(screw.seat_mm)), False
-    what = gap.subject or "the wall of its counterbore"
+    what = gap.subject.replace(".", " ")
     return Reading(
         subject="+".join(sorted(name for name in (gap.subject, f"screw.{screw.name}") if name)),
         measured=gap.mm,
         unit="mm",
         at_least=_ROOM_MM,
         at_mm=vec3(gap.place),
-        message=f"Head or washer fouls {what}: raise its seat on a standoff, take a smaller screw, or move it.",
+        message=_message(what, raisable),
         fix=_raised(screw, space, around) if raisable and gap.mm < _ROOM_MM else None,
     )
+
+
+def _message(what: str, raisable: bool) -> str:
+    if not what:
+        return "Head or washer fouls the wall of its counterbore: a wider counterbore, or a smaller screw."
+    cure = "raise its seat on a standoff, " if raisable else "make way for it, "
+    return f"Head or washer fouls {what}: {cure}take a smaller screw, or move it."
 
 
 def _gap(around: Crowd, screw: Screw, space: Envelope, lift_mm: float) -> Gap:

@@ -29,9 +29,12 @@ def _reading(screw: Screw, free: Gap) -> Reading:
         unit="mm",
         at_least=envelope(screw).bent_mm,
         at_mm=vec3(free.place),
-        message=f"No key gets at this screw, {free.subject or 'nothing'} stands over it: move the screw or turn the "
-        "plenum.",
+        message=f"No key gets at this screw, {_words(free)} stands over it: move the screw or turn the plenum.",
     )
+
+
+def _words(gap: Gap) -> str:
+    return gap.subject.replace(".", " ") or "nothing"
 
 
 def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
@@ -47,7 +50,7 @@ def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
         at_least=least[worst],
         broken="look",
         at_mm=vec3(free[worst].place),
-        message=f"{covered} of its screws, {worst} most, end up under {free[worst].subject or 'nothing'}: tighten "
+        message=f"{covered} of its screws, {worst} most, end up under {_words(free[worst])}: tighten "
         "them before that goes on, and off it comes to tighten them again.",
     )
 

@@ -22,8 +22,7 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="screws",
             at_most=0.0,
             broken="look",
-            message=f"Most of its screws are {thread} of class {grade}, these are not: they will get mixed up. Make "
-            "all alike.",
+            message=f"Most of its screws are {thread} of class {grade}, some are not, and will get mixed up: make all alike.",
         )
 
 

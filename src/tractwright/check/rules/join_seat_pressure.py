@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 
-_CURE = "put a washer under the head, clear the hole's edge less, or tighten less."
+_CURE = "a washer, a smaller hole under it, or tighten less."
 
 
 def judge(case: Case) -> Iterator[Reading]:

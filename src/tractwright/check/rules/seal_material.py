@@ -38,8 +38,9 @@ def _reading(case: Case, subject: str, material: str) -> Reading:
         message = f"{material} is known to swell or soften in {_listed(refused)}: take another seal material."
     elif asked and not case.sheet.joint.seal_confirmed:
         measured = None
-        message = f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then say "
-        "joint.seal_confirmed."
+        message = (
+            f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then say so in the sheet."
+        )
     return Reading(subject=subject, measured=measured, unit="suited", at_least=1.0, message=message)
 
 
