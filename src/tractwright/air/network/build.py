@@ -42,6 +42,7 @@ Array = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 TABLE_POINTS = 1441
 FEWEST_CELLS = 4
+FAST_SOUND = 400.0  # m/s, of warm air
 PRANDTL_FACTOR = 0.71 ** (-2.0 / 3.0)  # Colburn's form of Reynolds' analogy, air
 
 
@@ -77,6 +78,7 @@ def build(pipes: Sequence[Pipe], volumes: Sequence[Volume], throats: Sequence[Th
     network = Network(
         shape=np.zeros((SHAPE_ROWS, total)),
         hot_from=hot_from,
+        chamber_rate=_chamber_rate(pipes, volumes),
         pipe_cells=np.array([(first, first + pipe.cells) for first, pipe in zip(firsts, pipes, strict=True)]),
         end_power=np.array([HOT if pipe.hot else COLD for pipe in pipes for _ in range(2)]),
         end_volume=np.array([_volume_of(end) for end in ends], dtype=np.int64),
@@ -112,6 +114,17 @@ def _first_cells(pipes: Sequence[Pipe]) -> tuple[int, int, list[int]]:
         firsts[i] = place + 1
         place += pipes[i].cells + 2
     return begins, place, firsts
+
+
+def _chamber_rate(pipes: Sequence[Pipe], volumes: Sequence[Volume]) -> float:
+    """Greatest area of pipes over size of a chamber, times sound [1/s]."""
+    opening = [0.0] * len(volumes)
+    for pipe in pipes:
+        for end, area in ((pipe.low, pipe.area[0]), (pipe.high, pipe.area[-1])):
+            if end.volume is not None:
+                opening[end.volume] += float(area)
+    rates = [area / v.size for area, v in zip(opening, volumes, strict=True) if v.size is not None and v.piston is None]
+    return FAST_SOUND * max(rates, default=0.0)
 
 
 def _volume_of(end: End) -> int:

@@ -18,7 +18,8 @@ WALL_HEAT_IN, CYLINDER_LOSS, WORK_OUT, FUEL_HEAT, MASS_IN, ENERGY_IN = 0, 1, 2, 
 class Network(NamedTuple):
     """What does not change. K pipes, V volumes, J joints, L throats, n cells; end 2k is the low end of pipe k, 2k + 1 the high.
 
-    shape (7, n): rows as in flow; hot_from : cells from here on are of hot gas; pipe_cells (K, 2): first cell, one past
+    shape (7, n): rows as in flow; hot_from : cells from here on are of hot gas; chamber_rate [1/s] : how
+    fast sound fills the chamber with the widest pipes for its size; pipe_cells (K, 2): first cell, one past
     the last; end_power (2K,): n of the pipe's gas; end_volume (2K,): or SHUT or JOINED; end_table (2K,): row of `tables`,
     -1 none; end_share (2K, 2): throat over pipe area, into the pipe and out of it; end_phase (2K,) [deg]; joints (J, m):
     ends that meet, -1 none; kinds (V,); cylinders (V, 11); throat_ends (L, 2), throat_table (L,), throat_area (L,) [m2],
@@ -27,6 +28,7 @@ class Network(NamedTuple):
 
     shape: Floats
     hot_from: int
+    chamber_rate: float
     pipe_cells: Whole
     end_power: Floats
     end_volume: Whole

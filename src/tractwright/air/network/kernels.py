@@ -53,6 +53,7 @@ from tractwright.air.network.exchange_kernels import flow_through_ends, flow_thr
 
 GHOST_SHARE = 0.2
 LOOK_EVERY = 8
+FILLED_SHARE = 0.5  # of a chamber that sound may fill in a step: beyond 1 it swings past its neighbours and grows
 
 
 @njit(cache=True, error_model="numpy")
@@ -125,11 +126,11 @@ def _cells_step(network: Network, state: State, step: float, lane: Lane) -> None
 def advance(network: Network, state: State, end_time: float, rpm: float, courant: float) -> int:
     """Move the state on to end_time [s] at engine speed rpm [1/min]; gives the number of steps.
 
-    courant : share of the stable step taken; no step passes one degree of crank.
+    courant : share of the stable step taken; no step passes one degree of crank, nor half the filling of a chamber.
     """
     cold, hot = Lane(0, network.hot_from, COLD), Lane(network.hot_from, network.shape.shape[1], HOT)
     has_hot, has_joints = hot.past > hot.first, network.joints.size > 0
-    longest = 1.0 / (6.0 * max(rpm, 1e-3))
+    longest = min(1.0 / (6.0 * max(rpm, 1e-3)), FILLED_SHARE / max(network.chamber_rate, 1e-3))
     steps = 0
     while state.clock[0] < end_time - 1e-12:
         quickest = states_from_conserved(state.conserved, network.shape, state.cells, cold)
