@@ -14,7 +14,9 @@ class RoomArrays(NamedTuple):
     """A room as flat arrays. All lengths in mm.
 
     plane_normal (p, 3) unit, plane_offset (p,); box_low, box_high (b, 3); grid_low (g, 3), grid_step (g,),
-    grid_shape (g, 3), grid_start (g,): where each grid begins in grid_values, which holds all grids one after another.
+    grid_shape (g, 3), grid_start (g,): where each grid begins in grid_values, which holds all grids one after another;
+    grid_beyond (g,): 1 where the distance grows outside the samples, -1 where it shrinks; rod_start, rod_end (r, 3),
+    rod_radius (r,).
     """
 
     plane_normal: Floats
@@ -26,6 +28,10 @@ class RoomArrays(NamedTuple):
     grid_shape: npt.NDArray[np.int64]
     grid_start: npt.NDArray[np.int64]
     grid_values: npt.NDArray[np.float32]
+    grid_beyond: Floats
+    rod_start: Floats
+    rod_end: Floats
+    rod_radius: Floats
 
 
 @njit(cache=True)
@@ -60,7 +66,7 @@ def _cell_of(value: float, low: float, step: float, count: int) -> tuple[int, fl
 
 @njit(cache=True)
 def grid_distance(room: RoomArrays, g: int, x: float, y: float, z: float) -> Four:
-    """Trilinear value and gradient of grid g; outside its samples the distance to them is taken off."""
+    """Trilinear value and gradient of grid g; outside its samples the distance to them is put on or taken off."""
     values, step, shape, low = room.grid_values, room.grid_step[g], room.grid_shape[g], room.grid_low[g]
     i, a, ex = _cell_of(x, low[0], step, shape[0])
     j, b, ey = _cell_of(y, low[1], step, shape[1])
@@ -84,18 +90,32 @@ def grid_distance(room: RoomArrays, g: int, x: float, y: float, z: float) -> Fou
     d = v0 + (v1 - v0) * a
     if ex == 0.0 and ey == 0.0 and ez == 0.0:
         return d, gx, gy, gz
-    away = np.sqrt(ex * ex + ey * ey + ez * ez)
-    gx = -ex / away if ex != 0.0 else gx
-    gy = -ey / away if ey != 0.0 else gy
-    gz = -ez / away if ez != 0.0 else gz
-    return d - away, gx, gy, gz
+    away, sign = np.sqrt(ex * ex + ey * ey + ez * ez), room.grid_beyond[g]
+    gx = sign * ex / away if ex != 0.0 else gx
+    gy = sign * ey / away if ey != 0.0 else gy
+    gz = sign * ez / away if ez != 0.0 else gz
+    return d + sign * away, gx, gy, gz
+
+
+@njit(cache=True)
+def rod_distance(start: Floats, end: Floats, radius: float, x: float, y: float, z: float) -> Four:
+    """Signed distance to one rod with round ends, positive outside, and its gradient."""
+    wx, wy, wz = end[0] - start[0], end[1] - start[1], end[2] - start[2]
+    px, py, pz = x - start[0], y - start[1], z - start[2]
+    square = wx * wx + wy * wy + wz * wz
+    t = min(max((px * wx + py * wy + pz * wz) / square, 0.0), 1.0) if square > 0.0 else 0.0
+    qx, qy, qz = px - t * wx, py - t * wy, pz - t * wz
+    away = np.sqrt(qx * qx + qy * qy + qz * qz)
+    if away < 1e-9:
+        return -radius, 0.0, 1.0, 0.0
+    return away - radius, qx / away, qy / away, qz / away
 
 
 @njit(cache=True)
 def point_clearance(room: RoomArrays, x: float, y: float, z: float) -> tuple[float, float, float, float, int]:
     """Least signed distance of a point over all parts of the room, its gradient, and which part.
 
-    Parts count planes first, then boxes, then grids; -1 and infinity where there is no part at all.
+    Parts count planes first, then boxes, then grids, then rods; -1 and infinity where there is no part at all.
     """
     least, gx, gy, gz, which = np.inf, 0.0, 0.0, 0.0, -1
     planes = room.plane_offset.shape[0]
@@ -113,6 +133,11 @@ def point_clearance(room: RoomArrays, x: float, y: float, z: float) -> tuple[flo
         d, ax, ay, az = grid_distance(room, g, x, y, z)
         if d < least:
             least, gx, gy, gz, which = d, ax, ay, az, planes + boxes + g
+    grids = room.grid_step.shape[0]
+    for r in range(room.rod_radius.shape[0]):
+        d, ax, ay, az = rod_distance(room.rod_start[r], room.rod_end[r], room.rod_radius[r], x, y, z)
+        if d < least:
+            least, gx, gy, gz, which = d, ax, ay, az, planes + boxes + grids + r
     return least, gx, gy, gz, which
 
 

@@ -80,14 +80,28 @@ class KeepOutBox:
     high_mm: Vec3
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOutRod:
+    """A straight round body the part stays out of, round at its ends: a hose, or a way that stays free."""
+
+    name: str
+    start_mm: Vec3
+    end_mm: Vec3
+    diameter_mm: float
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class DistanceGrid:
-    """Signed distance [mm] sampled on a cubic grid: positive where the part may be. values (nx, ny, nz) float32."""
+    """Signed distance [mm] sampled on a cubic grid: positive where the part may be. values (nx, ny, nz) float32.
+
+    free_beyond : whether it grows outside the samples (what is kept out lies within them) or shrinks (a space to stay in).
+    """
 
     name: str
     low_mm: Vec3
     step_mm: float
     values: npt.NDArray[np.float32]
+    free_beyond: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +113,7 @@ class Room:
 
     planes: tuple[KeepOutPlane, ...] = ()
     boxes: tuple[KeepOutBox, ...] = ()
+    rods: tuple[KeepOutRod, ...] = ()
     grids: tuple[DistanceGrid, ...] = ()
     old_part: tuple[Array, npt.NDArray[np.int32]] | None = field(default=None, compare=False)
     dropped_mm: Array = field(default_factory=lambda: np.zeros((0, 3)), compare=False)

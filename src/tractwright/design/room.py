@@ -15,7 +15,7 @@ HEAD_FACE = "head face"
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class PackedRoom:
-    """A room made ready for fast queries. names : of the planes, then the boxes, then the grids."""
+    """A room made ready for fast queries. names : of the planes, the boxes, the grids, then the rods."""
 
     names: tuple[str, ...]
     arrays: RoomArrays
@@ -36,8 +36,12 @@ def pack(room: Room) -> PackedRoom:
         grid_shape=np.array([grid.values.shape for grid in room.grids], dtype=np.int64).reshape(-1, 3),
         grid_start=_starts(room.grids),
         grid_values=_all_values(room.grids),
+        grid_beyond=np.array([1.0 if grid.free_beyond else -1.0 for grid in room.grids], dtype=float),
+        rod_start=np.array([rod.start_mm for rod in room.rods], dtype=float).reshape(-1, 3),
+        rod_end=np.array([rod.end_mm for rod in room.rods], dtype=float).reshape(-1, 3),
+        rod_radius=np.array([rod.diameter_mm / 2.0 for rod in room.rods], dtype=float),
     )
-    names = tuple(item.name for item in (*room.planes, *room.boxes, *room.grids))
+    names = tuple(item.name for item in (*room.planes, *room.boxes, *room.grids, *room.rods))
     return PackedRoom(names=names, arrays=arrays)
 
 
@@ -64,6 +68,7 @@ def without(room: Room, name: str) -> Room:
         planes=tuple(item for item in room.planes if item.name != name),
         boxes=tuple(item for item in room.boxes if item.name != name),
         grids=tuple(item for item in room.grids if item.name != name),
+        rods=tuple(item for item in room.rods if item.name != name),
     )
 
 

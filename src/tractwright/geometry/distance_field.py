@@ -28,13 +28,19 @@ class Grid:
 
 def unsigned_distance(mesh: Mesh, low_mm: Array, high_mm: Array, step_mm: float) -> Grid:
     """Distance [mm] to the mesh at every sample of a grid that spans low to high."""
+    return nearest_triangles(mesh, low_mm, high_mm, step_mm)[0]
+
+
+def nearest_triangles(mesh: Mesh, low_mm: Array, high_mm: Array, step_mm: float) -> tuple[Grid, npt.NDArray[np.int32]]:
+    """The same, and the number of the triangle nearest to each sample (nx, ny, nz)."""
     shape = tuple(int(n) for n in np.ceil((high_mm - low_mm) / step_mm) + 1)
     owner = np.full(shape, -1, dtype=np.int32)
     near_triangles(mesh.vertices_mm, mesh.faces, low_mm, step_mm, owner)
     seed = np.where(owner >= 0, np.arange(owner.size, dtype=np.int32).reshape(shape), np.int32(-1))
     nearest_seed(seed)
-    values = far_distances(mesh.vertices_mm, mesh.faces, low_mm, step_mm, owner.ravel()[seed])
-    return Grid(low_mm=low_mm, step_mm=step_mm, values=values)
+    nearest = owner.ravel()[seed]
+    values = far_distances(mesh.vertices_mm, mesh.faces, low_mm, step_mm, nearest)
+    return Grid(low_mm=low_mm, step_mm=step_mm, values=values), nearest
 
 
 def depth_below(grid: Grid, level_mm: float) -> Values:

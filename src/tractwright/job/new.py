@@ -80,5 +80,5 @@ def _offer(key: Key, part: BaseModel | None) -> str:
 def _part_at(sheet: JobSheet, table: Table) -> BaseModel | None:
     part: Any = sheet
     for name in table.path:
-        part = getattr(part, name)
+        part = getattr(part, name, None)
     return part if isinstance(part, BaseModel) else None

@@ -105,6 +105,26 @@ class PatternFacts(Part):
     )
 
 
+class MoreScan(Part):
+    """A further scan, such as the bay, the bonnet or a brace: the new part stays off what it shows."""
+
+    file: Name = needed("the mesh, beside the sheet", "bay.stl")
+    name: Name = needed("what it shows: findings say it", "bay")
+    unit: Unit | None = silent(None, "unit of its numbers", "as with the scan of the old part", example="mm")
+    by: Literal["same_axes", "points", "surface"] = silent(
+        "same_axes",
+        "how it is brought to the scan of the old part: both lie in the same axes; by picked points; or by the surface they "
+        "share, from the picked points or, without any, from where it lies",
+        "same_axes",
+    )
+    points_here_mm: tuple[Vec3, ...] = silent(
+        (), "three or more picked points in this file, mm", "none", example=[[0, 0, 0]]
+    )
+    points_there_mm: tuple[Vec3, ...] = silent(
+        (), "the same points in the scan of the old part, mm", "none", example=[[0, 0, 0]]
+    )
+
+
 class Scan(Part):
     """A scan of the old part, in any pose: its head face gives ports and screws, its body the room."""
 
@@ -115,6 +135,7 @@ class Scan(Part):
         "the one a 3MF file states, else guessed from the part's size, and told",
         example="mm",
     )
+    more: tuple[MoreScan, ...] = silent((), "further scans to stay off", "none")
     shows_ports: tuple[Count, ...] = silent(
         (),
         "numbers of the ports that the scan shows, where it is of a part of the manifold only, such as a broken half",
@@ -164,6 +185,15 @@ class Hose(Part):
     diameter_mm: Length = needed("outside, with its clips", "26 mm", gt=1, lt=200)
 
 
+class Corridor(Part):
+    """A straight way that stays free: for a key, fingers, a plug, a connector."""
+
+    name: Name = needed("what goes along it: findings say it", "plug of the sensor")
+    start_mm: Vec3 = needed("one end of its middle line", [120, 40, 60])
+    end_mm: Vec3 = needed("the other end", [120, 40, 200])
+    diameter_mm: Length = needed("how wide it is", "40 mm", gt=1, lt=300)
+
+
 class Carried(Part):
     """A thing the old part carried, such as a fuel-rail post, a bracket or a breather: decided, never forgotten."""
 
@@ -187,6 +217,7 @@ class RoomFacts(Part):
     box: tuple[KeepOut, ...] = silent((), "boxes to stay out of", "none")
     plane: tuple[KeepOutSide, ...] = silent((), "planes to stay on one side of", "none")
     hose: tuple[Hose, ...] = silent((), "hoses to stay off", "none")
+    corridor: tuple[Corridor, ...] = silent((), "ways that stay free", "none")
     carried: tuple[Carried, ...] = silent((), "what else the old part carried", "not said")
     carried_all: Switch = silent(
         False,

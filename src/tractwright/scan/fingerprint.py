@@ -10,7 +10,8 @@ def scan_sha256(sheet: JobSheet, folder: Path) -> str:
     """Hash of every scan, drawing and picture the sheet names; '' without one. A file that is not there is passed over:
     reading it will say so.
     """
-    names = [*([sheet.scan.file] if sheet.scan else []), *(gasket.file for gasket in sheet.gasket)]
+    scans = [sheet.scan.file, *(more.file for more in sheet.scan.more)] if sheet.scan else []
+    names = [*scans, *(gasket.file for gasket in sheet.gasket)]
     paths = [folder / name for name in names if (folder / name).is_file()]
     if not paths:
         return ""

@@ -3,7 +3,7 @@
 import numpy as np
 import numpy.typing as npt
 
-from tractwright.design.pattern import DistanceGrid, KeepOutBox, KeepOutPlane, Room, ThrottleFace
+from tractwright.design.pattern import DistanceGrid, KeepOutBox, KeepOutPlane, KeepOutRod, Room, ThrottleFace
 from tractwright.design.room import HEAD_FACE
 from tractwright.geometry.distance_field import Grid, depth_below, unsigned_distance
 from tractwright.geometry.frames import Array, Frame, vec3
@@ -25,7 +25,7 @@ KEPT_OUTSIDE_MM = 24.0
 
 def room_without_scan(facts: RoomFacts) -> Room:
     """Planes and boxes of the sheet in front of the head face."""
-    return Room(planes=(_head_plane(), *_planes(facts)), boxes=_boxes(facts))
+    return Room(planes=(_head_plane(), *_planes(facts)), boxes=_boxes(facts), rods=_rods(facts))
 
 
 def room_from_scan(facts: RoomFacts, mesh: Mesh, throttle: ThrottleFace | None) -> Room:
@@ -35,6 +35,7 @@ def room_from_scan(facts: RoomFacts, mesh: Mesh, throttle: ThrottleFace | None) 
     return Room(
         planes=(_head_plane(), *_planes(facts)),
         boxes=_boxes(facts),
+        rods=_rods(facts),
         grids=grids,
         old_part=(small.vertices_mm, small.faces),
     )
@@ -98,6 +99,14 @@ def _head_plane() -> KeepOutPlane:
 
 def _planes(facts: RoomFacts) -> tuple[KeepOutPlane, ...]:
     return tuple(KeepOutPlane(name=item.name, normal=item.normal, offset_mm=item.offset_mm) for item in facts.plane)
+
+
+def _rods(facts: RoomFacts) -> tuple[KeepOutRod, ...]:
+    """Hoses, and ways that stay free."""
+    return tuple(
+        KeepOutRod(name=item.name, start_mm=item.start_mm, end_mm=item.end_mm, diameter_mm=item.diameter_mm)
+        for item in (*facts.hose, *facts.corridor)
+    )
 
 
 def _boxes(facts: RoomFacts) -> tuple[KeepOutBox, ...]:

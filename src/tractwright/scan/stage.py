@@ -3,6 +3,8 @@
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+
 from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Bank
 from tractwright.errors import Fault, ScanError, SheetError
@@ -16,6 +18,7 @@ from tractwright.scan.gasket import compared, gasket_pattern
 from tractwright.scan.left_on import left_on
 from tractwright.scan.measure import Measured, measured_pattern
 from tractwright.scan.missing import with_missing, with_studs
+from tractwright.scan.more import surroundings
 from tractwright.scan.partial import completed
 from tractwright.scan.place import Placed, job_frame
 from tractwright.scan.sources import with_readings
@@ -32,9 +35,12 @@ def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
     scan, placed, measured = _from_scan(sheet, sheet.scan, folder)
     measured = _beside_gaskets(sheet, folder, measured, "scan")
     agreed = with_facts(measured, sheet.pattern, _cylinders(sheet)).measured
-    pattern = _pattern(sheet, agreed, "scan", (*scan.notes(), *placed.notes))
+    ports = np.array([port.at_mm for port in agreed.ports])
+    around = surroundings(sheet.scan, scan.mesh, placed.frame, ports, folder)
+    pattern = _pattern(sheet, agreed, "scan", (*scan.notes(), *placed.notes, *around.notes))
     room = room_from_scan(sheet.room, in_frame(scan.mesh, placed.frame), agreed.throttle)
-    return pattern, replace(room, dropped_mm=placed.frame.to_local(scan.dropped_mm))
+    dropped = placed.frame.to_local(scan.dropped_mm)
+    return pattern, replace(room, grids=(*room.grids, *around.grids), dropped_mm=dropped)
 
 
 def _cylinders(sheet: JobSheet) -> int | None:

@@ -6,6 +6,7 @@ from tractwright.job.cross_check import CrossCheck, CrossFault
 from tractwright.job.sheet import JobSheet
 
 _PICTURES = (".png", ".jpg", ".jpeg")
+_FEWEST_POINTS = 3
 _OF_ONE = ("diameter", "width", "height")
 
 
@@ -38,7 +39,19 @@ def readings(sheet: JobSheet) -> Iterator[CrossFault]:
             yield ("reading", i, "of"), str(list(reading.of)), accepted
 
 
+def more_scans(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Picked points come in pairs, three at least where they place a scan."""
+    for i, more in enumerate(sheet.scan.more if sheet.scan else ()):
+        here, there = len(more.points_here_mm), len(more.points_there_mm)
+        if here != there or (here and here < _FEWEST_POINTS):
+            given = f"{here} points here, {there} there"
+            yield ("scan", "more", i, "points_here"), given, "three or more in each list, in the same order"
+        elif more.by == "points" and not here:
+            yield ("scan", "more", i, "points_here"), "none", "three or more picked points, or another by"
+
+
 CHECKS = (
+    CrossCheck(("scan.more",), more_scans),
     CrossCheck(("gasket",), gasket_files),
     CrossCheck(("gasket",), one_scale),
     CrossCheck(("reading",), readings),

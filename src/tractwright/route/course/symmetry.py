@@ -90,7 +90,7 @@ def _beside(packed: Packed) -> bool:
     """Whether something kept out stands beside the row, so that a plenum might have to move along it."""
     room, along = packed.problem.room, packed.base[0, 0]
     planes = any(abs(float(along @ unit(np.array(plane.normal)))) > _ASIDE for plane in room.planes)
-    return planes or bool(room.boxes or room.grids)
+    return planes or bool(room.boxes or room.grids or room.rods)
 
 
 def _tie(groups: list[list[tuple[int, float]]], fixed: Array, keep: npt.ArrayLike) -> Tie:
