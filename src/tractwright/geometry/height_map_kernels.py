@@ -2,7 +2,7 @@
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
+from numba import njit, prange
 
 Floats = npt.NDArray[np.float64]
 
@@ -35,3 +35,37 @@ def raise_heights(corners: Floats, step: float, heights: Floats) -> None:
                 wc = 1.0 - wa - wb
                 if wa >= 0.0 and wb >= 0.0 and wc >= 0.0:
                     heights[i, j] = max(heights[i, j], wa * az + wb * bz + wc * cz)
+
+
+@njit(cache=True, parallel=True)
+def stickouts_over(
+    heights: Floats, step: float, places: Floats, levels: Floats, tips: Floats, sizes: tuple[float, float, float, float]
+) -> Floats:
+    """For tools standing at places (n, 2) over the map: how far beyond the tip the highest cell under the holder is.
+
+    sizes : radii of the flat, of the corner round it, of the body, of the holder. inf where a cell within the body's radius
+    stands over the level (which rises with the corner beyond the flat).
+    """
+    flat, corner, body, holder = sizes
+    nx, ny = heights.shape
+    out = np.empty(places.shape[0])
+    reach = holder / step
+    for q in prange(places.shape[0]):
+        x, y, tip = places[q, 0] / step, places[q, 1] / step, tips[q]
+        top, blocked = tip, False
+        for i in range(max(0, int(x - reach)), min(nx - 1, int(x + reach)) + 1):
+            dx = i + 0.5 - x
+            wide = np.sqrt(max(0.0, reach * reach - dx * dx))
+            for j in range(max(0, int(y - wide)), min(ny - 1, int(y + wide)) + 1):
+                height = heights[i, j]
+                if height <= tip:
+                    continue
+                dy = j + 0.5 - y
+                off = np.sqrt(dx * dx + dy * dy) * step
+                if off < holder:
+                    top = max(top, height)
+                if off < body:
+                    over = min(max(off - flat, 0.0), corner)
+                    blocked |= height > levels[q] + corner - np.sqrt(corner * corner - over * over)
+        out[q] = np.inf if blocked else top - tip
+    return out

@@ -1,218 +1,214 @@
-"""The ways a shop can hold each kind of piece, and the features of each kind (common practice, no source).
-
-Features are plain words; a hold needs, forbids and makes them. Sealing faces are finished last, after the part has been
-let go once, so that what the stock's stress moves is cut off.
+"""The ways a shop can hold a piece: the sawn block in a vice; a joint face on the fixture plate by its holes or threads, flat
+or stood up; the finished outside in soft jaws. Common practice, no source.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.design.records import Design, Flange, Piece
-from tractwright.geometry.frames import Vec3, vec3
-from tractwright.job.shop_tables import Shop
+from tractwright.design.records import Piece
+from tractwright.geometry.frames import Array, Vec3, unit, vec3
+from tractwright.job.shop_tables import Mill, Shop
+from tractwright.make.features import FIXTURE_SCREWS, Face, Feature
+from tractwright.make.mills import mills_of, takes, turns_to
+from tractwright.make.outside import OUTSIDE
+from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
 
-_SETUP_MIN = {"3-axis": 25.0, "rotary axis": 35.0, "tilting table": 40.0}
+_ANGLED_MIN, _JAWS_MIN, _TURNED_MIN = 15.0, 20.0, 8.0
+_LEAST_SCREWS = 3
+_SAME = 0.9999
+_STOOD_OVER = -0.6
+"""How far past upright a plate may lean over, as a cosine. Judgement."""
+_TALLEST = 1.5
+"""A block may stand so many times as high as it is wide across the jaws. Judgement."""
+_USUAL_STICKOUT_MM = 120.0
 
 
-_ENDS = {"head": ("head", "port"), "split": ("split", "split"), "runner": ("mouth", "mouth")}
-"""What a face and its holes are called by the kind of their joint, and from where its passages are cut."""
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Work:
+    """A piece with its block, its joint faces, its features but the outside, and points (n, 3) of its surface."""
+
+    piece: Piece
+    stock: Stock
+    faces: tuple[Face, ...]
+    features: tuple[Feature, ...]
+    points_mm: Array
 
 
-def features_of(design: Design, piece: Piece) -> frozenset[str]:
-    """What has to be cut on a piece."""
-    if piece.kind in ("head", "middle"):
-        return frozenset().union({"skins"}, _seats(design, piece), *(_made_at(end) for end in _ends(design, piece)))
-    return frozenset(
-        {
-            "plenum": {"floor face roughed", "rim holes", "floor face finished", "groove", "inside", "outside", "lips",
-                       "cover face finished", "column holes", "throttle pad"},
-            "cover": {"seal face", "groove", "outline", "screw holes", "outer face"},
-            "neck": {"bore", "neck flange face", "groove", "body flange face", "outside", "holes"},
-        }[piece.kind]
-    )  # fmt: skip
+def holds_for(shop: Shop, work: Work) -> tuple[Hold, ...]:
+    """Every way to hold a piece on every mill that takes its block."""
+    mills = [mill for mill in mills_of(shop) if takes(mill, work.stock.size_mm)]
+    return tuple(hold for mill in mills for hold in _on_mill(shop, mill, work))
 
 
-def holds_for(shop: Shop, design: Design, piece: Piece) -> tuple[Hold, ...]:
-    """Every way to hold a piece on the shop's machine."""
-    if piece.kind in ("head", "middle"):
-        return _through_holds(shop, design, piece)
-    flanges = {flange.joint: flange for flange in design.flanges if flange.piece == piece.name}
-    makers = {"plenum": _plenum_holds, "cover": _cover_holds, "neck": _neck_holds}
-    return makers[piece.kind](shop, flanges)
+def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:
+    ways = _distinct([d for feature in work.features for d in feature.directions])
+    yield from _in_vice(shop, mill, work, ways)
+    for face in work.faces:
+        up = vec3(-np.array(face.out))
+        for by in _ways_down(face):
+            yield _on_face(shop, mill, work, face, by, up)
+            for way in ways:
+                if _STOOD_OVER < float(np.dot(way, up)) < _SAME:
+                    yield _on_face(shop, mill, work, face, by, way)
+    if work.piece.kind in ("cover", "neck"):
+        for way in ways:
+            yield _in_jaws(shop, mill, work, way)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _End:
-    """One end of a piece that runners go through. name : of its face and holes; passages_from : what the cut is called."""
+class _Way:
+    """How a face is screwed down: what that needs, what the screws cover up, in words."""
 
-    name: str
-    passages_from: str
-    out: Vec3
-    threads: bool
-    groove: bool
-
-    @property
-    def screwed(self) -> str:
-        """How a fixture plate holds the piece by this end."""
-        return f"fixture plate with dowels, screws {'into' if self.threads else 'through'} the {self.name} holes"
+    needs: frozenset[str]
+    covers: frozenset[str]
+    words: str
+    screws: int
+    screw: str
 
 
-def _ends(design: Design, piece: Piece) -> tuple[_End, _End]:
-    """Its end nearer to the head, then the other."""
-    kinds = {joint.name: joint.kind for joint in design.joints}
-    flanges = [flange for flange in design.flanges if flange.piece == piece.name]
-    first, last = sorted(flanges, key=lambda flange: tuple(_ENDS).index(kinds[flange.joint]))[:2]
-    return _end(first, kinds[first.joint], design), _end(last, kinds[last.joint], design)
+def _ways_down(face: Face) -> Iterator[_Way]:
+    rough = f"{face.name} roughed"
+    if len(face.tapped) >= _LEAST_SCREWS:
+        yield _Way(
+            needs=frozenset({rough, f"{face.name} threads"}),
+            covers=frozenset(),
+            words=f"screws from below into its {face.tapped[0].thread} threads",
+            screws=len(face.tapped),
+            screw=face.tapped[0].thread,
+        )
+    if len(face.passing) >= _LEAST_SCREWS:
+        screw = face.passing[0].thread
+        yield _Way(
+            needs=frozenset({rough, f"{face.name} screw holes"}),
+            covers=frozenset({f"{face.name} screw seats"}),
+            words=f"{screw} screws through its screw holes",
+            screws=len(face.passing),
+            screw=screw,
+        )
+        yield _Way(
+            needs=frozenset({rough, f"{face.name} fixture threads"}),
+            covers=frozenset(),
+            words="screws from below into fixture threads cut in some of its screw holes",
+            screws=min(FIXTURE_SCREWS, len(face.passing)),
+            screw=screw,
+        )
 
 
-def _end(flange: Flange, kind: str, design: Design) -> _End:
-    name, passages_from = _ENDS[kind]
-    return _End(
-        name=name,
-        passages_from=passages_from,
-        out=vec3(-np.array(flange.frame.z)),
-        threads=any(screw.joint == flange.joint and screw.tapped_in == flange.piece for screw in design.screws),
-        groove=any(
-            seal.joint == flange.joint and seal.piece == flange.piece and seal.kind == "cord" for seal in design.seals
-        ),
-    )
+def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[Hold]:
+    """The sawn block in a vice, square or set at an angle; nothing of the outside may be cut yet, for its sides are held."""
+    axes = [vec3(sign * np.array(axis)) for axis in work.stock.axes for sign in (1.0, -1.0)]
+    for up in _distinct(axes if mill.machine == "tilting table" else [*ways, *axes]):
+        index = int(np.argmax([abs(float(np.dot(up, axis))) for axis in work.stock.axes]))
+        sides = [side for k, side in enumerate(work.stock.size_mm) if k != index]
+        across = max((side for side in sides if side <= shop.vice_opening_mm), default=0.0)
+        if work.stock.size_mm[index] > _TALLEST * across:
+            continue
+        square = abs(float(np.dot(up, work.stock.axes[index]))) > _SAME
+        low = float((work.points_mm @ np.array(up)).min()) - shop.saw_allowance_mm
+        level = low + shop.vice_grip_mm
+        yield Hold(
+            name=f"block in vice, {_named(work, up)} up{'' if square else ', set at an angle'}",
+            direction=up,
+            floor=up,
+            holds_by=f"vice on the sawn sides, {across:.0f} mm across the jaws, {shop.vice_grip_mm:.0f} mm held",
+            needs=frozenset(),
+            forbids=frozenset({OUTSIDE}),
+            makes=_cut(shop, mill, work, up, up, level),
+            cost_min=shop.setting_minutes + (0.0 if square else _ANGLED_MIN) + _turning(mill),
+            level_mm=level,
+            mill=mill.name,
+            machine=mill.machine,
+        )
 
 
-def _rough_at(end: _End) -> set[str]:
-    """What is cut with an end's face up while the block is still whole."""
-    return {f"{end.name} face roughed", f"{end.name} holes", f"passages from the {end.passages_from}"}
-
-
-def _finished_at(end: _End) -> set[str]:
-    return {f"{end.name} face finished", *({f"{end.name} groove"} if end.groove else ())}
-
-
-def _made_at(end: _End) -> set[str]:
-    return _rough_at(end) | _finished_at(end)
-
-
-def _seats(design: Design, piece: Piece) -> set[str]:
-    """Seats for screws' heads, where the piece has any."""
-    ours = {joint.name for joint in design.joints if piece.name in joint.pieces}
-    clamped = any(screw.joint in ours and screw.tapped_in != piece.name for screw in design.screws)
-    return {"screw seats"} if clamped else set()
-
-
-def _hold(shop: Shop, name: str, direction: Vec3, by: str, rests: tuple[set[str], set[str], set[str]]) -> Hold:
-    needs, forbids, makes = rests
+def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3) -> Hold:
+    """A joint face on plate or angle plate, lifted by the riser; what lies in that face is out of reach."""
+    floor = vec3(-np.array(face.out))
+    flat = float(np.dot(up, floor)) > _SAME
+    angle = float(np.degrees(np.arccos(np.clip(np.dot(up, floor), -1.0, 1.0))))
+    stands = "" if flat else f", stood up {angle:.0f} deg with the {_named(work, up)} up"
+    level = float(np.dot(face.at_mm, floor)) - shop.riser_mm
+    own = {f.name for f in work.features if f.face == face.name and f.work not in ("seats", "holes")}
     return Hold(
-        name=name,
-        direction=direction,
-        holds_by=by,
-        needs=frozenset(needs),
-        forbids=frozenset(forbids),
-        makes=frozenset(makes),
-        cost_min=_SETUP_MIN[shop.machine],
+        name=f"on the {face.name}{stands}",
+        direction=up,
+        floor=floor,
+        holds_by=f"{'fixture' if flat else 'angle'} plate with a {shop.riser_mm:.0f} mm riser, {by.words}",
+        needs=by.needs,
+        forbids=frozenset(),
+        makes=_cut(shop, mill, work, up, floor, level) - by.covers - own,
+        cost_min=shop.setting_minutes + (0.0 if flat else _ANGLED_MIN) + _turning(mill),
+        level_mm=level,
+        mill=mill.name,
+        machine=mill.machine,
+        face=face.name,
+        screws=by.screws,
+        screw=by.screw,
     )
 
 
-def _outwards(flanges: dict[str, Flange], kind: str) -> Vec3:
-    """Out of the metal through the flange of the first joint whose name starts so."""
-    flange = next(item for name, item in flanges.items() if name.startswith(kind))
-    return vec3(-np.array(flange.frame.z))
-
-
-def _through_holds(shop: Shop, design: Design, piece: Piece) -> tuple[Hold, ...]:
-    """Both ends up in the vice while the block is whole; then on the end that is cut first, and on the other."""
-    first, last = _ends(design, piece)
-    seats, vice = _seats(design, piece), "vice on the sawn block"
-    on_first = _rough_at(last) | {"skins"} | _finished_at(last)
-    if shop.machine == "tilting table":
-        on_first |= seats
-    return (
-        _hold(shop, f"block in vice, {first.name} face up", first.out, vice, (set(), {"skins"}, _rough_at(first))),
-        _hold(shop, f"block in vice, {last.name} face up", last.out, vice, (set(), {"skins"}, _rough_at(last))),
-        _hold(
-            shop,
-            f"on the {first.name} face",
-            last.out,
-            first.screwed,
-            ({f"{first.name} face roughed", f"{first.name} holes"}, set(), on_first),
-        ),
-        _hold(
-            shop,
-            f"on the {last.name} face",
-            first.out,
-            last.screwed,
-            ({f"{last.name} face finished", f"{last.name} holes"}, set(), _made_at(first) | seats | {"skins"}),
-        ),
+def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
+    """The finished outside in soft jaws cut to it: only what looks up is cut, the jaws hold the rest."""
+    straight = frozenset(f.name for f in work.features if _faces(f, up))
+    return Hold(
+        name=f"in soft jaws, {_named(work, up)} up",
+        direction=up,
+        floor=up,
+        holds_by="soft jaws cut to the finished outline, the lower face on their step",
+        needs=frozenset({OUTSIDE}),
+        forbids=frozenset(),
+        makes=straight,
+        makes_outside=False,
+        cost_min=shop.setting_minutes + _JAWS_MIN,
+        mill=mill.name,
+        machine=mill.machine,
     )
 
 
-def _plenum_holds(shop: Shop, flanges: dict[str, Flange]) -> tuple[Hold, ...]:
-    floor = _outwards(flanges, "runner")
-    cover = vec3(-np.array(floor))
-    side = {"throttle pad"} if shop.machine != "3-axis" else set[str]()
-    below = {"floor face roughed", "rim holes", "groove"}
-    inside = {"inside", "outside", "lips", "cover face finished", "column holes"}
-    return (
-        _hold(shop, "block in vice, floor up", floor, "vice on the sawn block", (set(), {"outside"}, below)),
-        _hold(
-            shop,
-            "on the floor face",
-            cover,
-            "fixture plate, screws through the rim holes",
-            ({"floor face roughed", "rim holes"}, set(), inside | side),
-        ),
-        _hold(
-            shop,
-            "on the cover face",
-            floor,
-            "fixture plate, screws into the column holes",
-            ({"cover face finished", "column holes"}, set(), {"floor face finished", "groove"}),
-        ),
-        _hold(
-            shop,
-            "on end, throttle pad up",
-            (1.0, 0.0, 0.0),
-            "angle plate on the cover face, screws into the column holes",
-            ({"cover face finished", "column holes"}, set(), {"throttle pad"}),
-        ),
-    )
+def _faces(feature: Feature, up: Vec3) -> bool:
+    return any(float(np.dot(way, up)) > _SAME for way in feature.directions)
 
 
-def _cover_holds(shop: Shop, flanges: dict[str, Flange]) -> tuple[Hold, ...]:
-    seal = _outwards(flanges, "cover")
-    return (
-        _hold(
-            shop,
-            "plate in vice, seal face up",
-            seal,
-            "vice on the sawn plate",
-            (set(), {"outline"}, {"seal face", "groove", "screw holes"}),
-        ),
-        _hold(
-            shop,
-            "on the seal face",
-            vec3(-np.array(seal)),
-            "fixture plate, screws through the screw holes",
-            ({"seal face", "screw holes"}, set(), {"outline", "outer face"}),
-        ),
-    )
+def _turning(mill: Mill) -> float:
+    return 0.0 if mill.machine == "3-axis" else _TURNED_MIN
 
 
-def _neck_holds(shop: Shop, flanges: dict[str, Flange]) -> tuple[Hold, ...]:
-    neck = _outwards(flanges, "neck")
-    return (
-        _hold(
-            shop,
-            "block in vice, neck flange up",
-            neck,
-            "vice on the sawn block",
-            (set(), {"outside"}, {"neck flange face", "groove", "bore", "holes"}),
-        ),
-        _hold(
-            shop,
-            "on the neck flange",
-            vec3(-np.array(neck)),
-            "fixture plate, screws through the neck holes",
-            ({"neck flange face", "holes"}, set(), {"body flange face", "outside", "bore", "holes"}),
-        ),
-    )
+def _cut(shop: Shop, mill: Mill, work: Work, up: Vec3, floor: Vec3, level_mm: float) -> frozenset[str]:
+    """Every feature a hold turns to the spindle with room for a holder over plate or jaws, at a usual stick-out."""
+    found: set[str] = set()
+    for feature in work.features:
+        for way in feature.directions:
+            above = float(np.dot(feature.at_mm, floor)) - level_mm
+            low_end = above + min(0.0, _USUAL_STICKOUT_MM * float(np.dot(way, floor)))
+            if turns_to(mill, up, way) and low_end >= 0.5 * shop.holder_mm * _level(floor, way):
+                found.add(feature.name)
+    return frozenset(found)
+
+
+def _level(up: Vec3, way: Vec3) -> float:
+    """How level a tool lies: 0 upright, 1 level."""
+    return float(np.sqrt(max(0.0, 1.0 - np.dot(up, way) ** 2)))
+
+
+def _named(work: Work, up: Vec3) -> str:
+    """A direction in the trade's words: the face that looks that way, else the side of the job."""
+    for face in work.faces:
+        if float(np.dot(face.out, up)) > 0.996:
+            return face.name
+        if float(np.dot(face.out, up)) < -0.996:
+            return f"side away from the {face.name}"
+    names = (("far end", "port 1's end"), ("upper side", "lower side"), ("outer side", "head side"))
+    index = int(np.argmax(np.abs(up)))
+    return names[index][0 if up[index] > 0 else 1]
+
+
+def _distinct(ways: list[Vec3]) -> list[Vec3]:
+    kept: list[Vec3] = []
+    for way in ways:
+        straight = vec3(unit(way))
+        if all(float(np.dot(straight, other)) < _SAME for other in kept):
+            kept.append(straight)
+    return kept

@@ -1,12 +1,11 @@
 """Reach of cutters into the passages of a built piece, from both ends, beside the piece's whole surface."""
 
-import numpy as np
-
 from tractwright.design.passing import part_between
 from tractwright.design.records import Design
 from tractwright.design.tube import Tube, centreline
 from tractwright.geometry.frames import Array
 from tractwright.job.shop_tables import Shop
+from tractwright.make.samples import surface_points
 from tractwright.reach import passage
 from tractwright.reach.passage import Bore, passage_reach
 from tractwright.reach.records import PassageReach
@@ -33,19 +32,3 @@ def reach_through(shop: Shop, names: tuple[str, str], model: Tube, skin: Array, 
     port; skin (n, 3) : points spread over the whole of its wall.
     """
     return passage.reach_through(shop, names, model, skin, surface_points(mesh, _SURFACE_POINTS))
-
-
-def surface_points(mesh: Mesh, count: int) -> Array:
-    """Points (about count, 3) spread over a mesh by area, the same for the same mesh."""
-    vertices, faces = mesh
-    if not len(faces):
-        return np.empty((0, 3))
-    a, b, c = (vertices[faces[:, k]] for k in range(3))
-    area = np.linalg.norm(np.cross(b - a, c - a), axis=1)
-    places = (np.arange(count) + 0.5) / count * area.sum()
-    chosen = np.minimum(np.searchsorted(np.cumsum(area), places), len(faces) - 1)
-    golden = np.arange(count) * np.array([[0.7548776662466927], [0.5698402909980532]])
-    u, v = golden % 1.0
-    flip = u + v > 1.0
-    u, v = np.where(flip, 1.0 - u, u), np.where(flip, 1.0 - v, v)
-    return np.ascontiguousarray(a[chosen] + (b - a)[chosen] * u[:, None] + (c - a)[chosen] * v[:, None])

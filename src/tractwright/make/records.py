@@ -10,6 +10,7 @@ from tractwright.reach.records import PassageReach
 class Stock:
     """The block a piece is sawn from: size along the piece's own stock axes, which way those axes lie in the job frame,
     its mass, and buy-to-fly (block mass over piece mass). plate : the nominal plate thickness it is cut from.
+    listed : whether the shop's stock list has a plate large enough.
     """
 
     piece: str
@@ -18,11 +19,26 @@ class Stock:
     plate_mm: float
     mass_kg: float
     buy_to_fly: float
+    listed: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """One cut: what, with which tools, minutes low and high, how they come about."""
+
+    what: str
+    tools: tuple[str, ...]
+    minutes: tuple[float, float]
+    how: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setup:
-    """One hold of a piece. needs : features that must exist by then; makes : features cut in it; minutes : low, high."""
+    """One hold of a piece. needs : features that must exist by then; makes : features cut in it; minutes : low, high.
+
+    locates : what it is located by, and the zero; holding : clamp load against cutting force, in words; floor, level_mm :
+    plate or jaws, out of them and how far along that they end; again : the hold before, let go and held anew.
+    """
 
     name: str
     piece: str
@@ -34,6 +50,43 @@ class Setup:
     reaches_fraction: float
     tools: tuple[str, ...]
     minutes: tuple[float, float]
+    locates: str = ""
+    holding: str = ""
+    operations: tuple[Operation, ...] = ()
+    floor: Vec3 = (0.0, 0.0, 1.0)
+    level_mm: float = 0.0
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """What a job takes, whatever it costs: sawn mass, pieces, hours at the mill, low and high."""
+
+    stock_kg: float
+    pieces: int
+    mill_h: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alternative:
+    """The same job otherwise: what is changed, what it then takes, low and high price (0 until priced), how it was found."""
+
+    what: str
+    effort: Effort
+    how: str
+    low: float = 0.0
+    high: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unreached:
+    """Surface that no cutter of the shop reaches in these set-ups: what it belongs to, how much, where its middle is."""
+
+    piece: str
+    what: str
+    area_mm2: float
+    at_mm: Vec3
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +101,9 @@ class PriceLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakingPlan:
-    """The whole plan. notes : what was assumed or not judged."""
+    """The whole plan. notes : what was assumed or not judged; missing : (piece, feature, why) no set-up makes;
+    sensitivity : (what is off by how much, by how much the price then moves), largest first.
+    """
 
     stocks: tuple[Stock, ...]
     passages: tuple[PassageReach, ...]
@@ -56,3 +111,7 @@ class MakingPlan:
     currency: str
     price: tuple[PriceLine, ...]
     notes: tuple[str, ...]
+    missing: tuple[tuple[str, str, str], ...] = ()
+    unreached: tuple[Unreached, ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
+    sensitivity: tuple[tuple[str, float], ...] = ()

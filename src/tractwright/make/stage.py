@@ -2,19 +2,15 @@
 
 from dataclasses import replace
 
-import numpy as np
-
 from tractwright.design.records import Design
-from tractwright.geometry.frames import Array
-from tractwright.geometry.height_map import seen_fraction
 from tractwright.job.sheet import JobSheet
 from tractwright.job.shop_tables import Shop
-from tractwright.make.holds import features_of, holds_for
-from tractwright.make.reach import passage_reaches, surface_points
-from tractwright.make.records import MakingPlan, Setup, Stock
-from tractwright.make.setups import Hold, least_sequence
-from tractwright.make.stock import stock_of
-from tractwright.make.time_and_price import cutting_minutes, price_lines, setup_minutes
+from tractwright.make.alternatives import alternatives_of
+from tractwright.make.piece_plan import PiecePlan, piece_plan
+from tractwright.make.price import price_lines, priced_alternative, sensitivity
+from tractwright.make.reach import passage_reaches
+from tractwright.make.records import Effort, MakingPlan, Stock
+from tractwright.make.thin_walls import thin_wall_notes
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
@@ -35,24 +31,47 @@ def plan(
     sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...], reached: tuple[PassageReach, ...]
 ) -> MakingPlan:
     """Everything about making that a quotation needs but the price. A piece that could not be built gets a note only."""
-    built = _built(pieces)
-    stocks = tuple(stock_of(sheet.shop, design, piece) for piece in built)
-    found = [_setups(sheet.shop, design, piece, stock) for piece, stock in zip(built, stocks, strict=True)]
-    setups = tuple(setup for group, _ in found for setup in group)
-    left = tuple(note for _, notes in found for note in notes)
-    return MakingPlan(
+    shop, built = sheet.shop, _built(pieces)
+    found = [piece_plan(shop, design, piece, reached) for piece in built]
+    stocks = tuple(one.stock for one in found)
+    setups = tuple(setup for one in found for setup in one.setups)
+    making = MakingPlan(
         stocks=stocks,
         passages=reached,
         setups=setups,
         currency="",
         price=(),
-        notes=(*_not_built(pieces), *_out_of_reach(reached), *left, *_too_big(sheet.shop, stocks), *_NOTES),
+        notes=(
+            *_not_built(pieces),
+            *_out_of_reach(reached),
+            *_left_over(found),
+            *_not_listed(stocks),
+            *thin_wall_notes(shop, design),
+            *_NOTES,
+        ),
+        missing=tuple(item for one in found for item in one.missing),
+        unreached=tuple(patch for one in found for patch in one.unreached),
     )
+    return replace(making, alternatives=alternatives_of(shop, design, built, making))
 
 
 def priced(making: MakingPlan, shop: Shop) -> MakingPlan:
-    """The plan with its price at the shop's rates."""
-    return replace(making, currency=shop.currency, price=price_lines(shop, making.stocks, making.setups))
+    """The plan with its price at the shop's rates, what that hangs on, and what the alternatives cost."""
+    effort = effort_of(making)
+    return replace(
+        making,
+        currency=shop.currency,
+        price=price_lines(shop, effort),
+        sensitivity=sensitivity(shop, effort),
+        alternatives=tuple(priced_alternative(shop, one) for one in making.alternatives),
+    )
+
+
+def effort_of(making: MakingPlan) -> Effort:
+    """What the whole plan takes."""
+    low, high = (sum(setup.minutes[k] for setup in making.setups) / 60.0 for k in (0, 1))
+    kilograms = sum(stock.mass_kg for stock in making.stocks)
+    return Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high))
 
 
 def _built(pieces: tuple[BuiltPiece, ...]) -> tuple[BuiltPiece, ...]:
@@ -75,52 +94,20 @@ def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
     return (text + "longer cutter, or with the piece split there and joined again.",) if short else ()
 
 
-def _setups(shop: Shop, design: Design, piece: BuiltPiece, stock: Stock) -> tuple[tuple[Setup, ...], tuple[str, ...]]:
-    record = next(item for item in design.pieces if item.name == piece.name)
-    sequence = least_sequence(holds_for(shop, design, record), features_of(design, record))
-    cutting = cutting_minutes(stock, piece, _area(piece), _holes(design, piece))
-    total = sum(len(made) for made in sequence.made)
-    setups = tuple(
-        Setup(
-            name=f"{piece.name} {number}: {hold.name}",
-            piece=piece.name,
-            machine=shop.machine,
-            direction=hold.direction,
-            holds_by=hold.holds_by,
-            needs=tuple(sorted(hold.needs)),
-            makes=tuple(sorted(made)),
-            reaches_fraction=_seen(piece, hold),
-            tools=(),
-            minutes=setup_minutes(hold, len(made) / total, cutting),
-        )
-        for number, (hold, made) in enumerate(zip(sequence.holds, sequence.made, strict=True), start=1)
+def _left_over(found: list[PiecePlan]) -> tuple[str, ...]:
+    missing = tuple(f"{piece}: no set-up makes {what}: {why}." for one in found for piece, what, why in one.missing)
+    patches = tuple(
+        f"{patch.piece}: {patch.area_mm2 / 100:.0f} cm2 of {patch.what} near x {patch.at_mm[0]:.0f}, y {patch.at_mm[1]:.0f}, "
+        f"z {patch.at_mm[2]:.0f} is not reached in these set-ups: {patch.why}."
+        for one in found
+        for patch in one.unreached
     )
-    missing = ", ".join(sorted(sequence.missing))
-    notes = (f"{piece.name}: no set-up of this machine makes: {missing}.",) if missing else ()
-    return setups, notes
+    return (*missing, *patches, *(note for one in found for note in one.notes))
 
 
-def _area(piece: BuiltPiece) -> float:
-    vertices, faces = piece.mesh
-    a, b, c = (vertices[faces[:, k]] for k in range(3))
-    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
-
-
-def _holes(design: Design, piece: BuiltPiece) -> int:
-    joints = {joint.name for joint in design.joints if piece.name in joint.pieces}
-    return sum(screw.joint in joints for screw in design.screws) + 2 * sum(d.joint in joints for d in design.dowels)
-
-
-def _seen(piece: BuiltPiece, hold: Hold) -> float:
-    points: Array = surface_points(piece.mesh, 4000)
-    return seen_fraction(piece.mesh[0], piece.mesh[1], points, np.array(hold.direction))
-
-
-def _too_big(shop: Shop, stocks: tuple[Stock, ...]) -> tuple[str, ...]:
-    """Blocks that the machine's travels do not take, longest side along the longest travel."""
-    travel = sorted(shop.travel_mm, reverse=True)
+def _not_listed(stocks: tuple[Stock, ...]) -> tuple[str, ...]:
     return tuple(
-        f"{stock.piece}: the block is larger than the machine's travels; use a larger machine or split the piece."
+        f"{stock.piece}: no plate of the stock list is large enough; it would take one {stock.plate_mm:.0f} mm thick."
         for stock in stocks
-        if any(side > room for side, room in zip(sorted(stock.size_mm, reverse=True), travel, strict=True))
+        if not stock.listed
     )

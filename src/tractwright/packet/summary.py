@@ -227,7 +227,18 @@ def _price(plan: MakingPlan | None) -> dict[str, Any]:
     if plan is None:
         return {"currency": "", "lines": [], "alternatives": []}
     lines = [{"what": line.what, "low": line.low, "high": line.high} for line in plan.price]
-    return {"currency": plan.currency, "lines": lines, "alternatives": []}
+    others = [
+        {
+            "what": one.what,
+            "low": one.low,
+            "high": one.high,
+            "hours": one.effort.mill_h,
+            "stock_kg": one.effort.stock_kg,
+            "how": one.how,
+        }
+        for one in plan.alternatives
+    ]
+    return {"currency": plan.currency, "lines": lines, "alternatives": others}
 
 
 def plain(value: Any) -> Any:

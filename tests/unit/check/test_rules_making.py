@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 
 from tractwright.kernel.packed import PackedSolid
-from tractwright.make.holds import features_of
-from tractwright.make.records import MakingPlan, PriceLine, Setup, Stock
+from tractwright.make.records import MakingPlan, PriceLine, Stock
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
@@ -105,23 +104,26 @@ def _cover(case):
     return next(piece for piece in case.design.pieces if piece.name == "cover")
 
 
-def _made(features):
-    return Setup(
-        name="cover 1", piece="cover", machine="3-axis", direction=(0, 0, 1), holds_by="vice", needs=(),
-        makes=tuple(sorted(features)), reaches_fraction=0.5, tools=(), minutes=(10.0, 20.0),
-    )  # fmt: skip
-
-
 def test_hold_nothing_left_holds_at_its_limit(sound, verdict):
-    plan = _plan(stocks=(_stock(),), setups=(_made(features_of(sound.design, _cover(sound))),))
+    plan = _plan(stocks=(_stock(),), missing=(("head", "groove", "of another piece"),))
     assert verdict(replace(sound, plan=plan), "hold.nothing_left", "piece.cover") == "ok"
 
 
 def test_hold_nothing_left_breaks_just_over(sound, judged):
-    plan = _plan(stocks=(_stock(),), setups=(_made(features_of(sound.design, _cover(sound)) - {"groove"}),))
+    plan = _plan(stocks=(_stock(),), missing=(("cover", "groove", "it waits for the face"),))
     finding = judged(replace(sound, plan=plan), "hold.nothing_left")["piece.cover"]
     assert finding.verdict == "stop"
-    assert "groove" in finding.message
+    assert "groove: it waits for the face" in finding.message
+
+
+def test_hold_stock_list_holds_at_its_limit(sound, verdict):
+    assert verdict(replace(sound, plan=_plan(stocks=(_stock(),))), "hold.stock_list", "piece.cover") == "ok"
+
+
+def test_hold_stock_list_breaks_just_over(sound, verdict):
+    assert (
+        verdict(replace(sound, plan=_plan(stocks=(_stock(listed=False),))), "hold.stock_list", "piece.cover") == "look"
+    )
 
 
 def test_hold_travels_holds_at_its_limit(sound, verdict):

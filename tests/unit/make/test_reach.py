@@ -7,7 +7,8 @@ import pytest
 from scipy.optimize import brentq
 
 from tractwright.job.shop_tables import Shop
-from tractwright.make.reach import passage_reaches, surface_points
+from tractwright.make.reach import passage_reaches
+from tractwright.make.samples import surface_points
 from tractwright.reach.passage import ledge
 from tractwright.shape.records import BuiltPiece
 

@@ -4,26 +4,22 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.make.holds import features_of
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a piece that is cut here."""
     if case.plan is None:
         return
-    cut = {stock.piece for stock in case.plan.stocks}
-    for piece in case.design.pieces:
-        if piece.name not in cut or piece.own:
-            continue
-        made = {feature for setup in case.plan.setups if setup.piece == piece.name for feature in setup.makes}
-        left = sorted(features_of(case.design, piece) - made)
+    for stock in case.plan.stocks:
+        left = [(feature, why) for piece, feature, why in case.plan.missing if piece == stock.piece]
+        names = ", ".join(feature for feature, _ in left)
+        first = f" {left[0][0]}: {left[0][1]}." if left else ""
         yield Reading(
-            subject=f"piece.{piece.name}",
+            subject=f"piece.{stock.piece}",
             measured=float(len(left)),
             unit="features",
             at_most=0.0,
-            message=f"No set-up of this machine makes: {', '.join(left)}. Another machine, a fixture, or another "
-            "split.",
+            message=f"No set-up of this shop makes: {names}.{first} Another machine, a fixture, or another split.",
         )
 
 

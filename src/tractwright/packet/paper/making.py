@@ -1,5 +1,9 @@
-"""Making and money: passages, set-ups, notes, price."""
+"""Making and money: passages, set-ups with their cuts, notes, price, what it hangs on, alternatives."""
 
+from collections.abc import Collection
+from typing import Any
+
+from tractwright.make.records import Setup
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import Rows
 
@@ -14,18 +18,39 @@ def passages(contents: Contents) -> Rows:
         ledge = f"{p.ledge_mm:.2f}" if p.ledge_mm is not None else ""
         over = f"{p.stickout_over_neck:.1f}" if p.stickout_over_neck is not None else ""
         reach = [f"{p.reach_from_port_end_mm:.0f}", f"{p.reach_from_mouth_end_mm:.0f}"]
-        name = p.runner if p.piece == "head" else f"{p.runner}, {p.piece}"
-        rows.append([name, p.verdict, *reach, where, ledge, p.cutter, over])
+        rows.append([p.runner, p.verdict, *reach, where, ledge, p.cutter, over])
     return rows
 
 
-def setups(contents: Contents) -> Rows:
-    """Each set-up: how held, what is cut, minutes."""
+def setups(contents: Contents, pictures: Collection[str]) -> list[dict[str, Any]]:
+    """Each set-up: its picture, how located and held, what is cut with what, minutes."""
     plan = contents.case.plan
-    return [
-        [s.name, s.holds_by, ", ".join(s.makes), f"{s.minutes[0]:.0f} to {s.minutes[1]:.0f}"]
-        for s in (plan.setups if plan else ())
-    ]
+    return [_setup(s, k, pictures) for k, s in enumerate(plan.setups if plan else (), start=1)]
+
+
+def _setup(setup: Setup, number: int, pictures: Collection[str]) -> dict[str, Any]:
+    picture = setup_picture(number)
+    return {
+        "name": setup.name,
+        "picture": f"{picture}.png" if picture in pictures else "",
+        "facts": [
+            ["held by", setup.holds_by],
+            ["located by", setup.locates],
+            ["holding", setup.holding],
+            ["machine", setup.machine],
+            ["needs", ", ".join(setup.needs) or "nothing but the sawn block"],
+            ["minutes", f"{setup.minutes[0]:.0f} to {setup.minutes[1]:.0f}, setting up among them"],
+        ],
+        "cuts": [
+            [one.what, ", ".join(one.tools), f"{one.minutes[0]:.0f} to {one.minutes[1]:.0f}", one.how]
+            for one in setup.operations
+        ],
+    }
+
+
+def setup_picture(number: int) -> str:
+    """The name of a set-up's picture, without its suffix."""
+    return f"setup_{number:02d}"
 
 
 def making_notes(contents: Contents) -> list[str]:
@@ -36,7 +61,7 @@ def making_notes(contents: Contents) -> list[str]:
     machines = sorted({setup.machine for setup in plan.setups})
     low, high = (sum(setup.minutes[k] for setup in plan.setups) / 60 for k in (0, 1))
     first = f"{len(plan.setups)} set-ups on a machine with {', '.join(machines)}: {low:.1f} to {high:.1f} hours in all."
-    return [*([first] if plan.setups else []), *contents.case.described.notes, *plan.notes]
+    return [*([first] if plan.setups else []), *plan.notes]
 
 
 def price(contents: Contents) -> Rows:
@@ -48,4 +73,25 @@ def price(contents: Contents) -> Rows:
     return [
         *rows,
         ["all together", f"{sum(p.low for p in plan.price):.0f}", f"{sum(p.high for p in plan.price):.0f}", ""],
+    ]
+
+
+def hangs_on(contents: Contents) -> str:
+    """The few figures the price moves most with."""
+    plan = contents.case.plan
+    most = plan.sensitivity[:4] if plan else ()
+    return "; ".join(f"{what}: {100 * share:+.1f} %" for what, share in most)
+
+
+def alternatives(contents: Contents) -> Rows:
+    """What the job would cost otherwise."""
+    plan = contents.case.plan
+    return [
+        [
+            one.what,
+            f"{one.low:.0f}",
+            f"{one.high:.0f}",
+            f"{one.effort.mill_h[0]:.1f} to {one.effort.mill_h[1]:.1f} h; {one.how}",
+        ]
+        for one in (plan.alternatives if plan else ())
     ]

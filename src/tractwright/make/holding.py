@@ -1,0 +1,52 @@
+"""What locates a part in a set-up, and whether its clamps hold it against the cut."""
+
+from tractwright.job.shop_tables import Mill, Shop
+from tractwright.make.cutting import FINISHING_N, roughing
+from tractwright.make.features import Feature
+from tractwright.make.operations import largest
+from tractwright.make.setups import Hold
+from tractwright.standards.classes import class_in_system, proof_load_n
+
+_FRICTION = 0.15
+_OF_PROOF = 0.5
+_PEAK = 3.0
+_ENOUGH = 2.0
+_ROUGH = ("rough face", "inside", "outside", "passages", "pocket", "bore")
+
+
+def locating_words(hold: Hold, done: frozenset[str]) -> str:
+    """What locates a hold and where its zero is; done : features that exist when the part goes in."""
+    units = "mm, axes of the joint's frame"
+    if not hold.face:
+        if hold.needs:
+            return "the outline in the jaws; zero at the bore's or outline's middle, indicated; mm"
+        return "fixed jaw, parallels and a stop; zero at the block's middle, both sides touched off, top face for height; mm"
+    if f"{hold.face} dowel holes" in done:
+        pins = "its two dowel holes on the plate's dowels"
+    elif f"{hold.face} screw holes" in done:
+        pins = "two of its screw holes, farthest apart, on close pins"
+    else:
+        pins = "its edges, indicated"
+    return f"the {hold.face} on the riser and {pins}; zero at that joint's origin, height from the {hold.face}; {units}"
+
+
+def clamp_n(shop: Shop, hold: Hold) -> float:
+    """What a hold resists sideways by friction [N]: two jaws, or its screws at half their proof load. Friction is judgement."""
+    if hold.screws == 0:
+        return 2.0 * _FRICTION * shop.vice_force_kn * 1e3
+    return _FRICTION * hold.screws * _OF_PROOF * proof_load_n(hold.screw, class_in_system(hold.screw, "8.8"))
+
+
+def cutting_n(shop: Shop, mill: Mill, cut: tuple[Feature, ...]) -> float:
+    """The heaviest cut's peak force in a set-up [N]: three times the mean of roughing, else a finishing cut's."""
+    cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
+    if cutter is None or not any(feature.work in _ROUGH for feature in cut):
+        return _PEAK * FINISHING_N
+    return _PEAK * roughing(shop, mill, cutter).force_n
+
+
+def holding_words(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> str:
+    """Clamp load against cutting force, in words."""
+    held, pushed = clamp_n(shop, hold), cutting_n(shop, mill, cut)
+    verdict = "enough" if held >= _ENOUGH * pushed else "too little: cut lighter, or clamp more"
+    return f"friction holds {held / 1e3:.1f} kN against {pushed / 1e3:.2f} kN at the heaviest cut: {verdict}"
