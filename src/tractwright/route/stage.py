@@ -11,9 +11,9 @@ from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Bank, Design, Joint, Piece, Plenum, Runner
 from tractwright.geometry.frames import Frame, Vec3, vec3
 from tractwright.job.sheet import JobSheet
+from tractwright.route.course import placing
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 from tractwright.route.course.packed import pack_problem
-from tractwright.route.course.placing import most_room_mm
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
@@ -36,8 +36,6 @@ from tractwright.route.records import PLENUM, Courses, Described, JobFacts
 from tractwright.route.split.choose import split_where_needed
 
 _BEND_FACTOR = 1.38  # the course takes sections for ellipses; the rule, at 1.3, measures the true skin
-_SURELY_MM = 0.5
-"""Room found by the scan of places may be so much less than there is."""
 
 
 def describe(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> Described:
@@ -60,8 +58,7 @@ def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses
 
 def finds_room(facts: JobFacts) -> bool:
     """Whether the plenum finds room anywhere within reach; if not, no search for courses can end well."""
-    problem = course_problem(facts, _chamber(facts))
-    return most_room_mm(pack_problem(problem)) > problem.clearance_mm - _SURELY_MM
+    return placing.finds_room(pack_problem(course_problem(facts, _chamber(facts))))
 
 
 def described_on(found: Courses) -> Described:

@@ -20,6 +20,15 @@ _FIRST_STEP, _LEAST_STEP = np.array([12.0, 12.0, 12.0, 0.2]), 0.02
 """Steps along the row, up and out [mm], and of the tilt [rad]; share of them below which it is not worth going on."""
 
 
+_SURELY_MM = 0.5
+"""Room found by the scan may be so much less than there is."""
+
+
+def finds_room(packed: Packed) -> bool:
+    """Whether every plenum finds room; if not, no search for courses can end well."""
+    return most_room_mm(packed) > packed.problem.clearance_mm - _SURELY_MM
+
+
 def most_room_mm(packed: Packed) -> float:
     """The most room found round the plenum that finds least [mm], counted up to what is asked for."""
     return min(_most_room(packed, f) for f in range(len(packed.faces)))

@@ -10,6 +10,7 @@ from tractwright.route.course.attempt import Attempt, attempt_from, kept_from
 from tractwright.route.course.binding import binding_of, shortfalls_of
 from tractwright.route.course.demands import Question, question
 from tractwright.route.course.packed import pack_problem
+from tractwright.route.course.placing import finds_room
 from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.search import approach
 from tractwright.route.course.starts import starts_of
@@ -77,7 +78,7 @@ def solve_courses(problem: CourseProblem, near: Sequence[float] = NO_COURSES, ef
     tried = _from_near(asked, near)
     if not _good(tried):
         tried += _searched(asked, effort)
-    if not _good(tried) and not any(attempt.verdict.sound for attempt in tried):
+    if effort.shorter and not any(attempt.verdict.sound for attempt in tried) and finds_room(asked.packed):
         tried += _shorter(asked, effort)
     best = min(tried, key=_rank)
     if best.verdict.sound and not best.verdict.feasible:
