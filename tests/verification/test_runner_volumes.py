@@ -2,11 +2,12 @@
 
 Sources: Pappus of Alexandria's second theorem; its extension to sections square to any smooth curve through their
 centroids, volume = area x length: Goodman and Goodman (1969), American Mathematical Monthly 76(4), 355-366 (memory).
+Steiner's formula for parallel bodies (any book of convex geometry).
 The spandrel between a square corner and its quarter circle: area (1 - pi/4) R2, centroid (10 - 3 pi) / (12 - 3 pi) R off
 the corner's sides; any handbook of plane areas.
 """
 
-from math import cos, pi, sin
+from math import cos, pi, sin, tan
 
 import numpy as np
 import pytest
@@ -95,6 +96,40 @@ def test_two_plates_a_tube_and_a_post_sewn_hold_the_sum_of_their_parts():
     ring = 2 * pi * (radius + (10 - 3 * pi) / (12 - 3 * pi) * blend) * (1 - pi / 4) * blend**2
     want = 2 * 120.0**2 * 12.0 + pi * radius**2 * 100.0 - pi * bore**2 * 124.0 + 2 * ring + pi * 36.0 * 8.0
     assert volume(tubular_body(plates, [tube], [post], "a pair of plates")) == pytest.approx(want, rel=1e-4)
+
+
+def test_a_plates_broken_edge_takes_what_steiners_formula_says():
+    """Steiner: the area inside a smooth outline at a depth t is A - P t + pi t2, so a chamfer b takes P b2/2 - pi b3/3."""
+    h, half, high = 10.0, 60.0, 124.0
+    contour = _rounded_square(half, h)
+    low, far = Frame(), frame_from_normal((0.0, 0.0, high), (0.0, 0.0, -1.0), (1.0, 0.0, 0.0))
+    feet = tuple(
+        Foot(end=end, face=frame.moved((0.0, 0.0, 12.0)), radius_mm=5.0, limits=(), edge=WIDE)
+        for end, frame in enumerate((low, far))
+    )
+    tube = Tube(
+        first=0,
+        last=1,
+        outer_mm=rows_of(straight(25.0, high), feet, Sampling()),
+        inner_mm=passage_rows(straight(20.0, high), (low, far), Sampling()),
+    )
+    sharp, broken = (
+        tubular_body(
+            [Plate(frame=f, contour=contour, thickness_mm=12.0, break_mm=b) for f in (low, far)], [tube], [], "plates"
+        )
+        for b in (0.0, 0.5)
+    )
+    perimeter = 4 * (2 * half - 2 * h) + 2 * pi * h
+    taken = perimeter * 0.5**2 / 2 - pi * 0.5**3 / 3
+    assert volume(sharp) - volume(broken) == pytest.approx(2 * taken, rel=1e-3)
+
+
+def _rounded_square(half, radius):
+    bulge, flat = tan(pi / 8.0), half - radius
+    return (
+        (half, -flat, 0.0), (half, flat, bulge), (flat, half, 0.0), (-flat, half, bulge),
+        (-half, flat, 0.0), (-half, -flat, bulge), (-flat, -half, 0.0), (flat, -half, bulge),
+    )  # fmt: skip
 
 
 def test_a_mesh_of_a_tube_holds_its_polygon():

@@ -9,24 +9,34 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
-from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
 from tractwright.geometry.contours import Contour, Vertex, arc_of
 from tractwright.geometry.frames import Array, Frame, vec3
+from tractwright.kernel.bands import broken_side, carried_offset
 from tractwright.kernel.sewing import plane_face, sewn_solid
 from tractwright.kernel.skins import Skin, skin_of
 from tractwright.kernel.solid import Solid, faces_of
-from tractwright.kernel.wires import along, arc_edge, axis, circle_wire, contour_wire, point
+from tractwright.kernel.wires import arc_edge, axis, circle_wire, contour_wire, point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plate:
-    """A flat plate: its contour in the frame's x-y at the near face, its far face thickness_mm along z."""
+    """A flat plate: its contour in the frame's x-y at the near face, its far face thickness_mm along z.
+
+    break_mm : chamfer of the far face's edge; 0 a sharp one.
+    """
 
     frame: Frame
     contour: Contour
     thickness_mm: float
+    break_mm: float = 0.0
+
+    @property
+    def rim(self) -> Contour:
+        """The outline of the far face. Raises KernelError where the contour cannot carry the chamfer."""
+        return carried_offset(self.contour, -self.break_mm) if self.break_mm > 0.0 else self.contour
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -63,12 +73,13 @@ def tubular_body(plates: Sequence[Plate], tubes: Sequence[Tube], posts: Sequence
     faces = [face for skin in (*outer, *inner) for face in skin.faces]
     for index, plate in enumerate(plates):
         here = [item for item in posts if item.plate == index]
-        wire = contour_wire(plate.contour, plate.frame)
-        faces += faces_of(BRepPrimAPI_MakePrism(wire, along(plate.frame.z, plate.thickness_mm)).Shape())
-        faces.append(plane_face(plate.frame, wire, _rings(index, tubes, inner)))
+        sides, rim = broken_side(plate.contour, plate.frame, (0.0, plate.thickness_mm), plate.break_mm)
+        faces += sides
+        near = contour_wire(plate.contour, plate.frame)
+        faces.append(plane_face(plate.frame, near, _rings(index, tubes, inner)))
         top = plate.frame.moved((0.0, 0.0, plate.thickness_mm))
         feet = [circle_wire(top.moved((*item.at_mm, 0.0)), item.profile[-1][0]) for item in here]
-        faces.append(plane_face(top, contour_wire(plate.contour, top), [*_rings(index, tubes, outer), *feet]))
+        faces.append(plane_face(top, contour_wire(rim, top), [*_rings(index, tubes, outer), *feet]))
         faces += [face for item in here for face in _post_faces(plate.frame, item)]
     return sewn_solid(faces, step)
 

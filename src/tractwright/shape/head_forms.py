@@ -14,6 +14,7 @@ from tractwright.errors import KernelError
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.kernel.tubular import Plate
+from tractwright.shape.parts.finishes import BREAK_MM
 from tractwright.shape.roots import (
     BEYOND_ENDS_MM,
     End,
@@ -73,10 +74,8 @@ class HeadForms:
 
     @property
     def plates(self) -> tuple[Plate, ...]:
-        """The flanges as plates."""
-        return tuple(
-            Plate(frame=item.frame, contour=item.contour, thickness_mm=item.thickness_mm) for item in self.flanges
-        )
+        """The flanges as plates, their outer edges broken where the outline can carry it."""
+        return tuple(_plate(item) for item in self.flanges)
 
     @property
     def posts(self) -> tuple[Placed, ...]:
@@ -89,8 +88,8 @@ class HeadForms:
         return flange.frame.moved((0.0, 0.0, flange.thickness_mm))
 
     def ground(self, plate: int) -> shapely.Polygon:
-        """A plate's contour as a polygon."""
-        return shapely.Polygon(polyline(self.flanges[plate].contour))
+        """The outline of a plate's outer face as a polygon."""
+        return shapely.Polygon(polyline(_plate(self.flanges[plate]).rim))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -110,6 +109,14 @@ def head_forms(piece: Piece, design: Design) -> HeadForms:
         raise KernelError(f"parts of {piece.name}", "no runner goes from one flange of it to another")
     forms = _with_merges(HeadForms(design=design, flanges=flanges, courses=courses))
     return replace(forms, seats=_seats(forms))
+
+
+def _plate(flange: Flange) -> Plate:
+    plate = Plate(frame=flange.frame, contour=flange.contour, thickness_mm=flange.thickness_mm, break_mm=BREAK_MM)
+    try:
+        return plate if len(plate.rim) else replace(plate, break_mm=0.0)
+    except KernelError:
+        return replace(plate, break_mm=0.0)
 
 
 def rows(forms: HeadForms, sampling: Sampling, beyond_mm: float = 0.0) -> tuple[Rows, ...]:

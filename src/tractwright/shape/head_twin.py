@@ -9,6 +9,8 @@ import shapely
 from manifold3d import Manifold
 
 from tractwright.geometry.frames import Array, Frame
+from tractwright.kernel.bands import carried_offset
+from tractwright.kernel.tubular import Plate
 from tractwright.kernel.twins import joined, twin_of_prism, twin_of_revolution, twin_of_tube
 from tractwright.shape.head_forms import HeadForms, Placed, Rows, rows
 from tractwright.shape.roots import Sampling
@@ -47,7 +49,7 @@ def head_twin(forms: HeadForms) -> HeadTwin:
     """Every part of a head piece as a mesh. Raises KernelError where a runner's skin bounds no body."""
     skins = rows(forms, fine(Sampling()), BEYOND_MM)
     return HeadTwin(
-        plates=tuple(twin_of_prism(item.contour, item.frame, item.thickness_mm) for item in forms.plates),
+        plates=tuple(_plate(item) for item in forms.plates),
         outer=tuple(_outer(forms, i, item) for i, item in enumerate(skins)),
         inner=tuple(twin_of_tube(item.inner_mm) for item in skins),
         posts=tuple(_post(forms, item) for item in forms.posts),
@@ -118,6 +120,16 @@ def _outer(forms: HeadForms, index: int, skin: Rows) -> Manifold:
     ends = skin.outer_mm[0] - first * _INTO_MM, skin.outer_mm[-1] - last * _INTO_MM
     whole: Array = np.concatenate([ends[0][None], skin.outer_mm, ends[1][None]])
     return twin_of_tube(whole)
+
+
+def _plate(item: Plate) -> Manifold:
+    """The chamfer is a step half as wide, which holds as much."""
+    body = twin_of_prism(item.contour, item.frame, item.thickness_mm - item.break_mm)
+    if item.break_mm <= 0.0:
+        return body
+    under = item.thickness_mm - item.break_mm - _INTO_MM
+    half = carried_offset(item.contour, -item.break_mm / 2.0)
+    return body + twin_of_prism(half, item.frame.moved((0.0, 0.0, under)), item.break_mm + _INTO_MM)
 
 
 def _post(forms: HeadForms, item: Placed) -> Manifold:
