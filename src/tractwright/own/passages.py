@@ -14,7 +14,8 @@ from tractwright.own.records import Chamber, JointFace, Opening, Passage, Passag
 from tractwright.own.sections import Cut, Wall, cuts, wall_of
 
 STATIONS = 65
-_NEAR_MM, _FAR_MM, _LEVERS = 0.5, 8.0, 12
+_STRAIGHT_TO_MM, _BENT_TO_MM, _LEVERS = (12.0, 8.0, 5.0), 3.0, 12
+_STRAIGHT_MM = 0.02
 _LEAST_LEVERS = 3
 _BOTH_ENDS = 2
 _STEP_MM = 3.0
@@ -76,18 +77,30 @@ def _passage(body: Body, first: _Mouth, last: _Mouth, inside: frozenset[int]) ->
 
 
 def _end(wall: Wall, face: JointFace, opening: Opening) -> PassageEnd:
-    """Middle and direction of an end: a parabola through the middles of sections parallel to the face, near it."""
+    """Middle and direction of an end: the straight line through the middles of sections parallel to the face, as far in as
+    they keep to one; where a passage bends at once, the tangent of a parabola through the first of them.
+    """
     start = face.frame.to_world(opening.centre_mm)
-    inwards = -np.array(face.frame.z)
-    depths = np.linspace(_NEAR_MM, min(_FAR_MM, 0.25 * float(np.sqrt(opening.area_mm2))), _LEVERS)
-    found = [(d, _middle(wall, frame_from_normal(start + inwards * d, face.frame.z, face.frame.x))) for d in depths]
-    levers = np.array([depth for depth, middle in found if middle is not None])
-    steps = np.array([middle - start for _, middle in found if middle is not None])
-    way = inwards
+    for far in _STRAIGHT_TO_MM:
+        levers, steps = _middles(wall, face, start, far)
+        if len(levers) >= _LEAST_LEVERS:
+            way = levers @ steps / (levers @ levers)
+            if float(np.abs(np.outer(levers, way) - steps).max()) < _STRAIGHT_MM:
+                return PassageEnd(face=face.name, opening=opening.name, at_mm=vec3(start), into=vec3(unit(way)))
+    levers, steps = _middles(wall, face, start, _BENT_TO_MM)
+    way = -np.array(face.frame.z)
     if len(levers) >= _LEAST_LEVERS:
-        powers = np.stack([levers, levers**2], axis=1)
-        way = unit(np.linalg.lstsq(powers, steps, rcond=None)[0][0])
-    return PassageEnd(face=face.name, opening=opening.name, at_mm=vec3(start), into=vec3(way))
+        way = np.linalg.lstsq(np.stack([levers, levers**2], axis=1), steps, rcond=None)[0][0]
+    return PassageEnd(face=face.name, opening=opening.name, at_mm=vec3(start), into=vec3(unit(way)))
+
+
+def _middles(wall: Wall, face: JointFace, start: Array, far_mm: float) -> tuple[Array, Array]:
+    """Depths (n,) under a face and how far the section's middle has moved from the opening's there (n, 3)."""
+    z = np.array(face.frame.z)
+    depths = np.linspace(far_mm / _LEVERS, far_mm, _LEVERS)
+    found = [(d, _middle(wall, frame_from_normal(start - z * d, z, face.frame.x))) for d in depths]
+    kept = [(d, middle - start) for d, middle in found if middle is not None]
+    return np.array([d for d, _ in kept]), np.array([step for _, step in kept]).reshape(-1, 3)
 
 
 def _middle(wall: Wall, frame: Frame) -> Array | None:
