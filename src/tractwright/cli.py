@@ -127,10 +127,16 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
         _print_json(scan_record(start.sheet.job.name, start.pattern))
         return
     console.print(_table(PATTERN_COLUMNS, pattern_rows(start.pattern)))
-    if start.pattern.measurements:
-        console.print(_table(MEASURED_COLUMNS, measured_rows(start.pattern)))
+    doubtful = [item for item in start.pattern.measurements if item.sure < 0.5 or item.other_source is not None]
+    if doubtful:
+        console.print(_table(MEASURED_COLUMNS, measured_rows(doubtful)))
     for note in start.pattern.notes:
-        console.print(f"- {escape(note)}")
+        console.print(f"- {escape(note)}", soft_wrap=True)
+    if start.pattern.measurements:
+        least = min(start.pattern.measurements, key=lambda item: item.sure)
+        count = len(start.pattern.measurements)
+        words = f"{count} figures in measurements.csv; least sure: {least.what}, {least.sure:.2f} of 1"
+        console.print(escape(words), soft_wrap=True)
     _ended(console, f"tables, picture, draft of the sheet: {start.folder / 'packet' / 'scan'}", watch)
 
 

@@ -22,7 +22,8 @@ class Mesh:
 
 def welded(triangles: npt.NDArray[np.float32]) -> Mesh:
     """Triangles (m, 3, 3) with equal corners made one vertex."""
-    corners = np.ascontiguousarray(triangles.reshape(-1, 3) + np.float32(0.0))
+    with np.errstate(invalid="ignore"):
+        corners = np.ascontiguousarray(triangles.reshape(-1, 3) + np.float32(0.0))
     first, group = group_rows(corners.view(np.uint32))
     return Mesh(vertices_mm=corners[first].astype(np.float64), faces=group.reshape(-1, 3))
 

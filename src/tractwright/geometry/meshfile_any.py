@@ -27,6 +27,8 @@ SECONDS, SECONDS_A_MB = 15.0, 1.5
 MEMORY_MB, MEMORY_A_MB = 3000, 60
 MOST_UNPACKED = 200
 """A 3MF file that claims to unpack to more than this many times its size is refused; judgement."""
+_PIECE = 1 << 16
+_NO_TEXT = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f\x7f]")
 _UNIT = re.compile(rb"<model\b[^>]*?\bunit\s*=\s*[\"'](\w+)[\"']")
 _UNITS = {
     b"micron": 0.001,
@@ -65,6 +67,8 @@ def read_mesh(path: Path) -> MeshFile:
         refuse_lying_ply(path, start, ACCEPTED)
         return MeshFile(mesh=_through_child(path, "ply"), stated_mm=None)
     if _is_obj(start):
+        if not _is_text_throughout(path):
+            raise ScanError(path.name, "it begins as OBJ text, but holds bytes that no text has", ACCEPTED)
         return MeshFile(mesh=_through_child(path, "obj"), stated_mm=None)
     return MeshFile(mesh=welded(read_stl(path)), stated_mm=None)
 
@@ -72,6 +76,17 @@ def read_mesh(path: Path) -> MeshFile:
 def _is_obj(start: bytes) -> bool:
     """Text without a zero byte that has vertex lines of three numbers."""
     return b"\0" not in start and len(re.findall(rb"(?m)^v[ \t]+[-+.\d]\S*[ \t]+\S+[ \t]+\S+", start)) >= 3
+
+
+def _is_text_throughout(path: Path) -> bool:
+    """Whether pieces from the file's start, its middle and its end hold no byte that text cannot have."""
+    size = path.stat().st_size
+    with path.open("rb") as file:
+        for place in (0, size // 3, size // 2, max(0, size - _PIECE)):
+            file.seek(place)
+            if _NO_TEXT.search(file.read(_PIECE)):
+                return False
+    return True
 
 
 def _unit_of_3mf(path: Path) -> float:

@@ -43,7 +43,7 @@ def scan_files(pattern: Pattern, room: Room) -> dict[str, bytes]:
     drawings = {f"scan/pattern_{bank.name}.svg": pattern_sheet(pattern, bank.name) for bank in pattern.banks}
     return {
         "scan/pattern.csv": csv_text(PATTERN_COLUMNS, pattern_rows(pattern)),
-        "scan/measurements.csv": csv_text(MEASURED_COLUMNS, measured_rows(pattern)),
+        "scan/measurements.csv": csv_text(MEASURED_COLUMNS, measured_rows(pattern.measurements)),
         "scan/scan.png": scan_picture(pattern, room),
         "scan/sheet_draft.toml": sheet_draft(pattern, room).encode(),
         **drawings,
@@ -57,7 +57,9 @@ def scan_record(name: str, pattern: Pattern) -> dict[str, Any]:
             "schema": "tractwright-scan-1",
             "job": name,
             "pattern": [dict(zip(PATTERN_COLUMNS, row, strict=True)) for row in pattern_rows(pattern)],
-            "measurements": [dict(zip(MEASURED_COLUMNS, row, strict=True)) for row in measured_rows(pattern)],
+            "measurements": [
+                dict(zip(MEASURED_COLUMNS, row, strict=True)) for row in measured_rows(pattern.measurements)
+            ],
             "notes": pattern.notes,
         }
     )

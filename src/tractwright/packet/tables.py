@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 
 from tractwright.air.records import Breathing
-from tractwright.design.pattern import Pattern
+from tractwright.design.pattern import Measurement, Pattern
 
 Row = tuple[object, ...]
 
@@ -109,7 +109,7 @@ def pattern_rows(pattern: Pattern) -> list[Row]:
 MEASURED_COLUMNS = ("what", "value", "unit", "standard", "residual", "sure", "source", "other_source", "other")
 
 
-def measured_rows(pattern: Pattern) -> list[Row]:
+def measured_rows(measurements: Iterable[Measurement]) -> list[Row]:
     """What each source gave, the standard size it is taken for, how well it fits, and what another source says."""
     return [
         (
@@ -123,5 +123,5 @@ def measured_rows(pattern: Pattern) -> list[Row]:
             "" if m.other_source is None else m.other_source,
             "" if m.other_source is None else m.other,
         )
-        for m in pattern.measurements
+        for m in measurements
     ]

@@ -88,6 +88,7 @@ def bad(box) -> dict[str, tuple[str, bytes]]:
         "endless.ply": ("is no count", text.replace(b"element face 48", b"element face 4e8")),
         "index.obj": ("cannot be read as OBJ", obj + b"\nf 1 2 4000\n"),
         "index.ply": ("names corner|cannot be read", text.rsplit(b"\n", 2)[0] + b"\n3 0 1 70000\n"),
+        "noise.obj": ("no text has", obj[:400] + np.random.default_rng(2).bytes(3_000_000).replace(b"\0", b" ")),
         "points.obj": ("no triangles|cannot be read", b"v 0 0 0\nv 1 0 0\nv 1 1 0\nv 0 1 0\n"),
         "cut.3mf": ("broken or cut", WRITTEN["box.3mf"](box)[:-300]),
         "letter.3mf": ("broken or cut", b"PK\x03\x04 Dear reader, no archive at all" * 30),
