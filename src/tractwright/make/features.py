@@ -3,6 +3,7 @@ to be there before, and how much of it there is. The words are the trade's; the 
 """
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -106,10 +107,10 @@ def let_go_before_finishing(features: tuple[Feature, ...]) -> tuple[Feature, ...
 
 def _of_face(design: Design, piece: Piece, face: Face) -> list[Feature]:
     rough, finish = f"{face.name} roughed", f"{face.name} finished"
-    plain = {"directions": (face.out,), "at_mm": face.at_mm, "face": face.name}
+    plain = partial(Feature, directions=(face.out,), at_mm=face.at_mm, face=face.name)
     found = [
-        Feature(name=rough, work="rough face", **plain),
-        Feature(name=finish, work="finish face", first=frozenset({rough}), **plain),
+        plain(name=rough, work="rough face"),
+        plain(name=finish, work="finish face", first=frozenset({rough})),
         *_screw_features(face, rough),
         *_throttle_holes(design, face, rough),
     ]
@@ -117,17 +118,17 @@ def _of_face(design: Design, piece: Piece, face: Face) -> list[Feature]:
     if dowels:
         depth = max(max(d.depth_first_mm, d.depth_second_mm) for d in dowels)
         found.append(
-            Feature(
+            plain(
                 name=f"{face.name} dowel holes", work="dowel holes", first=frozenset({finish}), count=len(dowels),
-                diameter_mm=dowels[0].diameter_mm, depth_mm=depth, **plain,
+                diameter_mm=dowels[0].diameter_mm, depth_mm=depth,
             )
         )  # fmt: skip
     for seal in design.seals:
         if seal.joint == face.joint.name and seal.kind == "cord" and seal.piece == piece.name:
             found.append(
-                Feature(
+                plain(
                     name=f"{face.name} groove", work="groove", first=frozenset({finish}), diameter_mm=seal.groove_width_mm,
-                    depth_mm=seal.groove_depth_mm, area_mm2=seal.length_mm * seal.groove_width_mm, **plain,
+                    depth_mm=seal.groove_depth_mm, area_mm2=seal.length_mm * seal.groove_width_mm,
                 )
             )  # fmt: skip
     for pocket in design.pockets:
@@ -147,25 +148,26 @@ def _screw_features(face: Face, rough: str) -> list[Feature]:
     found: list[Feature] = []
     if face.passing:
         screw = face.passing[0]
-        plain = {"at_mm": face.at_mm, "face": face.name, "count": len(face.passing)}
+        plain = partial(Feature, at_mm=face.at_mm, face=face.name)
+        count = len(face.passing)
         hole = f"{face.name} screw holes"
         found += [
-            Feature(
+            plain(
                 name=hole, work="holes", directions=(face.out, back), diameter_mm=screw.clearance_mm,
-                depth_mm=screw.grip_mm, first=frozenset({rough}), **plain,
+                depth_mm=screw.grip_mm, first=frozenset({rough}), count=count,
             ),
-            Feature(
+            plain(
                 name=f"{face.name} screw seats", work="seats", directions=(vec3(-unit(screw.direction)),),
-                diameter_mm=max(screw.counterbore_mm, screw.post_mm), depth_mm=max(0.0, -screw.standoff_mm), **plain,
+                diameter_mm=max(screw.counterbore_mm, screw.post_mm), depth_mm=max(0.0, -screw.standoff_mm), count=count,
             ),
         ]  # fmt: skip
         pair = fixture_pair_of(face)
         if pair is not None:
             found.append(
-                Feature(
+                plain(
                     name=f"{face.name} fixture threads", work="fixture threads", directions=(face.out,), thread=pair.fixture,
                     diameter_mm=pair.mouth_mm, depth_mm=fixture_depth(face, pair), first=frozenset({rough}),
-                    optional=True, **(plain | {"count": min(FIXTURE_SCREWS, len(face.passing))}),
+                    optional=True, count=min(FIXTURE_SCREWS, count),
                 )
             )  # fmt: skip
     if face.tapped:

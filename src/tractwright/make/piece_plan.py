@@ -197,7 +197,7 @@ def _used_outside(known: _Known, mill: Mill, hold: Hold, row: int) -> tuple[str,
     """Cutters the outside takes in a hold: the largest that reaches most of it, then what reaches the rest; at most three."""
     wanted = known.outside.seen[row] & known.outside.mine
     whole, names = int(wanted.sum()), []
-    from_any = np.isfinite(known.reach.stickout_mm).any(axis=0)
+    from_any = np.asarray(np.isfinite(known.reach.stickout_mm).any(axis=0))
     for m, cutter in enumerate(known.reach.cutters):
         more = wanted & from_any[m]
         if more.sum() > 0.03 * max(1, whole) and len(names) < 3:

@@ -40,7 +40,7 @@ class SolidReach:
 
     def reached(self) -> npt.NDArray[np.bool_]:
         """Whether any cutter reaches a sample from a direction (k, n)."""
-        return np.isfinite(self.stickout_mm).any(axis=1)
+        return np.asarray(np.isfinite(self.stickout_mm).any(axis=1))
 
 
 def solid_reach(
