@@ -104,7 +104,7 @@ def test_scan_leaves_the_pattern_as_tables_and_drawing(
     jsonschema.Draft202012Validator(_schema("scan")).validate(record)
     assert [row["x_mm"] for row in record["pattern"] if row["kind"] == "port"] == [-42.0, 42.0]
     names = {path.name for path in (job / "packet" / "scan").iterdir()}
-    assert names == {"pattern.csv", "measurements.csv", "pattern_a.svg"}
+    assert names == {"pattern.csv", "measurements.csv", "pattern_a.svg", "scan.png", "sheet_draft.toml"}
     assert _ended(monkeypatch, "scan", str(job)) == 0
     assert "oval 40.00 x 28.00" in capsys.readouterr().out
 

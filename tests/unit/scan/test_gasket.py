@@ -81,10 +81,10 @@ OUTLINES = {
 @pytest.mark.parametrize("kind", OUTLINES)
 @pytest.mark.parametrize(("factor", "unit", "turn"), [(1.0, 4, 0.0), (1 / 25.4, 1, 33.0)])
 def test_a_drawing_is_read_exactly(tmp_path, kind, factor, unit, turn):
-    """Circles as drawn; fitted outlines to 0.002 mm, the end of the fit's own steps."""
+    """Circles as drawn; other outlines, fitted to points along the drawn lines, to 0.006 mm; holes to 0.002 mm."""
     drawing(tmp_path / "gasket.dxf", OUTLINES[kind], factor, turn, unit)
     pattern, _ = pattern_and_room(sheet(gasket=[{"file": "gasket.dxf"}]), tmp_path)
-    checked(pattern, OUTLINES[kind], 1e-6 if kind == "circle" else 2e-3, 2e-3)
+    checked(pattern, OUTLINES[kind], 1e-6 if kind == "circle" else 6e-3, 2e-3)
     assert any("do not close" in note for note in pattern.notes)
 
 
@@ -152,8 +152,8 @@ def test_a_gasket_seen_from_its_back_is_turned_over(tmp_path):
     drawing(tmp_path / "gasket.dxf", OVAL)
     there = {"file": "gasket.dxf", "seen_from": "back", "port_1": "right"}
     pattern, _ = pattern_and_room(sheet(gasket=[there]), tmp_path)
-    found = sorted(hole.at_mm for hole in pattern.head_holes)
-    np.testing.assert_allclose(found, sorted((-x, y) for x, y in HOLES), atol=1e-6)
+    found = sorted(np.round(hole.at_mm, 5).tolist() for hole in pattern.head_holes)
+    np.testing.assert_allclose(found, sorted([-x, y] for x, y in HOLES), atol=1e-5)
 
 
 def test_sources_that_differ_are_both_kept(tmp_path):

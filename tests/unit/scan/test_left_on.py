@@ -65,8 +65,8 @@ def test_a_gasket_and_a_bracket_left_on_are_said(scanned, clean):
     mesh = joined(scanned, clean, both)
     head, _ = find_faces(mesh, 4)
     notes = left_on(mesh, head.cut).notes
-    assert any("flat layer of 1.2 mm" in note and "gasket" in note for note in notes)
-    assert any("50 x 20 mm stands 35 mm" in note or "20 x 50 mm stands 35 mm" in note for note in notes)
+    assert any("flat layer of 1.2 mm" in note and "gasket" in note for note in notes), notes
+    assert any("stands 35 mm before the head face" in note and "bracket" in note for note in notes), notes
 
 
 def test_a_clean_face_has_nothing_left_on(clean, faces):

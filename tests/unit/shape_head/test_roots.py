@@ -133,7 +133,7 @@ def _cylinder(x, radius):
     ring = np.stack([x + radius * np.cos(clock), radius * np.sin(clock), 0.0 * clock], axis=1)
     points = ring[None] + s[:, None, None] * np.array([0.0, 0.0, 1.0])
     empty = np.zeros((4, len(s) - 1, 112, 6))
-    return resampled(Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, middle_mm=60.0), points)
+    return resampled(Sheet(s_mm=s, points_mm=points, normals=points, pieces=empty, span=whole_span(120.0)), points)
 
 
 @pytest.fixture(scope="module")

@@ -15,8 +15,8 @@ from tractwright.design.tube import tube
 from tractwright.geometry.contours import contour_area, polyline
 from tractwright.geometry.outlines import circle
 from tractwright.job.sheet import JobSheet
-from tractwright.make.holds import features_of, holds_for
-from tractwright.make.setups import least_sequence
+from tractwright.make.features import features_of
+from tractwright.make.piece_plan import piece_plan
 from tractwright.route.split.choose import split_where_needed
 from tractwright.route.split.joint import split_at
 from tractwright.shape.head_forms import head_forms, rows
@@ -132,10 +132,10 @@ def test_a_straight_middle_piece_holds_what_the_formulas_say(block):
 @pytest.mark.parametrize("kind", ["head", "middle"])
 def test_both_pieces_can_be_held_and_cut(halves, kind):
     (piece,) = of(halves.pieces, kind=kind)
-    wanted = features_of(halves, piece)
-    found = least_sequence(holds_for(sheet().shop, halves, piece), wanted)
-    assert not found.missing
-    assert "passages from the split" in wanted
+    wanted = {feature.name: feature for feature in features_of(halves, piece)}
+    assert wanted["passages from the split face"].count == len(halves.runners)
+    plan = piece_plan(sheet().shop, halves, build_one(piece, halves), ())
+    assert plan.missing == ()
 
 
 def test_one_piece_stays_one_where_cutters_meet(block):
