@@ -2,8 +2,9 @@
 without. Computed from the fast model of the runners, the built piece's own points and the flanges' outlines.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import shapely
@@ -25,6 +26,7 @@ from tractwright.standards.materials import material
 _WALLS_MM = (3.0, 4.0)
 _FLOOR_MM, _RIB_MM, _RIM_MM = 6.0, 4.0, 14.0
 _SHARES = (0.6, 0.25)
+Tubes = Mapping[str, Tube]
 
 
 def alternatives_of(
@@ -38,8 +40,13 @@ def alternatives_of(
     kilograms = sum(stock.mass_kg for stock in making.stocks)
     now = Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high))
     middle = next((piece for piece in built if piece.kind == "middle"), None)
-    parted = _as_one(shop, design, (head, middle), making, now) if middle else _in_two(shop, design, head, making, now)
-    return (*_walls(shop, design, head, now), *parted, *_pockets(shop, design, now))
+    tubes = {runner.name: tube(runner, design) for runner in design.runners}
+    parted = (
+        _as_one(shop, design, (head, middle), making, now)
+        if middle
+        else _in_two(shop, design, (head, tubes), making, now)
+    )
+    return (*_walls(shop, design, (head, tubes), now), *parted, *_pockets(shop, design, tubes, now))
 
 
 def _changed(now: Effort, kilograms: float, pieces: int, minutes: tuple[float, float]) -> Effort:
@@ -68,9 +75,9 @@ def _finishing_minutes(shop: Shop, area_mm2: float) -> tuple[float, float]:
     return inner / 0.85, inner / 0.5
 
 
-def _walls(shop: Shop, design: Design, head: BuiltPiece, now: Effort) -> Iterator[Alternative]:
+def _walls(shop: Shop, design: Design, what: tuple[BuiltPiece, Tubes], now: Effort) -> Iterator[Alternative]:
     """Walls of 3 and of 4 mm where the runners have others: metal by the skins' own sections, block by the moved points."""
-    tubes = [tube(runner, design) for runner in design.runners]
+    head, tubes = what[0], list(what[1].values())
     wall = float(np.mean([one.wall_mm.mean() for one in tubes]))
     density = _density(design, head.name)
     for other in _WALLS_MM:
@@ -107,19 +114,18 @@ def _moved(head: BuiltPiece, tubes: list[Tube], wall_mm: float) -> Array:
 
 
 def _block_mm3(shop: Shop, design: Design, piece: BuiltPiece, points_mm: Array) -> float:
-    corners = points_mm[ConvexHull(points_mm).vertices]
-    bases = [np.eye(3), *(j.frame.matrix() for j in design.joints if piece.name in j.pieces)]
-    blocks = [least_block(shop, corners, base, axis) for base in bases for axis in (0, 2)]
-    return float(np.prod(min(blocks, key=lambda one: one.rank).size_mm))
+    return float(np.prod(least_block(shop, design, piece.name, points_mm).size_mm))
 
 
 def _density(design: Design, name: str) -> float:
     return material(next(item for item in design.pieces if item.name == name).material).density_kg_mm3
 
 
-def _in_two(shop: Shop, design: Design, head: BuiltPiece, making: MakingPlan, now: Effort) -> Iterator[Alternative]:
+def _in_two(
+    shop: Shop, design: Design, what: tuple[BuiltPiece, Tubes], making: MakingPlan, now: Effort
+) -> Iterator[Alternative]:
     """The head piece as two, parted across the middle of its runners: two smaller blocks, twice the set-ups, a joint more."""
-    tubes = [tube(runner, design) for runner in design.runners]
+    head, tubes = what[0], list(what[1].values())
     half = [len(one.s_mm) // 2 for one in tubes]
     centre = np.mean([one.centre_mm[k] for one, k in zip(tubes, half, strict=True)], axis=0)
     normal = unit(np.mean([one.tangent[k] for one, k in zip(tubes, half, strict=True)], axis=0))
@@ -173,7 +179,7 @@ def _across(normal: Array) -> Array:
     return np.stack([first, np.cross(normal, first)])
 
 
-def _pockets(shop: Shop, design: Design, now: Effort) -> Iterator[Alternative]:
+def _pockets(shop: Shop, design: Design, tubes: Tubes, now: Effort) -> Iterator[Alternative]:
     """Flanges with pockets between what has to stand, or the pockets there are left out."""
     if design.pockets:
         volume = sum(_area(spread_points(pocket.contour, 200)) * pocket.depth_mm for pocket in design.pockets)
@@ -186,9 +192,9 @@ def _pockets(shop: Shop, design: Design, now: Effort) -> Iterator[Alternative]:
             how=f"{volume * 2.7e-6:+.2f} kg of metal stays",
         )
         return
-    free = [
-        (flange, _free(design, flange)) for flange in design.flanges if flange.joint and flange.thickness_mm > _FLOOR_MM
-    ]
+    bearing = {piece.name for piece in design.pieces if piece.kind in ("head", "middle")}
+    thick = [f for f in design.flanges if f.piece in bearing and f.thickness_mm > _FLOOR_MM]
+    free = [(flange, _free(design, tubes, flange)) for flange in thick]
     volume = sum(area.area * (flange.thickness_mm - _FLOOR_MM) for flange, area in free)
     rim = sum(area.length * (flange.thickness_mm - _FLOOR_MM) for flange, area in free)
     floors = sum(area.area for _, area in free)
@@ -206,7 +212,7 @@ def _area(points: Array) -> float:
     return float(shapely.Polygon(points).area)
 
 
-def _free(design: Design, flange: Flange) -> shapely.Geometry:
+def _free(design: Design, tubes: Tubes, flange: Flange) -> Any:
     """The part of a flange's outline away from its rim, its screws and the runners on it, opened by a 6 mm cutter."""
     outline = shapely.Polygon(spread_points(flange.contour, 400)).buffer(-_RIB_MM)
     taken: list[shapely.Geometry] = []
@@ -215,7 +221,7 @@ def _free(design: Design, flange: Flange) -> shapely.Geometry:
             at = flange.frame.to_local(screw.seat_mm)[:2]
             taken.append(shapely.Point(at).buffer(max(screw.post_mm, 2.0 * screw.clearance_mm) / 2 + _RIB_MM))
     for runner in design.runners:
-        one = tube(runner, design)
+        one = tubes[runner.name]
         for end in (0, -1):
             ring = flange.frame.to_local(one.outer_mm[end])
             if np.abs(ring[:, 2]).max() < 2.0 * flange.thickness_mm:

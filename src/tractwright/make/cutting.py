@@ -1,17 +1,14 @@
-"""Cutting in numbers: speed, feed, removal rate, force, ridges, how far tools and thin walls give way."""
+"""A shop's cuts in numbers: removal rate, power and force; how far thin walls give way and how they ring."""
 
 from dataclasses import dataclass
 from math import pi, sqrt
 
 from tractwright.job.shop_tables import Cutter, Mill, Shop
+from tractwright.standards.cutting import spindle_rpm, stepover_mm
 
 SPECIFIC_J_MM3 = 0.8
 """Energy to cut aluminium alloys of 100 to 150 HB, sharp tool, 0.25 mm chip. Source: groover_unit_power."""
-CARBIDE_MPA = 600e3
-"""Young's modulus of solid carbide cutters. From memory."""
 ALUMINIUM_MPA, ALUMINIUM_KG_MM3, POISSON = 68.9e3, 2.70e-6, 0.33
-CORE = 0.8
-"""A fluted cutter bends like a rod of that share of its diameter. Judgement."""
 FINISHING_N = 20.0
 """Side force of a finishing cut. Judgement."""
 _OF_POWER = 0.8
@@ -29,42 +26,29 @@ class Cut:
     force_n: float
 
 
-def rpm_of(speed_m_min: float, diameter_mm: float, highest_rpm: float) -> float:
-    """Turns a minute for a cutting speed: 1000 v / (pi d), no more than the spindle has."""
-    return min(1000.0 * speed_m_min / (pi * diameter_mm), highest_rpm)
+def turning(shop: Shop, mill: Mill, cutter: Cutter) -> tuple[float, float]:
+    """Turns a minute at the shop's cutting speed, no more than the spindle has; feed at the shop's chip [mm/min]."""
+    rpm = min(spindle_rpm(shop.cutting_speed_m_min, cutter.diameter_mm), mill.spindle_rpm)
+    return rpm, rpm * cutter.teeth * shop.chip_of_diameter * cutter.diameter_mm
 
 
 def roughing(shop: Shop, mill: Mill, cutter: Cutter) -> Cut:
     """A roughing cut at the shop's width and depth, slowed where the spindle has not the power."""
-    d = cutter.diameter_mm
-    rpm = rpm_of(shop.cutting_speed_m_min, d, mill.spindle_rpm)
-    feed = rpm * cutter.teeth * shop.chip_of_diameter * d
-    section = shop.rough_width * d * shop.rough_depth * d
+    rpm, feed = turning(shop, mill, cutter)
+    section = shop.rough_width * shop.rough_depth * cutter.diameter_mm**2
     most = _OF_POWER * mill.power_kw * 1e3 / SPECIFIC_J_MM3 * 60.0
     slowed = min(1.0, most / (section * feed))
     removal = section * feed * slowed
     watts = removal / 60.0 * SPECIFIC_J_MM3
-    speed_m_s = pi * d * rpm / 60e3
+    speed_m_s = pi * cutter.diameter_mm * rpm / 60e3
     return Cut(
         rpm=rpm, feed_mm_min=feed * slowed, removal_mm3_min=removal, power_kw=watts / 1e3, force_n=watts / speed_m_s
     )
 
 
-def ridge_step(radius_mm: float, ridge_mm: float) -> float:
-    """How far apart a ball cutter's rows lie for ridges of a height on a flat: 2 sqrt(2 R h - h^2), exact."""
-    return 2.0 * sqrt(2.0 * radius_mm * ridge_mm - ridge_mm**2)
-
-
 def ball_rate(shop: Shop, mill: Mill, cutter: Cutter) -> float:
-    """Surface a ball cutter finishes [mm2/min] at the shop's ridge."""
-    rpm = rpm_of(shop.cutting_speed_m_min, cutter.diameter_mm, mill.spindle_rpm)
-    feed = rpm * cutter.teeth * shop.chip_of_diameter * cutter.diameter_mm
-    return feed * ridge_step(cutter.diameter_mm / 2, shop.ridge_mm)
-
-
-def tip_bend_mm(force_n: float, stickout_mm: float, diameter_mm: float) -> float:
-    """How far a tool's tip gives way under a side force [mm]: a rod held at one end, F L^3 / (3 E I)."""
-    return force_n * stickout_mm**3 / (3.0 * CARBIDE_MPA * pi * diameter_mm**4 / 64.0)
+    """Surface a ball cutter finishes [mm2/min]: feed times the step that leaves the shop's ridge."""
+    return turning(shop, mill, cutter)[1] * stepover_mm(cutter.diameter_mm / 2, shop.ridge_mm)
 
 
 def wall_bend_mm(force_n: float, height_mm: float, thickness_mm: float, length_mm: float) -> float:

@@ -2,7 +2,8 @@
 
 from tractwright.design.records import Design
 from tractwright.job.shop_tables import Shop
-from tractwright.make.cutting import FINISHING_N, rpm_of, tooth_hz, wall_bend_mm, wall_hz
+from tractwright.make.cutting import FINISHING_N, tooth_hz, turning, wall_bend_mm, wall_hz
+from tractwright.make.mills import mills_of
 from tractwright.make.operations import largest
 from tractwright.reach.cutters import shop_cutters
 
@@ -23,7 +24,7 @@ def _notes(shop: Shop, name: str, high: float, thick: float, long: float) -> tup
     bend = wall_bend_mm(FINISHING_N, high, thick, long)
     cutter = largest(shop, ("flat", "ball", "bull"), 16.0, high) or shop_cutters(shop)[0]
     ring = wall_hz(high, thick)
-    tooth = tooth_hz(rpm_of(shop.cutting_speed_m_min, cutter.diameter_mm, shop.spindle_rpm), cutter.teeth)
+    tooth = tooth_hz(turning(shop, mills_of(shop)[0], cutter)[0], cutter.teeth)
     found: list[str] = []
     if bend > _TELL_MM:
         found.append(

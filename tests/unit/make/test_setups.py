@@ -15,7 +15,9 @@ def hold(name: str, needs: str, makes: str, forbids: str = "", cost: float = 20.
     )  # fmt: skip
 
 
-def features(names: str, earlier: dict[str, str] | None = None, first: dict[str, str] | None = None, optional: str = ""):
+def features(
+    names: str, earlier: dict[str, str] | None = None, first: dict[str, str] | None = None, optional: str = ""
+):
     return tuple(
         Feature(
             name=name, work="holes", directions=(UP,), at_mm=(0, 0, 0), first=frozenset((first or {}).get(name, "")),
@@ -26,7 +28,12 @@ def features(names: str, earlier: dict[str, str] | None = None, first: dict[str,
 
 
 def test_cheapest_of_all_that_make_everything():
-    holds = (hold("dear", "", "ab", cost=50), hold("cheap", "", "ab"), hold("second", "a", "c"), hold("all", "z", "abc"))
+    holds = (
+        hold("dear", "", "ab", cost=50),
+        hold("cheap", "", "ab"),
+        hold("second", "a", "c"),
+        hold("all", "z", "abc"),
+    )
     found = least_sequence(holds, features("abc"))
     assert [h.name for h in found.holds] == ["cheap", "second"]
     assert found.made == (frozenset("ab"), frozenset("c"))

@@ -11,15 +11,19 @@ import typst
 from tractwright.cache import kept
 from tractwright.check.measures import room_along
 from tractwright.geometry.frames import Array
+from tractwright.make.records import MakingPlan
 from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.hole_sheet import hole_sheets
 from tractwright.packet.paper.data import paper_data
+from tractwright.packet.paper.making import setup_picture
+from tractwright.shape.records import BuiltPiece
 
 
 def write(contents: Contents) -> Mapping[str, bytes]:
     """The PDF, and its pictures as PNG and SVG."""
     case = contents.case
     pictures = kept("pictures", (contents.shape_key, case.room.old_part), lambda: _pictures(contents))
+    pictures = pictures | _setup_pictures(contents)
     parts = {f"{name}.png": picture for name, picture in pictures.items()} | _charts(contents)
     sheets = hole_sheets(case)
     parts |= {f"holes_{sheet.joint}.svg": sheet.svg for sheet in sheets}
@@ -42,6 +46,20 @@ def _pictures(contents: Contents) -> dict[str, bytes]:
     from tractwright.packet.views import all_pictures  # a kept set of pictures needs none of its libraries
 
     return all_pictures(contents)
+
+
+def _setup_pictures(contents: Contents) -> dict[str, bytes]:
+    plan, pieces = contents.case.plan, contents.case.pieces
+    if plan is None or pieces is None:
+        return {}
+    drawn = kept("setup pictures", (contents.shape_key, plan.stocks, plan.setups), lambda: _drawn_setups(pieces, plan))
+    return {setup_picture(number): picture for number, picture in drawn.items()}
+
+
+def _drawn_setups(pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> dict[int, bytes]:
+    from tractwright.packet.picture.setups import setup_pictures  # as above
+
+    return setup_pictures(pieces, plan)
 
 
 def _charts(contents: Contents) -> dict[str, bytes]:
