@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from tractwright.cache import compiled_folder
 
+_PATIENCE_MS = 120_000
 _FLAGS = ["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
 PAIR = """[job]
 name = "invented pair"
@@ -72,6 +73,7 @@ def browser() -> Iterator[Browser]:
 def page(browser: Browser) -> Iterator[Page]:
     """A window of 1280 x 860; whatever it asks for from elsewhere fails the test."""
     context = browser.new_context(viewport={"width": 1280, "height": 860}, accept_downloads=True)
+    context.set_default_timeout(_PATIENCE_MS)
     window = context.new_page()
     outside: list[str] = []
     window.on("request", lambda request: None if "127.0.0.1" in request.url else outside.append(request.url))

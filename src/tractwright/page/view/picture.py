@@ -13,6 +13,8 @@ _TOWARDS_EYE = (-0.48, 0.52, 0.70)
 _FAR = 1.35
 """How far the eye stands from the middle, as a share of the plenum's width."""
 _SMALL, _LARGE = (440, 300), (980, 640)
+_FRAMES = 10
+"""A second: enough to turn it by hand, and little where a processor has to draw it."""
 _SETTLED_S = 0.2
 """By then the browser has laid out what was changed."""
 
@@ -33,7 +35,9 @@ class Picture:
             ui.button("larger", on_click=self._resize).props("flat dense no-caps")
         self._frame = ui.element("div")
         with self._frame:
-            self._scene = ui.scene(width=_SMALL[0], height=_SMALL[1], grid=False, background_color="#faf7f0")
+            self._scene = ui.scene(
+                width=_SMALL[0], height=_SMALL[1], grid=False, background_color="#faf7f0", fps=_FRAMES
+            )
         self._looked_at = False
 
     def look_at(self, design: Design) -> None:
