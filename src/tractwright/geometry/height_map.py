@@ -10,7 +10,7 @@ from tractwright.geometry.height_map_kernels import raise_heights, stickouts_ove
 
 _STEP_MM = 1.0
 _SEEN_MM = 0.6
-_OF_A_CELL = 0.25
+_OF_A_CELL = 0.4
 """A cell's height may come from any of its points, its middle stands for it: bodies count as so much of a cell wider."""
 
 

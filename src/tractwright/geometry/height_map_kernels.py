@@ -2,7 +2,7 @@
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit, prange
+from numba import njit
 
 Floats = npt.NDArray[np.float64]
 
@@ -37,7 +37,7 @@ def raise_heights(corners: Floats, step: float, heights: Floats) -> None:
                     heights[i, j] = max(heights[i, j], wa * az + wb * bz + wc * cz)
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True)
 def stickouts_over(
     heights: Floats, step: float, places: Floats, levels: Floats, tips: Floats, sizes: tuple[float, float, float, float]
 ) -> Floats:
@@ -50,7 +50,7 @@ def stickouts_over(
     nx, ny = heights.shape
     out = np.empty(places.shape[0])
     reach = holder / step
-    for q in prange(places.shape[0]):
+    for q in range(places.shape[0]):
         x, y, tip = places[q, 0] / step, places[q, 1] / step, tips[q]
         top, blocked = tip, False
         for i in range(max(0, int(x - reach)), min(nx - 1, int(x + reach)) + 1):

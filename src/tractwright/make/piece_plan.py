@@ -25,7 +25,7 @@ from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
 _SAMPLES, _STEP_MM = 1500, 2.0
-_OF_A_KIND = 4
+_OF_A_KIND = 3
 _LARGE_MM = 150.0
 _SETTING = (0.7, 1.4)
 _LEAST_LEFT = 0.01
@@ -65,7 +65,7 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
     plain = _with_areas(features_of(design, record), owners, samples, shop)
     work = Work(piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm)
     holds = holds_for(shop, work)
-    reach = _reach(shop, built, samples, holds)
+    reach = _reach(shop, built, samples, (owners == OUTSIDE) | np.char.startswith(owners, "inside of "), holds)
     outside = outside_in_parts(shop, reach, owners == OUTSIDE, holds)
     known = _Known(
         shop=shop, piece=record, stock=stock, samples=samples, owners=owners, reach=reach, outside=outside,
@@ -100,13 +100,22 @@ def _sequence(known: _Known, features: tuple[Feature, ...]) -> tuple[Sequence, t
     return eased, (note,)
 
 
-def _reach(shop: Shop, built: BuiltPiece, samples: Samples, holds: tuple[Hold, ...]) -> SolidReach:
+def _reach(
+    shop: Shop, built: BuiltPiece, samples: Samples, asked: npt.NDArray[np.bool_], holds: tuple[Hold, ...]
+) -> SolidReach:
+    """Reach of the samples asked for (n,); the others stand as not reached: holes, faces and passages are cut otherwise."""
     ups: list[Vec3] = []
     for hold in holds:
         if all(float(np.dot(hold.direction, up)) < 0.9999 for up in ups):
             ups.append(hold.direction)
     directions = directions_for(shop, ups) if ups else np.zeros((0, 3))
-    return solid_reach(shop, built.mesh, samples, directions, _skin_cutters(shop), _STEP_MM)
+    some = replace(samples, points_mm=samples.points_mm[asked], normals=samples.normals[asked])
+    found = solid_reach(shop, built.mesh, some, directions, _skin_cutters(shop), _STEP_MM)
+    stickout = np.full((*found.stickout_mm.shape[:2], len(asked)), np.inf)
+    stickout[:, :, asked] = found.stickout_mm
+    fits = np.zeros((len(found.cutters), len(asked)), dtype=bool)
+    fits[:, asked] = found.fits
+    return replace(found, samples=samples, stickout_mm=stickout, fits=fits)
 
 
 def _skin_cutters(shop: Shop) -> tuple[Cutter, ...]:

@@ -20,7 +20,7 @@ from tractwright.shape.records import Mesh
 FIT_MM = 0.2
 """A ball may seem to cut that much into its surroundings before it counts as too large: the mesh's own coarseness."""
 BEYOND_HOLDER_MM = 2.0
-_FLOOR, _WALL = 0.985, 0.17
+_FLOOR, _WALL, _OVER_WRAP = 0.985, 0.17, 0.1
 _ROUND = np.radians(np.arange(0.0, 360.0, 45.0))
 
 
@@ -47,7 +47,7 @@ def solid_reach(
     shop: Shop, mesh: Mesh, samples: Samples, directions: Array, cutters: tuple[Cutter, ...], step_mm: float = 0.5
 ) -> SolidReach:
     """Reach of straight cutters on a closed mesh; directions (k, 3), unit, from the work to the spindle."""
-    fits = np.array([_fits(mesh, samples, cutter) for cutter in cutters])
+    fits = _fits(mesh, samples, cutters)
     found = np.full((len(directions), len(cutters), len(samples.points_mm)), np.inf)
     for k, direction in enumerate(directions):
         seen = height_map(mesh[0], mesh[1], direction, step_mm)
@@ -57,13 +57,18 @@ def solid_reach(
     return SolidReach(samples=samples, directions=directions, cutters=cutters, stickout_mm=found, fits=fits)
 
 
-def _fits(mesh: Mesh, samples: Samples, cutter: Cutter) -> npt.NDArray[np.bool_]:
-    """Whether a ball stands on each sample without cutting in elsewhere; others are judged direction by direction."""
-    if cutter.kind not in ("ball", "undercutting"):
-        return np.ones(len(samples.points_mm), dtype=bool)
-    radius = cutter.diameter_mm / 2
-    centres = samples.points_mm + samples.normals * radius
-    return distances_to(mesh[0], mesh[1], centres, 2.0 * radius) >= radius - FIT_MM
+def _fits(mesh: Mesh, samples: Samples, cutters: tuple[Cutter, ...]) -> npt.NDArray[np.bool_]:
+    """Whether each cutter's ball stands on each sample without cutting in elsewhere (m, n); others are judged direction by
+    direction.
+    """
+    fits = np.ones((len(cutters), len(samples.points_mm)), dtype=bool)
+    round_ended = [m for m, cutter in enumerate(cutters) if cutter.kind in ("ball", "undercutting")]
+    if round_ended and len(samples.points_mm):
+        radii = np.array([cutters[m].diameter_mm / 2 for m in round_ended])
+        centres = samples.points_mm + radii[:, None, None] * samples.normals
+        off = distances_to(mesh[0], mesh[1], centres.reshape(-1, 3), 2.0 * float(radii.max())).reshape(len(radii), -1)
+        fits[round_ended] = off >= radii[:, None] - FIT_MM
+    return fits
 
 
 def _stickouts(shop: Shop, seen: HeightMap, samples: Samples, cutter: Cutter, fits: npt.NDArray[np.bool_]) -> Array:
@@ -74,13 +79,16 @@ def _stickouts(shop: Shop, seen: HeightMap, samples: Samples, cutter: Cutter, fi
 
 
 def _ball(shop: Shop, seen: HeightMap, samples: Samples, cutter: Cutter, fits: npt.NDArray[np.bool_]) -> Array:
+    """Only where the end touches: beyond its wrap, at an angle of neck over head, the neck stands in the metal itself."""
     need = np.full(len(fits), np.inf)
     radius = cutter.diameter_mm / 2
+    wrap = -np.sqrt(max(0.0, 1.0 - (cutter.neck_mm / cutter.diameter_mm) ** 2)) - _OVER_WRAP
+    at = fits & (samples.normals @ seen.axes[2] > wrap)
     slack = FIT_MM if cutter.kind == "ball" else 0.0
     tool = StraightTool(body_mm=cutter.neck_mm / 2 - slack, holder_mm=holder_radius(shop, cutter))
-    centres = samples.points_mm[fits] + samples.normals[fits] * radius
+    centres = samples.points_mm[at] + samples.normals[at] * radius
     level = centres @ seen.axes[2]
-    need[fits] = seen.stickouts(centres, level, level - radius, tool)
+    need[at] = seen.stickouts(centres, level, level - radius, tool)
     return np.maximum(need, radius) + BEYOND_HOLDER_MM
 
 
