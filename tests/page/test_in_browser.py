@@ -84,21 +84,6 @@ def test_a_handle_dragged_a_number_held_undone_and_given_back(served, page, pair
         wait_for_sheet(page, pair, '"152.00 mm"')
 
 
-def test_findings_are_read_lit_and_put_right(served, page, pair):
-    with served(pair) as (link, _):
-        opened(page, link)
-        wait_for_look(page)
-        page.get_by_text("joint: ").click()
-        type_in(page, "joint.thread", "M8")
-        wait_for_sheet(page, pair, '"M8"')
-        page.locator("[data-place=join]").click()
-        page.wait_for_selector("section[aria-label='findings: join'] .tw-finding")
-        page.get_by_role("button", name="back to the work").click()
-        page.locator("[data-place=air]").click()
-        page.get_by_role("button", name="show").first.click()
-        assert page.locator(".tw-long .ground.chosen").count() == 1
-
-
 def test_wrong_words_are_told_beside_their_field_and_mended(served, page, pair):
     with served(pair) as (link, _):
         opened(page, link)
@@ -135,20 +120,6 @@ def test_killed_in_the_middle_nothing_is_lost(served, page, pair):
         wait_for_look(page)
         page.get_by_role("button", name="back to the work").click()
         page.wait_for_selector("text=runner r1 wall mm")
-
-
-def test_two_tabs_see_each_other_and_a_sheet_changed_outside(served, page, pair):
-    with served(pair) as (link, _):
-        opened(page, link)
-        wait_for_look(page)
-        other = page.context.new_page()
-        opened(other, link)
-        other.get_by_role("button", name="facts").click()
-        type_in(page, "job.note", "said in one tab")
-        other.wait_for_function("document.querySelector('[data-key=\"job.note\"]').value === 'said in one tab'")
-        sheet = pair / "job.toml"
-        sheet.write_text(sheet.read_text().replace("said in one tab", "said outside"))
-        page.wait_for_function("document.querySelector('[data-key=\"job.note\"]').value === 'said outside'")
 
 
 def test_without_the_token_nothing_is_shown(served, page, pair):
