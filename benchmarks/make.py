@@ -21,6 +21,7 @@ from tractwright.job.shop_tables import Cutter, Shop
 from tractwright.make.samples import surface_samples
 from tractwright.make.solid_reach import BEYOND_HOLDER_MM, FIT_MM, SolidReach, solid_reach
 from tractwright.reach.cutters import shop_cutters, stickout_limit
+from tractwright.shape.records import Mesh
 
 RESULTS = Path(__file__).parent / "results" / "make"
 BARS = {"agree": 0.98, "false_ok": 0.002, "stickout_p1_mm": -1.0, "stickout_p99_mm": 1.0, "directions_72_s": 90.0}
@@ -197,7 +198,7 @@ def _brute_shaft(cloud: Array, tip: Array, direction: Array, body: float, holder
     return top
 
 
-def _mesh(body: manifold3d.Manifold) -> tuple[Array, Array]:
+def _mesh(body: manifold3d.Manifold) -> Mesh:
     mesh = body.to_mesh()
     return np.array(mesh.vert_properties[:, :3], dtype=float), np.array(mesh.tri_verts, dtype=np.int32)
 
@@ -210,33 +211,33 @@ def _rod(radius: float, length: float) -> manifold3d.Manifold:
     return manifold3d.Manifold.cylinder(length, radius, radius, 96, True)
 
 
-def pocketed() -> tuple[Array, Array]:
+def pocketed() -> Mesh:
     """A block with a deep pocket whose corners are round."""
     pocket = manifold3d.CrossSection.square((66, 36), True).offset(8.0, manifold3d.JoinType.Round, 2.0, 64).extrude(60)
     return _mesh(_box(120, 80, 50) - pocket.translate((0, 0, -10)))
 
 
-def slotted() -> tuple[Array, Array]:
+def slotted() -> Mesh:
     """A block with a slot that widens below: what only an undercutting cutter reaches."""
     wide = _box(140, 44, 24).translate((0, 0, 4))
     return _mesh(_box(120, 80, 60) - _box(140, 28, 60).translate((0, 0, 20)) - wide)
 
 
-def posted() -> tuple[Array, Array]:
+def posted() -> Mesh:
     """A plate with posts, some close together."""
     places = ((-40, -20), (-18, -20), (20, 10), (42, 12), (0, 22))
     posts = [_rod(6.0, 50).translate((x, y, 29)) for x, y in places]
     return _mesh(manifold3d.Manifold.batch_boolean([_box(120, 80, 10), *posts], manifold3d.OpType.Add))
 
 
-def bored() -> tuple[Array, Array]:
+def bored() -> Mesh:
     """A ball with a bore that bends: half a ring is taken out of it."""
     ring = manifold3d.CrossSection.circle(13.0, 64).translate((32.0, 0.0)).revolve(160)
     body = manifold3d.Manifold.sphere(44.0, 128)
     return _mesh(body - ring.rotate((90, 0, 0)).translate((32, 0, 0)))
 
 
-def ribbed() -> tuple[Array, Array]:
+def ribbed() -> Mesh:
     """A tube that lies on a plate between two leaning ribs."""
     tube = _rod(20, 120).rotate((0, 90, 0)).translate((0, 0, 24)) - _rod(16, 130).rotate((0, 90, 0)).translate(
         (0, 0, 24)

@@ -21,8 +21,10 @@ _LEAST_SCREWS = 3
 _SAME = 0.9999
 _STOOD_OVER = -0.6
 """How far past upright a plate may lean over, as a cosine. Judgement."""
-_TALLEST = 1.5
-"""A block may stand so many times as high as it is wide across the jaws. Judgement."""
+_TALLEST, _TALLEST_ALONG = 1.75, 3.0
+"""A block may stand so many times as high as it is wide across the jaws, and as it is long along them. Judgement."""
+_TALL_MIN = 30.0
+"""A block that stands higher than it is wide takes lighter cuts: so many minutes for each width more. Judgement."""
 _USUAL_STICKOUT_MM = 120.0
 
 
@@ -50,12 +52,17 @@ def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:
         up = vec3(-np.array(face.out))
         for by in _ways_down(face):
             yield _on_face(shop, mill, work, face, by, up)
-            for way in ways:
+            for way in ways if mill.machine == "tilting table" else _distinct([*ways, *_sides(work.stock)]):
                 if _STOOD_OVER < float(np.dot(way, up)) < _SAME:
                     yield _on_face(shop, mill, work, face, by, way)
     if work.piece.kind in ("cover", "neck"):
         for way in ways:
             yield _in_jaws(shop, mill, work, way)
+
+
+def _sides(stock: Stock) -> list[Vec3]:
+    """Out of the six sides of a block."""
+    return [vec3(sign * np.array(axis)) for axis in stock.axes for sign in (1.0, -1.0)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,13 +106,14 @@ def _ways_down(face: Face) -> Iterator[_Way]:
 
 def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[Hold]:
     """The sawn block in a vice, square or set at an angle; nothing of the outside may be cut yet, for its sides are held."""
-    axes = [vec3(sign * np.array(axis)) for axis in work.stock.axes for sign in (1.0, -1.0)]
+    axes = _sides(work.stock)
     for up in _distinct(axes if mill.machine == "tilting table" else [*ways, *axes]):
         index = int(np.argmax([abs(float(np.dot(up, axis))) for axis in work.stock.axes]))
         sides = [side for k, side in enumerate(work.stock.size_mm) if k != index]
-        across = max((side for side in sides if side <= shop.vice_opening_mm), default=0.0)
-        if work.stock.size_mm[index] > _TALLEST * across:
+        across = _across_jaws(shop, sides, work.stock.size_mm[index])
+        if across == 0.0:
             continue
+        tall = _TALL_MIN * max(0.0, work.stock.size_mm[index] / across - 1.0)
         square = abs(float(np.dot(up, work.stock.axes[index]))) > _SAME
         low = float((work.points_mm @ np.array(up)).min()) - shop.saw_allowance_mm
         level = low + shop.vice_grip_mm
@@ -117,11 +125,20 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
             needs=frozenset(),
             forbids=frozenset({OUTSIDE}),
             makes=_cut(shop, mill, work, up, up, level),
-            cost_min=shop.setting_minutes + (0.0 if square else _ANGLED_MIN) + _turning(mill),
+            cost_min=shop.setting_minutes + (0.0 if square else _ANGLED_MIN) + _turning(mill) + tall,
             level_mm=level,
             mill=mill.name,
             machine=mill.machine,
         )
+
+
+def _across_jaws(shop: Shop, sides: list[float], height: float) -> float:
+    """Which side the jaws close on [mm]: the widest they take that stands safely; 0 where none does."""
+    pairs = ((sides[0], sides[1]), (sides[1], sides[0]))
+    safe = [
+        a for a, along in pairs if a <= shop.vice_opening_mm and height <= min(_TALLEST * a, _TALLEST_ALONG * along)
+    ]
+    return max(safe, default=0.0)
 
 
 def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3) -> Hold:

@@ -9,9 +9,10 @@ from scipy.spatial import KDTree
 from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.design.tube import tube
 from tractwright.geometry.contours import spread_points
-from tractwright.geometry.frames import Array
+from tractwright.geometry.frames import Array, vec3
 from tractwright.make.features import Face, faces_of
 from tractwright.make.samples import Samples
+from tractwright.standards.threads import thread
 
 OUTSIDE = ""
 _ON_MM = 0.35
@@ -34,6 +35,10 @@ def _of_face(design: Design, piece: Piece, samples: Samples, face: Face) -> Iter
     for dowel in (item for item in design.dowels if item.joint == face.joint.name):
         on_pin = _on_rod(samples, dowel.at_mm, dowel.direction, dowel.diameter_mm, 30.0)
         yield on_pin, f"{face.name} dowel holes"
+    for throttle in design.throttles if face.joint.kind == "body" else ():
+        for at in throttle.frame.to_world(np.array(throttle.holes_mm).reshape(-1, 2)):
+            on_thread = _on_rod(samples, vec3(at), throttle.frame.z, 1.1 * thread(throttle.hole_thread).major_mm, 25.0)
+            yield on_thread & (np.abs(samples.normals @ np.array(throttle.frame.z)) < 0.8), f"{face.name} screw holes"
     yield _on_face(samples, face), f"{face.name} finished"
     yield _in_groove(design, piece, samples, face), f"{face.name} groove"
     for screw in face.passing:

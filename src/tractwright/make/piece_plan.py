@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Array, Vec3, vec3
-from tractwright.job.shop_tables import Cutter, Mill, Shop
+from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
 from tractwright.make.features import Feature, faces_of, features_of, let_go_before_finishing
 from tractwright.make.holding import holding_words, locating_words
 from tractwright.make.holds import Work, holds_for
@@ -20,12 +20,12 @@ from tractwright.make.samples import Samples, surface_samples
 from tractwright.make.setups import RELEASE_MIN, Hold, Sequence, least_sequence
 from tractwright.make.solid_reach import SolidReach, solid_reach
 from tractwright.make.stock import stock_of
-from tractwright.reach.cutters import shop_cutters
+from tractwright.reach.cutters import REACHING, shop_cutters
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
 _SAMPLES, _STEP_MM = 1500, 2.0
-_OF_A_KIND = 3
+_OF_A_KIND = 4
 _LARGE_MM = 150.0
 _SETTING = (0.7, 1.4)
 _LEAST_LEFT = 0.01
@@ -119,13 +119,16 @@ def _reach(
 
 
 def _skin_cutters(shop: Shop) -> tuple[Cutter, ...]:
-    """A few of each kind that follows a surface, largest to smallest: enough to tell what can be reached at all."""
+    """A few of each kind, largest to smallest: enough to tell what can be reached at all."""
     found: list[Cutter] = []
-    for kind in ("ball", "undercutting"):
-        these = sorted(shop_cutters(shop, ("ball", "undercutting")), key=lambda cutter: -cutter.diameter_mm)
-        same = [cutter for cutter in these if cutter.kind == kind]
-        places = np.unique(np.linspace(0, len(same) - 1, min(_OF_A_KIND, len(same))).round().astype(int))
-        found += [same[k] for k in places]
+    plain: tuple[CutterKind, ...] = ("flat", "bull")
+    for kinds, many in ((REACHING, _OF_A_KIND), (plain, _OF_A_KIND // 2)):
+        for kind in kinds:
+            same = sorted(
+                (c for c in shop_cutters(shop, kinds) if c.kind == kind), key=lambda cutter: -cutter.diameter_mm
+            )
+            places = np.unique(np.linspace(0, len(same) - 1, min(many, len(same))).round().astype(int))
+            found += [same[k] for k in places]
     return tuple(found)
 
 
@@ -230,10 +233,11 @@ def _unreached(known: _Known, sequence: Sequence) -> tuple[Unreached, ...]:
     left = known.outside.left(sequence.holds)
     inside = np.char.startswith(known.owners, "inside of ") & ~known.reach.reached().any(axis=0)
     found: list[Unreached] = []
+    followers = [m for m, cutter in enumerate(known.reach.cutters) if cutter.kind in REACHING]
     names = np.where(known.owners == OUTSIDE, "outside", known.owners)
     for name in np.unique(names[left | inside]):
         here = (left | inside) & (names == name)
-        tight = here & ~known.reach.fits.any(axis=0)
+        tight = here & ~known.reach.fits[followers].any(axis=0)
         for mask, why in ((tight, _corner_words(known)), (here & ~tight, "no cutter gets there within its stick-out")):
             if mask.sum() > _LEAST_LEFT * len(names):
                 found.append(_patch(known, str(name), mask, why))
@@ -241,7 +245,7 @@ def _unreached(known: _Known, sequence: Sequence) -> tuple[Unreached, ...]:
 
 
 def _corner_words(known: _Known) -> str:
-    least = min((cutter.diameter_mm for cutter in known.reach.cutters), default=0.0)
+    least = min((cutter.diameter_mm for cutter in known.reach.cutters if cutter.kind in REACHING), default=0.0)
     return f"a corner tighter than the smallest ball cutter: a radius of {least / 2:g} mm is left there"
 
 

@@ -108,7 +108,9 @@ def _ranks(shop: Shop, raw_mm: Array) -> tuple[Array, Array]:
     area = (short * long)[..., None]
     listed = np.where(fits, area * plates[:, 0], np.inf)
     bought = np.ceil(raw_mm / 10.0) * 10.0
-    rank = np.concatenate([listed, area * bought[..., None] + _NOT_LISTED], axis=2)
+    thinnest = raw_mm == raw_mm.min(axis=1, keepdims=True)
+    asked_for = np.where(thinnest[..., None], area * bought[..., None] + _NOT_LISTED, np.inf)
+    rank = np.concatenate([listed, asked_for], axis=2)
     thickness = np.concatenate([np.broadcast_to(plates[:, 0], fits.shape), bought[..., None]], axis=2)
     return rank, thickness
 
