@@ -8,6 +8,7 @@ from tractwright.air.engine import has_primaries, intake_valves, supply_temperat
 from tractwright.air.flow_bench import bench_flow
 from tractwright.air.intake import drawn_intake
 from tractwright.air.peaks import peak_nearest, torque_peaks
+from tractwright.air.plain import plain, plain_row
 from tractwright.air.questions import price_of_unequal, sensitivity
 from tractwright.air.records import Breathing, MachAlong, RuleOfThumb, Traces
 from tractwright.air.rules_of_thumb import (
@@ -32,7 +33,6 @@ CURVE_POINTS = 16
 LOWEST_SHARE = 0.3  # of the highest revs, where the curve begins
 CHART_STRETCHES = tuple(float(x) for x in np.linspace(0.6, 1.4, 7))
 CHART_SPEEDS = 10
-DIGITS = 5  # of what is handed on: beyond them the order of sums in compiled loops may show
 
 
 def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
@@ -48,21 +48,21 @@ def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
     lengths = [float(np.mean([runner.length_mm for runner in design.runners])) * s for s in CHART_STRETCHES]
     filling = np.array([run.trapped.mean() for run in chart]).reshape(len(lengths), CHART_SPEEDS)
     return Breathing(
-        rpm=_plain(revs),
-        delivered_ve=_plain([run.delivered.mean() for run in runs]),
-        trapped_ve=_plain([run.trapped.mean() for run in runs]),
-        torque_nm=_plain(torque),
-        residual=_plain([run.residual.mean() for run in runs]),
-        cylinder_ve=tuple(_plain(run.trapped) for run in runs),
-        power_kw=_plain(torque * revs * np.pi / 30.0 / 1000.0),
+        rpm=plain_row(revs),
+        delivered_ve=plain_row([run.delivered.mean() for run in runs]),
+        trapped_ve=plain_row([run.trapped.mean() for run in runs]),
+        torque_nm=plain_row(torque),
+        residual=plain_row([run.residual.mean() for run in runs]),
+        cylinder_ve=tuple(plain_row(run.trapped) for run in runs),
+        power_kw=plain_row(torque * revs * np.pi / 30.0 / 1000.0),
         wanted_peak_rpm=engine.wanted_peak_rpm,
-        peak_rpm=round(peak_nearest(revs, torque, engine.wanted_peak_rpm), 1),
-        cylinder_spread=round(max(_spread(run) for run in runs), DIGITS),
-        length_chart_mm=_plain(lengths),
-        length_chart_rpm=_plain(chart_revs),
-        length_chart_ve=tuple(_plain(row) for row in filling),
-        peak_speed_at_mouth=round(float(runs[-1].speed_at_mouth.max()), 2),
-        mach_peak=_plain(runs[-1].mach),
+        peak_rpm=plain(peak_nearest(revs, torque, engine.wanted_peak_rpm), 1),
+        cylinder_spread=plain(max(_spread(run) for run in runs)),
+        length_chart_mm=plain_row(lengths),
+        length_chart_rpm=plain_row(chart_revs),
+        length_chart_ve=tuple(plain_row(row) for row in filling),
+        peak_speed_at_mouth=plain(runs[-1].speed_at_mouth.max(), 2),
+        mach_peak=plain_row(runs[-1].mach),
         mach_along=_mach_along(design, watched(breather, float(revs[-1]))),
         traces=_traces(engine.wanted_peak_rpm, watched(breather, engine.wanted_peak_rpm)),
         sensitivity=sensitivity(engine, sheet.air, design),
@@ -73,10 +73,6 @@ def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
     )
 
 
-def _plain(values: npt.ArrayLike) -> tuple[float, ...]:
-    return tuple(round(float(value), DIGITS) for value in np.asarray(values))
-
-
 def _spread(run: Run) -> float:
     return float(np.ptp(run.trapped) / run.trapped.mean())
 
@@ -84,17 +80,17 @@ def _spread(run: Run) -> float:
 def _traces(rpm: float, seen: Watched) -> Traces:
     return Traces(
         rpm=rpm,
-        crank_deg=_plain(seen.crank),
-        cylinder_bar=_plain(seen.cylinder * 1e-5),
-        port_bar=_plain(seen.port * 1e-5),
-        plenum_bar=_plain(seen.plenum * 1e-5),
-        mouth_speed=_plain(seen.mouth_speed),
+        crank_deg=plain_row(seen.crank),
+        cylinder_bar=plain_row(seen.cylinder * 1e-5),
+        port_bar=plain_row(seen.port * 1e-5),
+        plenum_bar=plain_row(seen.plenum * 1e-5),
+        mouth_speed=plain_row(seen.mouth_speed),
     )
 
 
 def _mach_along(design: Design, seen: Watched) -> tuple[MachAlong, ...]:
     return tuple(
-        MachAlong(runner=runner.name, place_mm=_plain(places * 1e3), mach=_plain(mach))
+        MachAlong(runner=runner.name, place_mm=plain_row(places * 1e3), mach=plain_row(mach))
         for runner, places, mach in zip(design.runners, seen.places, seen.mach, strict=True)
     )
 

@@ -11,6 +11,7 @@ from tractwright.air.breather import Breather, with_whole_plena
 from tractwright.air.choosing import SEARCH_CELL, SEARCH_SETTLED
 from tractwright.air.intake import drawn_intake
 from tractwright.air.peaks import band_torque
+from tractwright.air.plain import plain
 from tractwright.air.records import Change, Unequal
 from tractwright.air.sweep import Run, run_all
 from tractwright.design.records import Design, Plenum, Runner
@@ -54,16 +55,16 @@ def price_of_unequal(engine: Engine, air: AirSupply, design: Design) -> Unequal:
     about, top = _scores(runs, engine)
     spreads = [max(float(np.ptp(run.trapped) / run.trapped.mean()) for run in row) for row in runs]
     return Unequal(
-        differ_mm=round(max(lengths) - min(lengths), 2),
+        differ_mm=plain(max(lengths) - min(lengths), 2),
         about_wanted=_share(about[1], about[0]),
         near_highest=_share(top[1], top[0]),
-        spread=round(spreads[0], 5),
-        spread_if_equal=round(spreads[1], 5),
+        spread=plain(spreads[0]),
+        spread_if_equal=plain(spreads[1]),
     )
 
 
 def _share(changed: float, base: float) -> float:
-    return round(float(changed / base - 1.0), 5)
+    return plain(changed / base - 1.0)
 
 
 def _wider(runner: Runner) -> Runner:

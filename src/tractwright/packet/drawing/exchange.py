@@ -32,8 +32,10 @@ def new_drawing(layers: tuple[str, ...]) -> Drawing:
 
 
 def drawing_bytes(drawing: Drawing) -> bytes:
-    """The drawing as a text file, its stamps fixed."""
+    """The drawing as a text file, its stamps fixed and what it declares in an order of its own."""
     out = io.StringIO()
+    for kind in sorted({entity.dxftype() for entity in drawing.entitydb.values()}):
+        drawing.classes.add_class(kind)
     with _fixed_stamps():
         drawing.write(out)
     return out.getvalue().encode()

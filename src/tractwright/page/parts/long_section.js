@@ -108,7 +108,7 @@ export default {
     },
     taken(event, row, grip) {
       event.target.setPointerCapture?.(event.pointerId);
-      this.drag = { runner: row.runner, grip, from: [event.clientX, event.clientY], value: grip.value, alone: event.shiftKey, sent: 0 };
+      this.drag = { runner: row.runner, grip, from: [event.clientX, event.clientY], value: grip.value, alone: event.shiftKey, sent: 0, went: false };
     },
     moved(event) {
       if (this.drag) {
@@ -116,6 +116,7 @@ export default {
         const way = grip.what === "length" ? event.clientX - from[0] : event.clientY - from[1];
         this.drag.value = Math.max(0.5, grip.value + way * grip.perPixel);
         this.readout = `${grip.label}: ${this.drag.value.toFixed(1)} ${grip.unit}`;
+        this.drag.went = true;
         if (performance.now() - this.drag.sent > 140) { this.drag.sent = performance.now(); this.say(false); }
         return;
       }
@@ -131,7 +132,10 @@ export default {
       const speed = this.speed > 0 ? `, ${(this.speed * row.area_mm2[row.area_mm2.length - 1] / row.area_mm2[i]).toFixed(0)} m/s` : "";
       return `${row.runner} at ${at.toFixed(0)} mm: ${row.area_mm2[i].toFixed(0)} mm², wall ${row.wall_mm[i].toFixed(2)} mm${room}${speed}`;
     },
-    released() { if (this.drag) { this.say(true); this.drag = null; } },
+    released() {
+      if (this.drag?.went) this.say(true); // a mere click holds nothing
+      this.drag = null;
+    },
     left() { this.released(); this.readout = ""; },
     say(done) {
       const { runner, grip, value, alone } = this.drag;
