@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests" / "unit" / "check"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests" / "made_up"))
 from random_sheets import random_job
 
 from tractwright.check.bodies import crowd

@@ -12,28 +12,12 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
+from row_sheets import row_sheet
 
 from tractwright.cache import compiled_folder
 
 _PATIENCE_MS = 120_000
 _FLAGS = ["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-PAIR = """[job]
-name = "invented pair"
-[runner]
-length = "150 mm"
-bore = "36 mm"
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-42, 0]
-[[pattern.port]]
-at = [42, 0]
-"""
 
 
 Served = Callable[[Path], AbstractContextManager[tuple[str, subprocess.Popen[str]]]]
@@ -91,5 +75,5 @@ def pair(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("TRACTWRIGHT_CACHE", str(tmp_path / "cache"))
     folder = tmp_path / "pair"
     folder.mkdir()
-    (folder / "job.toml").write_text(PAIR)
+    (folder / "job.toml").write_text(row_sheet())
     return folder

@@ -8,59 +8,17 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as some
+from rows_of_ports import in_room, row
 
-from tractwright.design.pattern import KeepOutPlane, Room
-from tractwright.design.room import HEAD_FACE
 from tractwright.geometry.curves import course_at
-from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner
+from tractwright.route.course.records import CourseProblem
 from tractwright.route.course.solve import solve_courses
-
-MODEL = CourseRunner(
-    name="",
-    start_mm=(0.0, 0.0, 0.0),
-    axis=(0.0, 0.0, 1.0),
-    face="plenum",
-    port_lead_mm=14.0,
-    mouth_lead_mm=24.0,
-    port_half_mm=20.0,
-    port_half_least_mm=16.0,
-    mouth_bore_mm=40.0,
-    wall_mm=4.0,
-    bank="a",
-)
 
 
 def problem_of(count: int, pitch: float, length: float, rise: float) -> CourseProblem:
-    names = tuple(f"r{i + 1}" for i in range(count))
-    axis = (0.0, float(np.sin(rise)), float(np.cos(rise)))
-    face = CourseFace(
-        name="plenum",
-        runners=names,
-        mouth_bore_mm=40.0,
-        lip_radius_mm=8.0,
-        least_pitch_mm=57.0,
-        body_depth_mm=90.0,
-        body_half_height_mm=45.0,
-        body_overhang_mm=45.0,
-        behind_mm=12.0,
-    )
-    room = Room(
-        planes=(
-            KeepOutPlane(name=HEAD_FACE, normal=(0.0, 0.0, 1.0), offset_mm=0.0),
-            KeepOutPlane(name="bonnet", normal=(0.0, -1.0, 0.0), offset_mm=-length - 120.0),
-            KeepOutPlane(name="wing", normal=(0.0, 0.0, -1.0), offset_mm=-0.5 * length - 130.0),
-        )
-    )
-    starts = [((i - (count - 1) / 2) * pitch, 0.0, 0.0) for i in range(count)]
-    return CourseProblem(
-        runners=tuple(replace(MODEL, name=n, start_mm=s, axis=axis) for n, s in zip(names, starts, strict=True)),
-        faces=(face,),
-        room=room,
-        key_ways=(),
-        length_wanted_mm=length,
-        clearance_mm=4.0,
-        gap_mm=6.0,
-    )
+    """A row under a bonnet and behind a wing that both stand well away, no screws in the way."""
+    regular = row(count, pitch, length, float(np.degrees(rise)))
+    return replace(in_room(regular, top=length + 120.0, out=0.5 * length + 130.0), key_ways=())
 
 
 @settings(max_examples=6, deadline=None, derandomize=True)

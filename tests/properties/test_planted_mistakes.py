@@ -5,7 +5,6 @@ its design.toml, or to the description itself. `subject` may hold * and ? for na
 rules that rightly stop for the same cause.
 """
 
-import sys
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -16,8 +15,6 @@ from typing import Any
 import numpy as np
 import pytest
 import tomlkit
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "unit" / "check"))
 from check_cases import SHEET, described_case, with_values
 
 from tractwright.check.case import Case

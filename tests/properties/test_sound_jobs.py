@@ -1,11 +1,8 @@
 """Sixty sound jobs, drawn by lot and laid on courses without a search: no stop, and few words."""
 
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "unit" / "check"))
 from random_sheets import random_job
 
 from tractwright.check.stage import look_ahead

@@ -7,13 +7,9 @@ Clamp against pressure: plain arithmetic. The tables and formulas behind them ha
 `test_bolt_spacing.py`, `test_cutting.py`, `test_stored_energy.py`.
 """
 
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "unit" / "check"))
 from check_cases import SHEET, described_case, found, with_value, with_values
 
 from tractwright.strength.stage import loads

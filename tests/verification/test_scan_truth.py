@@ -5,13 +5,8 @@ Bars: face 0.02 deg and the warp's own tilt; centres 0.06 mm and the warp; holes
 1 to 2 million triangles and noise of 0.15 mm (benchmarks/scan.py); here it is a third of the triangles and 0.1 mm.
 """
 
-import sys
-from pathlib import Path
-
 import numpy as np
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[2] / "examples"))
 
 import invented_scan as invented
 from tractwright.geometry.meshes import welded

@@ -4,9 +4,10 @@ Sources: Pappus of Alexandria's second theorem (volume = area x path of its cent
 outlines, and the area and centroid of a quarter ellipse; any textbook of elementary geometry.
 """
 
-from math import pi, tan
+from math import pi
 
 import pytest
+from rounded_boxes import rounded_box
 
 from tractwright.geometry.contours import Contour, contour_area, contour_length
 from tractwright.geometry.frames import Frame, frame_from_normal
@@ -19,17 +20,8 @@ from tractwright.kernel.shells import Entry, Slab, Stand, Tubing, chamber, flang
 from tractwright.shape.parts.bodies import body, prism
 
 FRAME = frame_from_normal((13.0, -4.0, 55.0), (0.2, 0.7, 0.6), (1.0, 0.1, 0.0))
-QUARTER = tan(pi / 8)
 NEAR = 1e-6
 """The kernel integrates volumes to a share of 1e-5 or better; these plain bodies come out a hundred times nearer."""
-
-
-def box(width: float, height: float, radius: float) -> Contour:
-    w, h = width / 2, height / 2
-    return (
-        (w, -h + radius, 0.0), (w, h - radius, QUARTER), (w - radius, h, 0.0), (-w + radius, h, QUARTER),
-        (-w, h - radius, 0.0), (-w, -h + radius, QUARTER), (-w + radius, -h, 0.0), (w - radius, -h, QUARTER),
-    )  # fmt: skip
 
 
 def disc(x: float, y: float, radius: float) -> Contour:
@@ -57,12 +49,12 @@ def rounded_bore(entry: Entry) -> float:
 
 
 def test_box_with_rounded_upright_edges():
-    solid = plate(Slab(contour=box(120, 80, 15), frame=FRAME, thickness_mm=40))
+    solid = plate(Slab(contour=rounded_box(120, 80, 15), frame=FRAME, thickness_mm=40))
     assert volume(solid) == pytest.approx((120 * 80 - (4 - pi) * 225) * 40, rel=NEAR)
 
 
 def test_broken_edge_of_a_plate():
-    outline, edge = box(120, 80, 15), 1.5
+    outline, edge = rounded_box(120, 80, 15), 1.5
     solid = plate(Slab(contour=outline, frame=FRAME, thickness_mm=10, break_mm=edge))
     area, length = contour_area(outline), contour_length(outline)
     under_chamfer = area * edge - length * edge**2 / 2 + pi * edge**3 / 3
@@ -70,8 +62,8 @@ def test_broken_edge_of_a_plate():
 
 
 def test_prism_with_a_rounded_root_on_a_plate():
-    outline = box(100, 60, 20)
-    slab = Slab(contour=box(140, 100, 10), frame=FRAME, thickness_mm=12)
+    outline = rounded_box(100, 60, 20)
+    slab = Slab(contour=rounded_box(140, 100, 10), frame=FRAME, thickness_mm=12)
     solid = plate(slab, (Stand(outline=outline, root_mm=5, height_mm=50),))
     exact = contour_area(slab.contour) * 12 + contour_area(outline) * 38 + rounded_root(outline, 5)
     assert volume(solid) == pytest.approx(exact, rel=NEAR)
@@ -79,8 +71,8 @@ def test_prism_with_a_rounded_root_on_a_plate():
 
 def test_walls_with_columns_have_the_root_of_their_whole_outline():
     """Convex and concave arcs: a closed outline turns once, so Steiner's term stays pi x distance^2."""
-    outline = rounded_union([box(200, 90, 18), *(disc(x, y, 7) for x in (-80, 0, 80) for y in (-47, 47))], 9.0)
-    slab = Slab(contour=box(260, 150, 10), frame=FRAME, thickness_mm=12)
+    outline = rounded_union([rounded_box(200, 90, 18), *(disc(x, y, 7) for x in (-80, 0, 80) for y in (-47, 47))], 9.0)
+    slab = Slab(contour=rounded_box(260, 150, 10), frame=FRAME, thickness_mm=12)
     solid = plate(slab, (Stand(outline=outline, root_mm=4, height_mm=80),))
     exact = contour_area(slab.contour) * 12 + contour_area(outline) * 68 + rounded_root(outline, 4)
     assert volume(solid) == pytest.approx(exact, rel=NEAR)
@@ -90,7 +82,7 @@ def test_walls_with_columns_have_the_root_of_their_whole_outline():
 
 @pytest.mark.parametrize(("across", "deep"), [(6.0, 6.0), (4.0, 7.0), (7.0, 4.0), (0.0, 0.0)])
 def test_chamber_with_a_rounded_floor_and_mouths(across, deep):
-    inside, radius = box(220, 80, 14), 3.0
+    inside, radius = rounded_box(220, 80, 14), 3.0
     floor = FRAME.moved((0.0, 0.0, 12.0))
     down = from_behind(floor)
     mouths = [
@@ -111,10 +103,10 @@ def test_chamber_with_a_rounded_floor_and_mouths(across, deep):
 
 
 def test_groove_ring_by_pappus():
-    path = box(180, 90, 20)
-    block = body(plate(Slab(contour=box(220, 130, 10), frame=FRAME, thickness_mm=12)))
-    outer = [(x, y, bulge) for x, y, bulge in box(184, 94, 22)]
-    groove = prism(tuple(outer), FRAME.moved((0, 0, -1.0)), 1.0 + 2.3, holes=(box(176, 86, 18),))
+    path = rounded_box(180, 90, 20)
+    block = body(plate(Slab(contour=rounded_box(220, 130, 10), frame=FRAME, thickness_mm=12)))
+    outer = [(x, y, bulge) for x, y, bulge in rounded_box(184, 94, 22)]
+    groove = prism(tuple(outer), FRAME.moved((0, 0, -1.0)), 1.0 + 2.3, holes=(rounded_box(176, 86, 18),))
     left = cut(block, [groove], "a groove")
     assert volume(left.solid) == pytest.approx(volume(block.solid) - contour_length(path) * 4.0 * 2.3, rel=1e-10)
 

@@ -6,13 +6,12 @@ instance name once, every reference answered; ISO 10303-242 for the schema's nam
 
 import re
 from collections import Counter
-from math import pi, tan
 from pathlib import Path
 
 import gmsh
 import pytest
+from rounded_boxes import rounded_box
 
-from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import frame_from_normal
 from tractwright.geometry.placing import from_behind
 from tractwright.kernel.checked import cut
@@ -24,35 +23,26 @@ from tractwright.shape.parts.bodies import body
 from tractwright.shape.parts.holes import tapped_hole
 
 FRAME = frame_from_normal((13.0, -4.0, 55.0), (0.2, 0.7, 0.6), (1.0, 0.1, 0.0))
-QUARTER = tan(pi / 8)
-
-
-def box(width: float, height: float, radius: float) -> Contour:
-    w, h = width / 2, height / 2
-    return (
-        (w, -h + radius, 0.0), (w, h - radius, QUARTER), (w - radius, h, 0.0), (-w + radius, h, QUARTER),
-        (-w, h - radius, 0.0), (-w, -h + radius, QUARTER), (-w + radius, -h, 0.0), (w - radius, -h, QUARTER),
-    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
 def tub() -> Solid:
     """A small plenum: floor, walls with a root, chamber with two mouths, a tapped hole."""
-    slab = Slab(contour=box(150, 100, 10), frame=FRAME, thickness_mm=10, break_mm=0.5)
-    walls = body(plate(slab, (Stand(outline=box(120, 70, 18), root_mm=4, height_mm=50, break_mm=0.5),)))
+    slab = Slab(contour=rounded_box(150, 100, 10), frame=FRAME, thickness_mm=10, break_mm=0.5)
+    walls = body(plate(slab, (Stand(outline=rounded_box(120, 70, 18), root_mm=4, height_mm=50, break_mm=0.5),)))
     floor = FRAME.moved((0.0, 0.0, 10.0))
     mouths = [
         Entry(frame=from_behind(floor.moved((x, 0.0, 0.0))), bore_mm=30, lip_across_mm=5, lip_deep_mm=6, length_mm=11)
         for x in (-27, 27)
     ]
-    space = body(chamber(box(104, 54, 12), floor, 41.0, 3.0, mouths))
+    space = body(chamber(rounded_box(104, 54, 12), floor, 41.0, 3.0, mouths))
     hole = tapped_hole(tuple(FRAME.to_world((56, 0, 50))), tuple(-c for c in FRAME.z), "M5x0.8", 12.0)
     return cut(cut(walls, [space], "chamber"), [hole], "tapped hole").solid
 
 
 @pytest.fixture(scope="module")
 def lid() -> Solid:
-    return plate(Slab(contour=box(120, 70, 18), frame=FRAME.moved((0, 0, 50)), thickness_mm=8, break_mm=0.5))
+    return plate(Slab(contour=rounded_box(120, 70, 18), frame=FRAME.moved((0, 0, 50)), thickness_mm=8, break_mm=0.5))
 
 
 @pytest.fixture

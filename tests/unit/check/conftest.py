@@ -1,17 +1,13 @@
 """Fixtures of the rules' tests: a sound manifold, and ways to ask and to change it."""
 
-import sys
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import Any
 
 import pytest
+from check_cases import SHEET, described_case, found, with_sheet, with_values
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Finding
-
-sys.path.insert(0, str(Path(__file__).parent))
-from check_cases import SHEET, described_case, found, with_sheet, with_values
 
 
 @pytest.fixture(scope="session")

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from row_sheets import LARGER, row_sheet
 
 from tractwright import cli, pipeline
 from tractwright.check.finding import Finding
@@ -18,35 +19,13 @@ from tractwright.job.read import read_sheet
 from tractwright.packet.contents import Contents
 from tractwright.watch import Watch
 
-SHEET = """
-[job]
-name = "invented pair"
-[runner]
-length = "190 mm"
-bore = "38 mm"
-lip_radius = "7 mm"
-[plenum]
-volume = "0.9 l"
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-42, 0]
-[[pattern.port]]
-at = [42, 0]
-"""
-
 
 @pytest.fixture
 def job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("TRACTWRIGHT_CACHE", str(tmp_path / "cache"))
     folder = tmp_path / "pair"
     folder.mkdir()
-    (folder / "job.toml").write_text(SHEET, encoding="utf-8")
+    (folder / "job.toml").write_text(row_sheet(**LARGER), encoding="utf-8")
     return folder
 
 

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from row_sheets import row_sheet
 
 from tractwright.design.records import Design
 from tractwright.job.shop_tables import Shop
@@ -20,28 +21,12 @@ from tractwright.reach.cutters import shop_cutters
 from tractwright.standards.threads import thread
 from tractwright.watch import Watch
 
-SHEET = """
-[job]
-name = "invented triple"
-[runner]
-length = "200 mm"
-bore = "38 mm"
-[plenum]
-volume = "1.2 l"
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-84, 0]
-[[pattern.port]]
-at = [0, 0]
-[[pattern.port]]
-at = [84, 0]
-"""
+SHEET = row_sheet(
+    job={"name": "invented triple"},
+    runner={"length": "200 mm", "bore": "38 mm"},
+    plenum={"volume": "1.2 l"},
+    pattern={"port": [{"at": [-84, 0]}, {"at": [0, 0]}, {"at": [84, 0]}]},
+)
 
 
 @pytest.fixture(scope="module")

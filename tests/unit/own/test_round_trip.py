@@ -5,6 +5,7 @@ import os
 import numpy as np
 import pytest
 import shapely
+from row_sheets import row_sheet
 
 from tractwright.design.records import Design, Flange
 from tractwright.design.tube import tube
@@ -16,28 +17,11 @@ from tractwright.pipeline import check_job
 from tractwright.shape.stage import build
 from tractwright.watch import Watch
 
-SHEET = """
-[job]
-name = "invented bent pair"
-[runner]
-length = "210 mm"
-bore = "38 mm"
-[plenum]
-volume = "0.9 l"
-at = ["0 mm", "88 mm", "105 mm"]
-direction = [0, 1, 0.2]
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-42, 0]
-[[pattern.port]]
-at = [42, 0]
-"""
+SHEET = row_sheet(
+    job={"name": "invented bent pair"},
+    runner={"length": "210 mm", "bore": "38 mm"},
+    plenum={"volume": "0.9 l", "at": ["0 mm", "88 mm", "105 mm"], "direction": [0, 1, 0.2]},
+)
 
 
 @pytest.fixture(scope="module")

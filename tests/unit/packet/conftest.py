@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from row_sheets import LARGER, row_sheet
 
 from tractwright.air.records import BenchFlow, BenchRow, Breathing, Change, MachAlong, RuleOfThumb, Traces, Unequal
 from tractwright.design.records import Design, Piece
@@ -20,28 +21,7 @@ from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece, nothing_built
 from tractwright.watch import Watch
 
-SHEET = """
-[job]
-name = "invented pair"
-note = "ports & <angles>: words that must not break a page"
-[runner]
-length = "190 mm"
-bore = "38 mm"
-lip_radius = "7 mm"
-[plenum]
-volume = "0.9 l"
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-42, 0]
-[[pattern.port]]
-at = [42, 0]
-"""
+SHEET = row_sheet(job={"note": "ports & <angles>: words that must not break a page"}, **LARGER)
 
 
 def _plate(piece: Piece, design: Design) -> BuiltPiece:

@@ -6,28 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
+from row_sheets import row_sheet
 
 from tractwright.page.drawn import SHADES, SHOWN_PER_MM, described_picture, old_part_picture, pieces_picture
 from tractwright.page.looks import Looker, Question
 
-SHEET = """
-[job]
-name = "invented pair"
-[runner]
-length = "150 mm"
-bore = "36 mm"
-[throttle]
-bore = "46 mm"
-[pattern]
-port_shape = "oval"
-port_width = "40 mm"
-port_height = "28 mm"
-screw_rise = "31 mm"
-[[pattern.port]]
-at = [-42, 0]
-[[pattern.port]]
-at = [42, 0]
-"""
+SHEET = row_sheet()
 
 
 @pytest.fixture(scope="module")

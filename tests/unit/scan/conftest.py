@@ -1,11 +1,6 @@
 """One small invented scan for all tests of the stage: a four with oval ports, 0.2 million triangles."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[3] / "examples"))
 
 import invented_scan as invented
 from tractwright.geometry.meshes import welded

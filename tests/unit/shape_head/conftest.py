@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import cos, pi, radians, sin, tan
+from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
+from rounded_boxes import rounded_box
 
 from tractwright.design.records import (
     Bank,
@@ -20,13 +21,9 @@ from tractwright.design.records import (
     Runner,
     Screw,
 )
-from tractwright.geometry.contours import Contour
 from tractwright.geometry.curves import course_at
 from tractwright.geometry.frames import Frame, Vec3, frame_from_normal, unit, vec3
 from tractwright.geometry.outlines import Outline, outline_area
-
-QUARTER = tan(pi / 8)
-
 
 PORT = Outline(kind="rounded_rectangle", width_mm=44.0, height_mm=32.0, corner_radius_mm=10.0)
 
@@ -48,16 +45,6 @@ class Made:
     flange_mm: float = 12.0
     floor_mm: float = 12.0
     standoff_mm: float = 0.0
-
-
-def rounded_box(width: float, height: float, radius: float, y: float = 0.0) -> Contour:
-    """A rectangle with round corners about (0, y), counter-clockwise."""
-    w, h = width / 2, height / 2
-    corners = [
-        (w, -h + radius, 0.0), (w, h - radius, QUARTER), (w - radius, h, 0.0), (-w + radius, h, QUARTER),
-        (-w, h - radius, 0.0), (-w, -h + radius, QUARTER), (-w + radius, -h, 0.0), (w - radius, -h, QUARTER),
-    ]  # fmt: skip
-    return tuple((px, py + y, bulge) for px, py, bulge in corners)
 
 
 def made_up(made: Made) -> Design:
