@@ -9,6 +9,7 @@ from pydantic import Field
 
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
+from tractwright.job.own_tables import OwnPiece
 from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
 from tractwright.job.shop_tables import ONLY_PRICED, Shop
 from tractwright.job.source_tables import Gasket, Reading
@@ -38,6 +39,7 @@ class JobSheet(Part):
     room: RoomFacts = Field(default_factory=RoomFacts)
     head: Head = Field(default_factory=Head)
     joint: JointFacts = Field(default_factory=JointFacts)
+    piece: tuple[OwnPiece, ...] = silent((), "pieces drawn already", "none")
     shop: Shop = Field(default_factory=Shop)
 
 
