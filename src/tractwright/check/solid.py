@@ -10,7 +10,7 @@ from tractwright.check.finding import BITES_IN_ORDER, BitesAt, Finding, Reading
 from tractwright.check.measures import STABLE_WALL_MM
 from tractwright.check.stage import all_rules
 from tractwright.geometry.contours import Contour, polyline
-from tractwright.geometry.frames import Array, vec3
+from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.make.records import PassageReach, Stock
 from tractwright.own.radii import InnerRadius
 from tractwright.own.records import Hole, JointFace, OwnSolid
@@ -75,17 +75,23 @@ def _missing(facts: SolidFacts, what: str) -> Reading:
 
 
 def _walls(facts: SolidFacts) -> Iterator[Reading]:
-    if facts.walls:
-        worst = facts.walls[0]
-        yield Reading(
-            subject=f"piece.{facts.solid.name}",
-            measured=worst.thickness_mm,
-            unit="mm",
-            at_least=STABLE_WALL_MM,
-            broken="look",
-            at_mm=worst.at_mm,
-            message="The metal is thinner here than a cutter leaves stable: thicken it, or see that nothing is cut there.",
-        )
+    message = "The metal is thinner here than a cutter leaves stable: thicken it, or see that nothing is cut there."
+    for thinnest in facts.walls[:1]:
+        yield _looked_at(facts, thinnest.thickness_mm, STABLE_WALL_MM, thinnest.at_mm, message)
+
+
+def _roots(facts: SolidFacts) -> Iterator[Reading]:
+    message = "This inner radius asks for a cutter so slim that it reaches nowhere deep, and stress gathers there."
+    for least in facts.radii[:1]:
+        yield _looked_at(facts, least.radius_mm, _LEAST_ROOT_MM, least.at_mm, message)
+
+
+def _looked_at(facts: SolidFacts, worst_mm: float, least_mm: float, at_mm: Vec3, message: str) -> Reading:
+    """The worst of a size of the whole piece, to be looked at where it is under the least."""
+    return Reading(
+        subject=f"piece.{facts.solid.name}", measured=worst_mm, unit="mm", at_least=least_mm, broken="look", at_mm=at_mm,
+        message=message,
+    )  # fmt: skip
 
 
 def _hole_to_passage(facts: SolidFacts) -> Iterator[Reading]:
@@ -224,20 +230,6 @@ def _area_changes(facts: SolidFacts) -> Iterator[Reading]:
             broken="look",
             at_mm=vec3(passage.centre_mm[worst]),
             message="The passage changes its area quickly here: lengthen the change.",
-        )
-
-
-def _roots(facts: SolidFacts) -> Iterator[Reading]:
-    if facts.radii:
-        least = facts.radii[0]
-        yield Reading(
-            subject=f"piece.{facts.solid.name}",
-            measured=least.radius_mm,
-            unit="mm",
-            at_least=_LEAST_ROOT_MM,
-            broken="look",
-            at_mm=least.at_mm,
-            message="This inner radius asks for a cutter so slim that it reaches nowhere deep, and stress gathers there.",
         )
 
 
