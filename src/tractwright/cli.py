@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 import typer
 from rich.console import Console
 from rich.markup import escape
+from rich.padding import Padding
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
@@ -236,16 +237,14 @@ def _report(contents: "Contents", console: Console) -> None:
 def _report_findings(findings: "Sequence[Finding]", console: Console) -> None:
     from tractwright.packet.paper.words import figure, in_words, limit_words
 
-    table = Table("", "bites at", "where", "what to do", "measured", "limit", box=None, header_style="bold")
     for finding in findings:
         if finding.verdict in _PAINT:
             measured = "not known" if finding.measured is None else figure(finding.measured, finding.unit)
+            heading = f"{finding.bites_at}: {in_words(finding.subject)}: {measured}, {limit_words(finding)}"
+            verdict = f"[{_PAINT[finding.verdict]}]{finding.verdict:<8}[/]"
             cure = f" Proposed: {finding.fix.what}." if finding.fix else ""
-            verdict = f"[{_PAINT[finding.verdict]}]{finding.verdict}[/]"
-            words = (in_words(finding.subject), finding.message + cure, measured, limit_words(finding))
-            table.add_row(verdict, finding.bites_at, *(escape(word) for word in words))
-    if table.row_count:
-        console.print(table)
+            console.print(f"{verdict}[bold]{escape(heading)}[/]", soft_wrap=True)
+            console.print(Padding(escape(finding.message + cure), (0, 0, 0, 8)))
 
 
 def _ended(console: Console, words: str, watch: "Watch") -> None:
