@@ -4,10 +4,11 @@ from collections.abc import Callable, Sequence
 from math import radians
 
 import numpy as np
+from laid_courses import clear_course, solution_of
 
 from tractwright.geometry.curves import course_at, course_basis
 from tractwright.geometry.frames import Frame, vec3
-from tractwright.route.course.records import CourseProblem, CourseSolution, RunnerCourse
+from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.solve import Effort
 
 Solver = Callable[[CourseProblem, Sequence[float], Effort], CourseSolution]
@@ -29,32 +30,15 @@ def bent(turn_deg: float) -> Solver:
         starts = np.array([runner.start_mm for runner in problem.runners])
         middle = starts.mean(axis=0)
         whole = first.port_lead_mm + length + first.mouth_lead_mm
-        courses = tuple(
-            RunnerCourse(
-                name=runner.name,
-                poles_mm=tuple(vec3(np.array(runner.start_mm) + pole) for pole in shape),
-                mouth_offset_mm=float(runner.start_mm[0] - middle[0]),
-                length_mm=whole,
-                turn_rad=radians(turn_deg),
-                least_bend_radius_mm=1e6,
-                room_clearance_mm=1e6,
-                neighbour_gap_mm=1e6,
+        courses = [
+            clear_course(
+                runner.name, runner.start_mm + shape, float(runner.start_mm[0] - middle[0]), whole, radians(turn_deg)
             )
             for runner in problem.runners
-        )
+        ]
         origin = middle + shape[-1] + out * (first.mouth_lead_mm - face.behind_mm)
         frame = Frame(origin_mm=vec3(origin), x=(1, 0, 0), y=vec3(np.cross(out, [1.0, 0.0, 0.0])), z=vec3(out))
-        return CourseSolution(
-            courses=courses,
-            frames={face.name: frame},
-            pitches_mm={face.name: float(np.diff(np.sort(starts[:, 0])).min())},
-            feasible=True,
-            sound=True,
-            shortfalls=(),
-            binding=(),
-            starts_tried=1,
-            evaluations=0,
-        )
+        return solution_of(courses, face.name, frame, float(np.diff(np.sort(starts[:, 0])).min()))
 
     return solve
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from laid_courses import clear_course, solution_of
 
 from tractwright.air.records import Wanted
 from tractwright.check.bodies import bodies_of
@@ -19,7 +20,7 @@ from tractwright.geometry.frames import Frame, vec3
 from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet
 from tractwright.route import stage as route
-from tractwright.route.course.records import CourseProblem, CourseSolution, RunnerCourse
+from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.solve import WHOLE, Effort
 from tractwright.route.layout.chamber import first_chamber
 from tractwright.route.records import PLENUM, Courses, JobFacts
@@ -67,37 +68,15 @@ def straight_courses(problem: CourseProblem, near: Sequence[float], effort: Effo
     """Every runner straight along its port's axis, the plenum square across: what a course search gives where it may."""
     face = problem.faces[0]
     length = problem.length_wanted_mm
-    courses = []
     starts = np.array([runner.start_mm for runner in problem.runners])
     middle = starts.mean(axis=0)
+    courses = []
     for runner in problem.runners:
         start, axis = np.array(runner.start_mm), np.array(runner.axis)
         along = np.linspace(runner.port_lead_mm, length - runner.mouth_lead_mm, 8)
-        courses.append(
-            RunnerCourse(
-                name=runner.name,
-                poles_mm=tuple(vec3(start + axis * s) for s in along),
-                mouth_offset_mm=float(start[0] - middle[0]),
-                length_mm=length,
-                turn_rad=0.0,
-                least_bend_radius_mm=1e6,
-                room_clearance_mm=1e6,
-                neighbour_gap_mm=1e6,
-            )
-        )
-    origin = middle + np.array([0.0, 0.0, length - face.behind_mm])
-    pitch = float(np.diff(np.sort(starts[:, 0])).min())
-    return CourseSolution(
-        courses=tuple(courses),
-        frames={face.name: Frame(origin_mm=vec3(origin))},
-        pitches_mm={face.name: pitch},
-        feasible=True,
-        sound=True,
-        shortfalls=(),
-        binding=(),
-        starts_tried=1,
-        evaluations=0,
-    )
+        courses.append(clear_course(runner.name, start + along[:, None] * axis, float(start[0] - middle[0]), length))
+    frame = Frame(origin_mm=vec3(middle + np.array([0.0, 0.0, length - face.behind_mm])))
+    return solution_of(courses, face.name, frame, float(np.diff(np.sort(starts[:, 0])).min()))
 
 
 def described_case(

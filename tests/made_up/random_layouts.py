@@ -5,12 +5,13 @@ from math import pi
 
 import numpy as np
 from hypothesis import strategies as st
+from laid_courses import clear_course, solution_of
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Design, Flange, HeadHole, Joint, Port, Screw
-from tractwright.geometry.frames import Frame, frame_from_normal, vec3
+from tractwright.geometry.frames import Frame, frame_from_normal
 from tractwright.geometry.outlines import Outline, outline_area
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseSolution, RunnerCourse
@@ -130,20 +131,6 @@ def straight_courses(pattern: Pattern, chamber: Chamber) -> CourseSolution:
         offset = (k - (len(pattern.ports) - 1) / 2) * chamber.pitch_mm
         start = np.array([*port.at_mm, 0.0]) + 14.0 * np.array(port.axis)
         end = frame.to_world((offset, 0.0, chamber.floor_mm)) - 26.0 * out
-        poles = tuple(vec3(start + (end - start) * share) for share in np.linspace(0.0, 1.0, 8))
-        courses.append(
-            RunnerCourse(
-                name=f"r{k + 1}",
-                poles_mm=poles,
-                mouth_offset_mm=offset,
-                turn_rad=1.0,
-                least_bend_radius_mm=60.0,
-                length_mm=float(np.linalg.norm(end - start)) + 40.0,
-                room_clearance_mm=9.0,
-                neighbour_gap_mm=9.0,
-            )
-        )
-    return CourseSolution(
-        courses=tuple(courses), frames={"plenum": frame}, pitches_mm={"plenum": chamber.pitch_mm}, feasible=True, sound=True,
-        shortfalls=(), binding=(), starts_tried=1, evaluations=1,
-    )  # fmt: skip
+        poles = start + (end - start) * np.linspace(0.0, 1.0, 8)[:, None]
+        courses.append(clear_course(f"r{k + 1}", poles, offset, float(np.linalg.norm(end - start)) + 40.0, 1.0))
+    return solution_of(courses, "plenum", frame, chamber.pitch_mm)

@@ -13,6 +13,33 @@ from tractwright.check.case import Case
 
 HEADS = {"M6": 16.0, "M8": 22.0, "M10": 25.0}
 """Threads that heads are tapped with and how deep."""
+_TEXT = """
+[job]
+name = "random {seed}"
+[engine]
+cylinders = {count}
+bore = "{bore:.1f} mm"
+stroke = "{stroke:.1f} mm"
+highest = "{highest:.0f} rpm"
+wanted_peak = "{wanted_peak:.0f} rpm"
+[air]
+boost = "{boost:.1f} bar"
+[pattern]
+pitch = "{pitch:.1f} mm"
+port_shape = "{shape}"
+port_width = "{width:.1f} mm"
+{high}
+port_rise = "{rise:.1f} deg"
+screw_thread = "{thread}"
+screw_depth = "{depth:g} mm"
+screw_rise = "{screw_rise:.1f} mm"
+[throttle]
+bore = "{throttle:.0f} mm"
+place = "{place}"
+[joint]
+seal_material = "FKM"
+brace = {brace}
+"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,33 +69,14 @@ def random_job(seed: int) -> RandomJob:
     stroke = float(rng.uniform(70.0, 95.0))
     throttle = sqrt(count * bore**2 * stroke / 1e5) * float(rng.uniform(11.0, 13.5))
     high = "" if shape == "circle" else f'port_height = "{height:.1f} mm"'
-    text = f"""
-[job]
-name = "random {seed}"
-[engine]
-cylinders = {count}
-bore = "{bore:.1f} mm"
-stroke = "{stroke:.1f} mm"
-highest = "{rng.uniform(5500.0, 7000.0):.0f} rpm"
-wanted_peak = "{rng.uniform(3500.0, 5500.0):.0f} rpm"
-[air]
-boost = "{rng.choice([0.0, 0.0, 0.6, 1.2]):.1f} bar"
-[pattern]
-pitch = "{bore + rng.uniform(10.0, 16.0):.1f} mm"
-port_shape = "{shape}"
-port_width = "{width:.1f} mm"
-{high}
-port_rise = "{rng.choice([0.0, 0.0, rng.uniform(5.0, 20.0)]):.1f} deg"
-screw_thread = "{thread}"
-screw_depth = "{HEADS[thread]:g} mm"
-screw_rise = "{height / 2 + rng.uniform(19.0, 24.0):.1f} mm"
-[throttle]
-bore = "{throttle:.0f} mm"
-place = "{rng.choice(["end_1", "end_2", "top", "side_1", "side_2"])}"
-[joint]
-seal_material = "FKM"
-brace = {str(bool(rng.uniform() < 0.5)).lower()}
-"""
+    text = _TEXT.format(
+        seed=seed, count=count, bore=bore, stroke=stroke, highest=rng.uniform(5500.0, 7000.0),
+        wanted_peak=rng.uniform(3500.0, 5500.0), boost=rng.choice([0.0, 0.0, 0.6, 1.2]),
+        pitch=bore + rng.uniform(10.0, 16.0), shape=shape, width=width, high=high,
+        rise=rng.choice([0.0, 0.0, rng.uniform(5.0, 20.0)]), thread=thread, depth=HEADS[thread],
+        screw_rise=height / 2 + rng.uniform(19.0, 24.0), throttle=throttle,
+        place=rng.choice(["end_1", "end_2", "top", "side_1", "side_2"]), brace=str(bool(rng.uniform() < 0.5)).lower(),
+    )  # fmt: skip
     wanted = Wanted(
         length_mm=length,
         bore_mm=mouth,

@@ -30,7 +30,22 @@ def row(count=4, pitch=88.0, length=280.0, rise_deg=20.0, sweep_deg=0.0) -> Cour
         wall_mm=4.0,
         bank="a",
     )
-    face = CourseFace(
+    return CourseProblem(
+        runners=tuple(
+            replace(runner, name=name, start_mm=(float(x), 0.0, 0.0)) for name, x in zip(names, places, strict=True)
+        ),
+        faces=(_face(names),),
+        room=Room(planes=(HEAD,)),
+        key_ways=screws(places, pitch),
+        length_wanted_mm=length,
+        clearance_mm=4.0,
+        gap_mm=6.0,
+    )
+
+
+def _face(names) -> CourseFace:
+    """A plenum's floor with these runners' mouths in it."""
+    return CourseFace(
         name="plenum",
         runners=names,
         mouth_bore_mm=42.0,
@@ -40,17 +55,6 @@ def row(count=4, pitch=88.0, length=280.0, rise_deg=20.0, sweep_deg=0.0) -> Cour
         body_half_height_mm=52.0,
         body_overhang_mm=50.0,
         behind_mm=12.0,
-    )
-    return CourseProblem(
-        runners=tuple(
-            replace(runner, name=name, start_mm=(float(x), 0.0, 0.0)) for name, x in zip(names, places, strict=True)
-        ),
-        faces=(face,),
-        room=Room(planes=(HEAD,)),
-        key_ways=screws(places, pitch),
-        length_wanted_mm=length,
-        clearance_mm=4.0,
-        gap_mm=6.0,
     )
 
 

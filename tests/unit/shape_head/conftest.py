@@ -64,7 +64,6 @@ def made_up(made: Made) -> Design:
     )  # fmt: skip
     runners = tuple(_runner(made, i, frame, axis) for i in range(made.count))
     width = (made.count - 1) * made.mouth_pitch_mm + made.bore_mm + 2 * made.wall_mm + 2 * made.blend_mm + 40
-    mouth_flange = Frame(origin_mm=frame.origin_mm, x=frame.x, y=vec3(-np.array(frame.y)), z=vec3(-into))
     return Design(
         name="made up",
         banks=(Bank(name="a", frame=Frame()),),
@@ -74,16 +73,7 @@ def made_up(made: Made) -> Design:
         plena=(_plenum(made, frame, width),),
         throttles=(),
         pieces=tuple(Piece(name=kind, kind=kind, material="6061-T651") for kind in ("head", "plenum")),
-        flanges=(
-            Flange(
-                name="flange.head", piece="head", joint="joint.head", frame=Frame(), thickness_mm=made.flange_mm,
-                contour=rounded_box(_row(made) + made.port.width_mm + 50, made.port.height_mm + 110, 10),
-            ),
-            Flange(
-                name="flange.mouth", piece="head", joint="joint.runner", frame=mouth_flange, thickness_mm=made.flange_mm,
-                contour=rounded_box(width, made.bore_mm + 2 * made.wall_mm + 2 * made.blend_mm + 30, 8),
-            ),
-        ),
+        flanges=_flanges(made, frame, width),
         joints=(
             Joint(name="joint.head", kind="head", pieces=("engine", "head"), frame=Frame()),
             Joint(name="joint.runner", kind="runner", pieces=("head", "plenum"), frame=frame),
@@ -91,6 +81,20 @@ def made_up(made: Made) -> Design:
         screws=(*_head_screws(made), *_runner_screws(made, frame, width)),
         dowels=_dowels(made, frame, width),
         seals=(),
+    )  # fmt: skip
+
+
+def _flanges(made: Made, plenum: Frame, width: float) -> tuple[Flange, ...]:
+    mouth = Frame(origin_mm=plenum.origin_mm, x=plenum.x, y=vec3(-np.array(plenum.y)), z=vec3(-np.array(plenum.z)))
+    return (
+        Flange(
+            name="flange.head", piece="head", joint="joint.head", frame=Frame(), thickness_mm=made.flange_mm,
+            contour=rounded_box(_row(made) + made.port.width_mm + 50, made.port.height_mm + 110, 10),
+        ),
+        Flange(
+            name="flange.mouth", piece="head", joint="joint.runner", frame=mouth, thickness_mm=made.flange_mm,
+            contour=rounded_box(width, made.bore_mm + 2 * made.wall_mm + 2 * made.blend_mm + 30, 8),
+        ),
     )  # fmt: skip
 
 
