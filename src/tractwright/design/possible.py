@@ -19,7 +19,9 @@ _MAY_BE_NOTHING: Final = {
     ("seal", "length_mm"),
     ("runner", "port_blend_mm"),
     ("runner", "mouth_blend_mm"),
-    ("boss", "hole_mm"),
+    ("boss", "thread_mm"),
+    ("boss", "swing_mm"),
+    ("boss", "reach_mm"),
 }
 _MAY_BE_LESS: Final = {("screw", "standoff_mm")}
 _SIZES: Final = ("_mm", "_nm", "_l")

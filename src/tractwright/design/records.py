@@ -54,12 +54,16 @@ class HeadHole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mouth:
-    """Where a runner enters its plenum: place in the plenum frame's x-y, bore, radius of the rounded entry."""
+    """Where a runner enters its plenum: place in the plenum frame's x-y, bore, radius of the rounded entry.
+
+    contour : its opening about at_mm where it is not round; bore_mm is then of a circle as large.
+    """
 
     plenum: str
     at_mm: tuple[float, float]
     bore_mm: float
     lip_radius_mm: float
+    contour: Contour = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,12 +135,17 @@ PieceKind = Literal["head", "middle", "plenum", "cover", "neck"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """One piece of metal. own : path of the user's own STEP file, empty for pieces the tool makes."""
+    """One piece of metal. own : path of the user's own STEP file, empty for pieces the tool makes; own_sha256 : hash of its
+    bytes; own_solid : which of its solids; own_frame : the axes of that file in the job's.
+    """
 
     name: str
     kind: PieceKind
     material: str
     own: str = ""
+    own_sha256: str = ""
+    own_solid: int = 0
+    own_frame: Frame = field(default_factory=Frame)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,20 +248,39 @@ class Seal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Boss:
-    """A boss on a runner's skin: station (fraction of length), clock angle from the section's first axis, axis (job
-    frame, unit, outwards), top height over the skin, foot and top diameters, hole diameter, thread or ''.
+    """Metal that stands on a runner's skin or on a plenum's wall, with a hole through it into the air inside.
+
+    runner, plenum : what it stands on, the other one ''. station (fraction of the length), clock_deg (from the section's
+    first axis) : where on a runner, 0 on a plenum. place : which wall of a plenum, '' on a runner; a cover is 'top'.
+    at_mm : where its axis comes out of the skin; axis : unit, outwards (job frame).
+    height_mm : of its flat top over at_mm along the axis; foot_mm, top_mm : diameters at at_mm and at the top, the
+    draft between; blend_mm : root radius wanted.
+    hole_mm : diameter of the hole into the passage; hole_depth_mm : from the top to the end of its full diameter.
+    thread : 'M10x1', '1/8 NPT' or ''; thread_mm : full thread cut, from the top or, where there are steps, from the last
+    one's floor. pocket_mm : (diameter, depth from the top) of each step, from the top down.
+    swing_mm, reach_mm : the free cylinder over the top that a spanner, plug or nozzle needs.
     """
 
     name: str
+    use: Literal["plain", "nozzle", "injector", "sensor", "vacuum"]
     runner: str
+    plenum: str
     station: float
     clock_deg: float
+    place: Literal["", "end_1", "end_2", "top", "side_1", "side_2"]
+    at_mm: Vec3
     axis: Vec3
     height_mm: float
     foot_mm: float
     top_mm: float
+    blend_mm: float
     hole_mm: float
+    hole_depth_mm: float
     thread: str
+    thread_mm: float
+    pocket_mm: tuple[tuple[float, float], ...]
+    swing_mm: float
+    reach_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

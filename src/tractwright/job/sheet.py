@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import Field
 
+from tractwright.job.boss_tables import BossFacts
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.own_tables import OwnPiece
@@ -39,6 +40,7 @@ class JobSheet(Part):
     room: RoomFacts = Field(default_factory=RoomFacts)
     head: Head = Field(default_factory=Head)
     joint: JointFacts = Field(default_factory=JointFacts)
+    boss: tuple[BossFacts, ...] = silent((), "bosses on runners and plenum", "none")
     piece: tuple[OwnPiece, ...] = silent((), "pieces drawn already", "none")
     shop: Shop = Field(default_factory=Shop)
 
@@ -49,7 +51,7 @@ def without_rates(sheet: JobSheet) -> JobSheet:
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
 
 
-_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "shop")
+_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "shop")
 _OF_THE_PLACE = {"layout", "cylinders"}
 
 

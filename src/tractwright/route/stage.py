@@ -16,6 +16,7 @@ from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
+from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
@@ -68,6 +69,7 @@ def described_on(found: Courses) -> Described:
     chamber = at_pitch(found.chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
     whole = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
     design, choice = split_where_needed(whole, facts.room, sheet, held)
+    design = replace(design, bosses=bosses(design, sheet, held))
     design = replace(design, standing=standing(design, sheet, held))
     return Described(
         design=design,

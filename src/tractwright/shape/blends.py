@@ -6,6 +6,7 @@ than the ball. The blend counts as made only where that happens nowhere within t
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -45,39 +46,79 @@ class Root:
     radius_mm: float
     apart_from: tuple[tuple[tuple[float, float], float], ...] = ()
 
+    @property
+    def curve_mm(self) -> Array:
+        """Points (n, 3) along the root, half a millimetre apart."""
+        places = np.arange(0.0, self.outline.exterior.length, 0.5)
+        flat = shapely.get_coordinates(shapely.line_interpolate_point(self.outline.exterior, places))
+        return self.face.to_world(flat)
 
-def sinks(mesh: Mesh, roots: Sequence[Root]) -> list[float]:
+    def ours(self, points: Array) -> npt.NDArray[np.bool_]:
+        """Points that are not in the columns apart from the root."""
+        flat = self.face.to_local(points)[:, :2]
+        kept = np.ones(len(points), dtype=bool)
+        for place, radius in self.apart_from:
+            kept &= np.linalg.norm(flat - np.array(place), axis=1) > radius
+        return kept
+
+    def outside(self, points: Array, normals: Array) -> npt.NDArray[np.bool_]:
+        """Points of the flange's face and of the outside of what stands on it: not of passages, bores, edges."""
+        height = self.face.to_local(points)[:, 2]
+        on_face = (np.abs(height) < _BELOW_MM) & (normals @ np.array(self.face.z) > 0.99)
+        _, nearest = KDTree(self.axis_mm).query(points)
+        away = np.einsum("ij,ij->i", normals, points - self.axis_mm[nearest]) > 0.0
+        return on_face | ((height > _BELOW_MM) & away)
+
+
+class Wanted(Protocol):
+    """A blend that can be measured: its radius, points along it, which points of the surface are its own, which of them the
+    ball may touch.
+    """
+
+    @property
+    def radius_mm(self) -> float:
+        """Wanted."""
+        ...
+
+    @property
+    def curve_mm(self) -> Array:
+        """Points (n, 3) along the root."""
+        ...
+
+    def ours(self, points: Array) -> npt.NDArray[np.bool_]:
+        """Points (n, 3) that the root is measured among."""
+        ...
+
+    def outside(self, points: Array, normals: Array) -> npt.NDArray[np.bool_]:
+        """Points (n, 3) that the ball is rolled over."""
+        ...
+
+
+def sinks(mesh: Mesh, roots: Sequence[Wanted]) -> list[float]:
     """How deep the ball sinks at worst at each root [mm], less what the mesh's own coarseness explains; made: <= 0."""
     return [_worst_sink(mesh, root) for root in roots]
 
 
-def surroundings(root: Root) -> tuple[Array, Array]:
+def surroundings(root: Wanted) -> tuple[Array, Array]:
     """Low and high corner of the box that holds all of the surface a root is measured on."""
-    curve, reach = _root_curve(root), (_ROUND_RADII + 2.0 * _BALL_SHARE) * root.radius_mm
+    curve, reach = root.curve_mm, (_ROUND_RADII + 2.0 * _BALL_SHARE) * root.radius_mm
     return curve.min(axis=0) - reach, curve.max(axis=0) + reach
 
 
-def _worst_sink(mesh: Mesh, root: Root) -> float:
-    near = KDTree(_root_curve(root))
+def _worst_sink(mesh: Mesh, root: Wanted) -> float:
+    near = KDTree(root.curve_mm)
     reach = _ROUND_RADII * root.radius_mm
     ball = _BALL_SHARE * root.radius_mm
     points, normals = _samples(_part_near(mesh, near, reach + 2.0 * ball), near, reach + 2.0 * ball)
-    ours = _part_of(root, points)
+    ours = root.ours(points)
     points, normals = points[ours], normals[ours]
     close = near.query(points, distance_upper_bound=reach)[0] < reach
-    probe = close & _outside(points, normals, root)
+    probe = close & root.outside(points, normals)
     touch, out = _thinned(points[probe], normals[probe])
     if not len(touch):
         return root.radius_mm
     distance, _ = KDTree(points).query(touch + out * ball)
     return float(np.max(ball - distance)) - _SINK_SHARE * root.radius_mm - _SINK_MM
-
-
-def _root_curve(root: Root) -> Array:
-    length = root.outline.exterior.length
-    places = np.arange(0.0, length, 0.5)
-    flat = shapely.get_coordinates(shapely.line_interpolate_point(root.outline.exterior, places))
-    return root.face.to_world(flat)
 
 
 def _part_near(mesh: Mesh, near: KDTree, reach: float) -> Mesh:
@@ -134,24 +175,6 @@ def _spread(counts: npt.NDArray[np.int_]) -> Array:
     over = a + b > 1.0
     a, b = np.where(over, 1.0 - a, a), np.where(over, 1.0 - b, b)
     return np.stack([1.0 - a - b, a, b], axis=1)
-
-
-def _part_of(root: Root, points: Array) -> npt.NDArray[np.bool_]:
-    """Points that are not in the columns apart from the root."""
-    flat = root.face.to_local(points)[:, :2]
-    kept = np.ones(len(points), dtype=bool)
-    for place, radius in root.apart_from:
-        kept &= np.linalg.norm(flat - np.array(place), axis=1) > radius
-    return kept
-
-
-def _outside(points: Array, normals: Array, root: Root) -> npt.NDArray[np.bool_]:
-    """Points of the flange's face and of the outside of what stands on it: not of passages, bores, edges."""
-    height = root.face.to_local(points)[:, 2]
-    on_face = (np.abs(height) < _BELOW_MM) & (normals @ np.array(root.face.z) > 0.99)
-    _, nearest = KDTree(root.axis_mm).query(points)
-    away = np.einsum("ij,ij->i", normals, points - root.axis_mm[nearest]) > 0.0
-    return on_face | ((height > _BELOW_MM) & away)
 
 
 def _thinned(points: Array, normals: Array) -> tuple[Array, Array]:

@@ -25,6 +25,7 @@ class BuiltPiece:
     twin_volume_mm3 : the same piece made of meshes only, which the solid was compared with at each step.
     blends_wanted, blends_made : root and foot blends asked for, and those measured on the mesh.
     rung : which attempt it came from and what it needed, '' the first, plain one. notes : what a reader should know.
+    left_out : bosses that could not be made; each is a finding.
     """
 
     name: str
@@ -42,6 +43,7 @@ class BuiltPiece:
     rung: str
     fallback: str
     notes: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 def nothing_built(piece: Piece, fault: KernelError) -> BuiltPiece:

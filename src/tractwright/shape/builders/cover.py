@@ -6,6 +6,7 @@ from tractwright.geometry.offsets import is_smooth
 from tractwright.geometry.placing import carried
 from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, plate
+from tractwright.shape.bosses import wall_bosses, with_boss_blends
 from tractwright.shape.finish import Blends, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import prism
@@ -26,8 +27,10 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     pads = [joint for joint in joints if _height(joint, flange) > flange.thickness_mm + _LEAST_PAD_MM]
     passages = [_passage(joint, flange, design) for joint in joints]
     body, root, notes = _plate(flange, pads, passages, design)
-    body = with_features(body, piece.name, design)
-    return finished(piece, body, Blends(wanted=len(pads), made=len(pads) if root > 0.0 else 0), notes)
+    bossed = wall_bosses(body, piece.name, design)
+    body = with_features(bossed.body, piece.name, design)
+    blends = Blends(wanted=len(pads), made=len(pads) if root > 0.0 else 0)
+    return with_boss_blends(finished(piece, body, blends, (*notes, *bossed.notes)), bossed)
 
 
 def _flange(piece: Piece, design: Design) -> Flange:

@@ -5,11 +5,11 @@ from dataclasses import replace
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
-from tractwright.kernel.mesh import tessellate_near
 from tractwright.kernel.twins import joined
-from tractwright.shape.blends import sinks, surroundings
-from tractwright.shape.finish import Blends, finished, only_twin
+from tractwright.shape.bosses import BossRoot, WithBosses, holed, rough_bosses, with_bosses
+from tractwright.shape.finish import Blends, finished, only_twin, roots_made
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
+from tractwright.shape.head_bosses import boss_stands
 from tractwright.shape.head_forms import HeadForms, head_forms
 from tractwright.shape.head_roots import wanted_roots
 from tractwright.shape.head_twin import head_twin, seat_notes
@@ -18,9 +18,6 @@ from tractwright.shape.parts.holes import dowel_holes, screw_holes
 from tractwright.shape.records import BuiltPiece
 
 KIND = "head"
-
-_FINE_CHORD_MM = 0.02
-_FINE_ANGLE_RAD = 0.1
 
 
 def build(piece: Piece, design: Design) -> BuiltPiece:
@@ -33,36 +30,32 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
         ("pockets", flange_pockets(piece.name, design)),
         ("holes", [*screw_holes(piece.name, design), *dowel_holes(piece.name, design)]),
     ]
-    notes = (*seat_notes(twin, forms), *_bosses_left_out(forms))
+    notes = seat_notes(twin, forms)
     faults: list[KernelError] = []
     for rung in LADDER:
         try:
-            body = _built(plan, rung, cutters)
-            return _with_blends(finished(piece, body, Blends(), notes), body, forms)
+            found = _built(plan, rung, cutters)
+            built = finished(piece, found.body, Blends(), (*notes, *found.notes))
+            return _with_blends(replace(built, left_out=found.left_out), found.body, forms, found.roots)
         except KernelError as fault:
             faults.append(fault)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
+    whole = rough_bosses(whole, boss_stands(plan, LADDER[0]))
     away = [tool.twin for _, tools in cutters for tool in tools]
     return only_twin(piece, whole - joined(away) if away else whole, faults[0], Blends(), notes)
 
 
-def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]]) -> Checked:
-    body = head_body(plan, rung)
+def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]]) -> WithBosses:
+    stands = boss_stands(plan, rung)
+    found = with_bosses(head_body(plan, rung), stands)
+    body = holed(found.body, [stand.boss for stand in stands if stand.boss.name not in found.left_out])
     for step, tools in cutters:
         body = cut(body, tools, step)
-    return body
+    return replace(found, body=body)
 
 
-def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms) -> BuiltPiece:
-    """Root and foot blends counted on the finished mesh; those that look too tight there, once more on a finer one."""
-    roots = wanted_roots(forms)
-    doubtful = [root for root, sink in zip(roots, sinks(built.mesh, roots), strict=True) if sink > 0.0]
-    places = [surroundings(root) for root in doubtful]
-    missed = sinks(tessellate_near(body.solid, places, _FINE_CHORD_MM, _FINE_ANGLE_RAD), doubtful) if doubtful else []
-    return replace(built, blends_wanted=len(roots), blends_made=len(roots) - sum(sink > 0.0 for sink in missed))
-
-
-def _bosses_left_out(forms: HeadForms) -> tuple[str, ...]:
-    """Bosses are not built: each that stands on one of the runners is named."""
-    own = {course.runner.name for course in forms.courses}
-    return tuple(f"{boss.name}: its boss is not on the solid" for boss in forms.design.bosses if boss.runner in own)
+def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms, bosses: tuple[BossRoot, ...] = ()) -> BuiltPiece:
+    """Root and foot blends counted."""
+    roots = [*wanted_roots(forms), *bosses]
+    made = roots_made(built, body, roots)
+    return replace(built, blends_wanted=len(roots) + len(built.left_out), blends_made=made)

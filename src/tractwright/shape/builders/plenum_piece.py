@@ -12,6 +12,7 @@ from tractwright.geometry.placing import carried, from_behind
 from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, chamber, plate
 from tractwright.route.layout.chamber import FLOOR_RADIUS_MM
+from tractwright.shape.bosses import wall_bosses, with_boss_blends
 from tractwright.shape.finish import Blends, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import prism
@@ -56,9 +57,11 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     )
     body = cut(body, [bodied(space)], "the chamber and its mouths")
     body = cut(body, inside.wide, "openings wider than their wall's flat")
-    body = with_features(body, piece.name, design)
+    bossed = wall_bosses(body, piece.name, design)
+    body = with_features(bossed.body, piece.name, design)
     blends = Blends(wanted=2, made=(root > 0.0) + (inside.floor_radius_mm > 0.0))
-    return finished(piece, body, blends, (*notes, *inside.notes))
+    built = finished(piece, body, blends, (*notes, *inside.notes, *bossed.notes))
+    return with_boss_blends(built, bossed)
 
 
 def _floor(piece: Piece, design: Design) -> Flange:

@@ -1,0 +1,204 @@
+"""Bosses in space: where on a skin they stand, what their outside is, how their hole comes into the air inside."""
+
+from dataclasses import dataclass
+from math import atan2, ceil, cos, pi, sin
+
+import numpy as np
+
+from tractwright.design.passing import part_between
+from tractwright.design.records import Boss, Design, Plenum, Runner
+from tractwright.design.tube import Tube, centreline, tube_at
+from tractwright.geometry.frames import Array, Frame, Vec3, frame_from_normal, unit, vec3
+
+_ANGLES = 96
+_RAYS = 24
+_STEP_MM = 2.0
+_BEYOND_ENDS_MM = 30.0
+_LOOKED_AT_HALVES = 7.0
+_POINTS_MM = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A place on a skin (job frame): unit normal outwards, unit way along the runner, metal under it square to the skin."""
+
+    at_mm: Vec3
+    normal: Vec3
+    along: Vec3
+    wall_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayIn:
+    """How a boss's hole comes into the air inside: depths from the skin along its axis [mm].
+
+    first_mm, all_mm : where the first and the last of its rim leave the metal, infinity where part of it never does;
+    far_mm : where the first of its rim meets the wall again, infinity where it goes out through an end.
+    """
+
+    first_mm: float
+    all_mm: float
+    far_mm: float
+
+
+def spot_on_runner(runner: Runner, design: Design, station: float, clock_deg: float) -> Spot:
+    """The place on a runner's outer skin at a share of its length and a clock angle."""
+    s = station * centreline(runner, design).length_mm
+    model = tube_at(runner, design, np.array([s - 0.5, s, s + 0.5]), _ANGLES)
+    turn = clock_deg * pi / 180.0
+    way = model.u[1] * cos(turn) + model.v[1] * sin(turn)
+    spokes = model.outer_mm - model.centre_mm[:, None, :]
+    across = np.cross(model.tangent[1], way)
+    off = np.arctan2(spokes[1] @ across, spokes[1] @ way)
+    places = np.stack([_at_angle(spokes[k] + model.centre_mm[k], off) for k in range(3)])
+    around = _at_angle(np.roll(model.outer_mm[1], -1, axis=0) - np.roll(model.outer_mm[1], 1, axis=0), off)
+    normal = unit(np.cross(around, places[2] - places[0]))
+    normal = normal * np.sign(normal @ way)
+    return Spot(
+        at_mm=vec3(places[1]), normal=vec3(normal), along=vec3(model.tangent[1]), wall_mm=float(model.wall_mm[1])
+    )
+
+
+def _at_angle(values: Array, off: Array) -> Array:
+    """Values (angles, 3) round a section where the angle off the wanted one is 0."""
+    return np.array([np.interp(0.0, off, values[:, k], period=2 * pi) for k in range(3)])
+
+
+def spot_on_plenum(plenum: Plenum, place: str, at_mm: tuple[float, float], cover_mm: float) -> Spot:
+    """The place on a plenum's wall, from the wall's middle, or on the cover."""
+    x, y = plenum.centre_mm
+    half_x, half_y = plenum.width_mm / 2 + plenum.wall_mm, plenum.height_mm / 2 + plenum.wall_mm
+    middle, top = plenum.floor_mm + plenum.depth_mm / 2, plenum.floor_mm + plenum.depth_mm + cover_mm
+    a, b = at_mm
+    spot, out = {
+        "end_1": ((x - half_x, y + a, middle + b), (-1.0, 0.0, 0.0)),
+        "end_2": ((x + half_x, y + a, middle + b), (1.0, 0.0, 0.0)),
+        "side_1": ((x + a, y - half_y, middle + b), (0.0, -1.0, 0.0)),
+        "side_2": ((x + a, y + half_y, middle + b), (0.0, 1.0, 0.0)),
+        "top": ((x + a, y + b, top), (0.0, 0.0, 1.0)),
+    }[place]
+    along = plenum.frame.z if place != "top" else plenum.frame.x
+    return Spot(
+        at_mm=vec3(plenum.frame.to_world(spot)),
+        normal=vec3(plenum.frame.turn(out)),
+        along=along,
+        wall_mm=cover_mm if place == "top" else plenum.wall_mm,
+    )
+
+
+def boss_frame(boss: Boss) -> Frame:
+    """At the skin on the axis, z outwards along it."""
+    return _along(boss.at_mm, boss.axis)
+
+
+def into_top(boss: Boss) -> Frame:
+    """On the middle of the boss's top, z into the metal."""
+    top = np.array(boss.at_mm) + boss.height_mm * np.array(boss.axis)
+    return _along(vec3(top), vec3(-np.array(boss.axis)))
+
+
+def slope(boss: Boss) -> float:
+    """Draft of the side [rad]."""
+    return atan2((boss.foot_mm - boss.top_mm) / 2.0, boss.height_mm)
+
+
+def outside_points(boss: Boss) -> Array:
+    """Points (n, 3) on a boss's side, from the skin up, and on its top, job frame."""
+    heights = np.linspace(0.0, boss.height_mm, max(3, ceil(boss.height_mm / _POINTS_MM) + 1))
+    radii = boss.foot_mm / 2.0 + (boss.top_mm - boss.foot_mm) / 2.0 * heights / boss.height_mm
+    rings = [_ring(radius, height) for radius, height in zip(radii, heights, strict=True)]
+    rings += [_ring(boss.top_mm / 2.0 * share, boss.height_mm) for share in (0.75, 0.5, 0.25)]
+    return boss_frame(boss).to_world(np.concatenate(rings))
+
+
+def way_in(boss: Boss, design: Design, radius_mm: float) -> WayIn:
+    """How a cylinder of that radius about a boss's axis comes into its runner's passage or its plenum's inside."""
+    frame = boss_frame(boss)
+    start = frame.to_world(_ring(max(radius_mm, 0.01), boss.height_mm, _RAYS))
+    inwards = -np.array(boss.axis)
+    if boss.runner:
+        runner = next(item for item in design.runners if item.name == boss.runner)
+        met = _met(start, inwards, _passage(runner, boss, design)) - boss.height_mm
+    else:
+        plenum = next(item for item in design.plena if item.name == boss.plenum)
+        met = _met_box(start, inwards, plenum) - boss.height_mm
+    first, far = met.T
+    return WayIn(first_mm=float(first.min()), all_mm=float(first.max()), far_mm=float(far.min()))
+
+
+def carrier(boss: Boss, design: Design) -> str:
+    """The piece a boss stands on: the one whose flanges its station lies between, its plenum's, or the cover; '' for none."""
+    if boss.plenum:
+        kind = "cover" if boss.place == "top" else "plenum"
+        return next((piece.name for piece in design.pieces if piece.kind == kind), "")
+    runner = next(item for item in design.runners if item.name == boss.runner)
+    line = centreline(runner, design)
+    s = boss.station * line.length_mm
+    for piece in design.pieces:
+        if piece.kind in ("head", "middle"):
+            part = part_between(line, [flange for flange in design.flanges if flange.piece == piece.name])
+            if part is not None and part.first.station_mm < s < part.last.station_mm:
+                return piece.name
+    return ""
+
+
+def _along(at_mm: Vec3, axis: Vec3) -> Frame:
+    least = int(np.argmin(np.abs(axis)))
+    return frame_from_normal(at_mm, axis, np.eye(3)[least])
+
+
+def _ring(radius: float, height: float, count: int = 0) -> Array:
+    turn = np.linspace(0.0, 2 * pi, count or max(12, ceil(2 * pi * radius / _POINTS_MM)), endpoint=False)
+    return np.column_stack([radius * np.cos(turn), radius * np.sin(turn), np.full(len(turn), height)])
+
+
+def _passage(runner: Runner, boss: Boss, design: Design) -> Tube:
+    """The runner round a boss, finely, as far as a leaning hole may cross it."""
+    length = centreline(runner, design).length_mm
+    half = max(area for _, area in runner.area_mm2) ** 0.5
+    low = max(boss.station * length - _LOOKED_AT_HALVES * half, -_BEYOND_ENDS_MM)
+    high = min(boss.station * length + _LOOKED_AT_HALVES * half, length + _BEYOND_ENDS_MM)
+    return tube_at(runner, design, np.linspace(low, high, ceil((high - low) / _STEP_MM) + 1), _ANGLES)
+
+
+def _met(start: Array, way: Array, model: Tube) -> Array:
+    """For rays (n, 3) the distances (n, 2) at which each first goes into a passage and next comes out; infinity for never."""
+    inner = model.inner_mm
+    a, b = inner[:-1], np.roll(inner, -1, axis=1)[:-1]
+    c, d = np.roll(inner, -1, axis=1)[1:], inner[1:]
+    corners = np.concatenate([np.stack(part, axis=2).reshape(-1, 3, 3) for part in ((a, b, c), (a, c, d))])
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    frame = _along(vec3(start.mean(axis=0)), vec3(way))
+    reach = float(np.linalg.norm(start - start.mean(axis=0), axis=1).max())
+    middle = (low + high) / 2.0 - start.mean(axis=0)
+    off = middle - (middle @ way)[:, None] * way
+    near = np.linalg.norm(off, axis=1) < reach + np.linalg.norm(high - low, axis=1)
+    hits = _crossings(frame.to_local(corners[near]), frame.to_local(start))
+    return np.sort(hits, axis=1)[:, :2] if hits.shape[1] > 1 else np.full((len(start), 2), np.inf)
+
+
+def _crossings(corners: Array, start: Array) -> Array:
+    """Heights (rays, triangles) over each start at which rays along z go through triangles; infinity where they do not."""
+    flat, places = corners[:, :, :2], start[:, None, :2]
+    one, two = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
+    whole = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    safe = np.where(np.abs(whole) > 1e-12, whole, np.inf)
+    to = places - flat[:, 0]
+    u = (to[..., 0] * two[:, 1] - to[..., 1] * two[:, 0]) / safe
+    v = (one[:, 0] * to[..., 1] - one[:, 1] * to[..., 0]) / safe
+    z = corners[:, 0, 2] + u * (corners[:, 1, 2] - corners[:, 0, 2]) + v * (corners[:, 2, 2] - corners[:, 0, 2])
+    deep = z - start[:, None, 2]
+    hit = (u >= 0.0) & (v >= 0.0) & (u + v <= 1.0) & (deep > 0.0) & np.isfinite(safe)
+    return np.where(hit, deep, np.inf)
+
+
+def _met_box(start: Array, way: Array, plenum: Plenum) -> Array:
+    """The same for a plenum's inside, taken for a box."""
+    local, into = plenum.frame.to_local(start), plenum.frame.matrix() @ way
+    half = np.array([plenum.width_mm, plenum.height_mm, plenum.depth_mm]) / 2.0
+    middle = np.array([*plenum.centre_mm, plenum.floor_mm + plenum.depth_mm / 2.0])
+    safe = np.where(np.abs(into) > 1e-9, into, 1e-9)
+    ends = np.stack([(middle - half - local) / safe, (middle + half - local) / safe])
+    enters, leaves = ends.min(axis=0).max(axis=1), ends.max(axis=0).min(axis=1)
+    missed = enters >= leaves
+    return np.where(missed[:, None], np.inf, np.column_stack([enters, leaves]))

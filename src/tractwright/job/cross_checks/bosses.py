@@ -1,0 +1,75 @@
+"""Bosses: names of their own, threads that the tables hold, steps that grow narrower and deeper, one ground each."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from tractwright.errors import TableError
+from tractwright.job.cross_check import CrossCheck, CrossFault
+from tractwright.job.sheet import JobSheet
+from tractwright.standards.npt import taper_pipe_thread
+from tractwright.standards.tables import rows
+from tractwright.standards.threads import thread, threads
+
+
+def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Each boss has a name of its own."""
+    seen: set[str] = set()
+    for i, item in enumerate(sheet.boss):
+        if item.name in seen:
+            yield ("boss", i, "name"), f'"{item.name}"', "a name of its own"
+        seen.add(item.name)
+
+
+def threads_known(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A boss's thread is in the tables."""
+    for i, item in enumerate(sheet.boss):
+        if item.thread is not None and not thread_is_known(item.thread):
+            known = [thread.designation for thread in threads()]
+            known += [f"{row.text('designation')} NPT" for row in rows("taper_pipe_threads")]
+            yield ("boss", i, "thread"), f'"{item.thread}"', f"a thread in the tables: {', '.join(known)}"
+
+
+def thread_is_known(name: str) -> bool:
+    """Whether the tables hold a thread, straight or taper pipe."""
+    for table in (taper_pipe_thread if name.upper().endswith("NPT") else thread,):
+        try:
+            table(name)
+        except TableError:
+            return False
+    return True
+
+
+def steps_go_down(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Each step of a pocket is narrower and deeper than the one before, and the bore narrower than all."""
+    for i, item in enumerate(sheet.boss):
+        steps = item.pocket_mm
+        wrong = any(a <= 0 or b <= 0 for a, b in steps)
+        wrong |= any(b[0] >= a[0] or b[1] <= a[1] for a, b in pairwise(steps))
+        if wrong:
+            given = ", ".join(f"[{a:g}, {b:g}]" for a, b in steps)
+            yield (
+                ("boss", i, "pocket"),
+                f"[{given}]",
+                "steps from the top down, each narrower and deeper than the one before",
+            )
+        elif steps and item.bore_mm is not None and item.bore_mm >= steps[-1][0]:
+            yield (
+                ("boss", i, "bore"),
+                f"{item.bore_mm:g} mm",
+                f"a bore narrower than its last step, {steps[-1][0]:g} mm",
+            )
+
+
+def one_ground(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A boss stands on runners or on a wall."""
+    for i, item in enumerate(sheet.boss):
+        if item.wall is not None and item.runners:
+            yield ("boss", i, "wall"), f'"{item.wall}", and runners', "either runners or a wall of the plenum"
+
+
+CHECKS = (
+    CrossCheck(("boss",), names_once),
+    CrossCheck(("boss",), threads_known),
+    CrossCheck(("boss",), steps_go_down),
+    CrossCheck(("boss",), one_ground),
+)

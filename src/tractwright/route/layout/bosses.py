@@ -1,0 +1,165 @@
+"""Bosses: where each stands, how high and wide it is, how deep its hole goes, from the sheet and the skin under it."""
+
+from dataclasses import dataclass, replace
+from math import ceil, cos, isfinite, radians, sin, tan
+
+import numpy as np
+
+from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, way_in
+from tractwright.design.file import Held
+from tractwright.design.records import Boss, Design, Plenum, Runner
+from tractwright.design.tube import runner_ports
+from tractwright.geometry.frames import Vec3, unit, vec3
+from tractwright.job.boss_tables import BossFacts
+from tractwright.job.sheet import JobSheet
+from tractwright.standards.npt import taper_pipe_thread
+from tractwright.standards.threads import thread
+
+_THREAD_DIAMETERS = 1.5
+"""Full thread for a fitting or sensor in light alloy, in diameters. Source: common_practice."""
+_RUNOUT_PITCHES = 3.0
+_UNDER_STEP_MM = 2.0
+_ROUND_HOLE_MM = 3.0
+_WALL_SHARE = 1.6
+"""Metal round a hole: 3 mm, and a boss 1.6 times as wide as its thread. Source: common_practice."""
+_BORE_MM = 6.0
+_LEAST_HEIGHT_MM = 4.0
+_SIDE_MM = 1.0
+_INTO_AIR_MM = 0.5
+_FLATS_SHARE = 1.6
+_SOCKET_SHARE = 1.4
+"""Across the flats of a fitting in thread diameters, and the socket over it. Source: common_practice."""
+_REACH_MM = 40.0
+_INJECTOR_REACH_MM = 60.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Hole:
+    """What is cut into a boss. widest_mm : diameter it takes of the top; metal_mm : least metal along it."""
+
+    hole_mm: float
+    thread_mm: float
+    widest_mm: float
+    metal_mm: float
+
+
+def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
+    """Every boss of the sheet that has a runner or a plenum to stand on. Raises TableError."""
+    found: list[Boss] = []
+    for facts in sheet.boss:
+        if facts.wall is not None:
+            found += [_on_plenum(facts, plenum, design, held) for plenum in design.plena]
+        else:
+            wanted = facts.runners or tuple(runner.name for runner in design.runners)
+            found += [_on_runner(facts, runner, design, held) for runner in design.runners if runner.name in wanted]
+    return tuple(found)
+
+
+def boss_name(facts: BossFacts, ground: str) -> str:
+    """The name of a boss of the sheet on one runner or plenum."""
+    return f"{facts.name.strip().replace(' ', '_')}.{ground}"
+
+
+def _on_runner(facts: BossFacts, runner: Runner, design: Design, held: Held) -> Boss:
+    name = boss_name(facts, runner.name)
+    said = facts.station_mm / runner.length_mm if facts.station_mm is not None else facts.share
+    station = held.number(f"boss.{name}.station", min(said, 1.0))
+    clock = held.number(f"boss.{name}.clock_deg", facts.clock_deg)
+    spot = spot_on_runner(runner, design, station, clock)
+    axis = _aimed(facts, spot, runner, design)
+    bare = _bare(facts, name, spot, axis)
+    return _sized(replace(bare, runner=runner.name, station=station, clock_deg=clock), facts, spot, design, held)
+
+
+def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> Boss:
+    name = boss_name(facts, plenum.name)
+    covers = [joint.name for joint in design.joints if joint.kind == "cover"]
+    cover = max((flange.thickness_mm for flange in design.flanges if flange.joint in covers), default=0.0)
+    spot = spot_on_plenum(plenum, str(facts.wall), facts.wall_at_mm, cover)
+    bare = replace(_bare(facts, name, spot, spot.normal), plenum=plenum.name, place=facts.wall or "")
+    return _sized(bare, facts, spot, design, held)
+
+
+def _aimed(facts: BossFacts, spot: Spot, runner: Runner, design: Design) -> Vec3:
+    """Outwards: off the skin's normal by the lean, or from the port's middle through the spot."""
+    if facts.aim == "port":
+        frame = next(bank.frame for bank in design.banks if bank.name == runner.bank)
+        ports = frame.to_world(np.array([port.at_mm for port in runner_ports(runner, design)]))
+        return vec3(unit(np.array(spot.at_mm) - ports.mean(axis=0)))
+    lean = radians(facts.lean_deg)
+    return vec3(unit(np.array(spot.normal) * cos(lean) + np.array(spot.along) * sin(lean)))
+
+
+def _bare(facts: BossFacts, name: str, spot: Spot, axis: Vec3) -> Boss:
+    """A boss with its place and its aim, its sizes still to be found."""
+    return Boss(
+        name=name, use=facts.use, runner="", plenum="", station=0.0, clock_deg=0.0, place="", at_mm=spot.at_mm, axis=axis,
+        height_mm=1.0, foot_mm=1.0, top_mm=1.0, blend_mm=facts.root_mm, hole_mm=1.0, hole_depth_mm=1.0,
+        thread=facts.thread or "", thread_mm=0.0, pocket_mm=facts.pocket_mm, swing_mm=0.0, reach_mm=0.0,
+    )  # fmt: skip
+
+
+def _sized(bare: Boss, facts: BossFacts, spot: Spot, design: Design, held: Held) -> Boss:
+    path, hole = f"boss.{bare.name}", _hole(facts)
+    least_top = max(hole.widest_mm + 2 * _ROUND_HOLE_MM, _WALL_SHARE * hole.widest_mm if facts.thread else 0.0)
+    top = held.number(f"{path}.top_mm", facts.top_mm or ceil(least_top))
+    blend = held.number(f"{path}.blend_mm", facts.root_mm)
+    way = way_in(bare, design, hole.hole_mm / 2)
+    metal = way.first_mm if isfinite(way.first_mm) else spot.wall_mm
+    lean = float(np.arccos(np.clip(np.dot(bare.axis, spot.normal), 0.2, 1.0)))
+    least = max(hole.metal_mm - metal, foot_height(top / 2, lean, blend), _LEAST_HEIGHT_MM)
+    height = held.number(f"{path}.height_mm", facts.height_mm or ceil(2 * least) / 2)
+    deep = way.all_mm if isfinite(way.all_mm) else spot.wall_mm
+    swing, reach = _free_way(facts, top)
+    return replace(
+        bare,
+        height_mm=height,
+        foot_mm=held.number(f"{path}.foot_mm", top + 2 * height * tan(radians(facts.draft_deg))),
+        top_mm=top,
+        blend_mm=blend,
+        hole_mm=held.number(f"{path}.hole_mm", hole.hole_mm),
+        hole_depth_mm=held.number(f"{path}.hole_depth_mm", height + deep + _INTO_AIR_MM),
+        thread_mm=held.number(f"{path}.thread_mm", hole.thread_mm),
+        swing_mm=held.number(f"{path}.swing_mm", swing),
+        reach_mm=held.number(f"{path}.reach_mm", reach),
+    )
+
+
+def foot_height(radius_mm: float, lean_rad: float, blend_mm: float) -> float:
+    """How high a leaning boss must stand on flat ground so that its blend ends under its top on the sharp side [mm]."""
+    sharp = np.pi / 2 - lean_rad
+    return float(radius_mm * tan(lean_rad) + blend_mm / tan(sharp / 2)) + _SIDE_MM
+
+
+def _hole(facts: BossFacts) -> _Hole:
+    """Drill, thread, and what both ask of the boss."""
+    step_mm = max((deep for _, deep in facts.pocket_mm), default=0.0)
+    step_wide = max((wide for wide, _ in facts.pocket_mm), default=0.0)
+    if not facts.thread:
+        narrow = min((wide for wide, _ in facts.pocket_mm), default=_BORE_MM + 2.0)
+        bore = facts.bore_mm or min(_BORE_MM, narrow - 2.0 if narrow > 4.0 else narrow / 2)
+        metal = step_mm + _UNDER_STEP_MM if facts.pocket_mm else 0.0
+        return _Hole(hole_mm=bore, thread_mm=0.0, widest_mm=max(bore, step_wide), metal_mm=metal)
+    if facts.thread.upper().endswith("NPT"):
+        pipe = taper_pipe_thread(facts.thread)
+        drill, outside, full, pitch = pipe.drill_reamed_mm, pipe.pipe_outside_mm, pipe.full_internal_mm, pipe.pitch_mm
+    else:
+        held = thread(facts.thread)
+        drill, outside, full, pitch = held.tap_drill_mm, held.major_mm, _THREAD_DIAMETERS * held.major_mm, held.pitch_mm
+    blind = facts.bore_mm is not None and facts.bore_mm < drill
+    metal = step_mm + full + (_RUNOUT_PITCHES * pitch + _UNDER_STEP_MM if blind else 0.0)
+    return _Hole(
+        hole_mm=min(facts.bore_mm or drill, drill), thread_mm=full, widest_mm=max(outside, step_wide), metal_mm=metal
+    )
+
+
+def _free_way(facts: BossFacts, top_mm: float) -> tuple[float, float]:
+    """Diameter and length of the free way over the top."""
+    reach = facts.reach_mm or (_INJECTOR_REACH_MM if facts.use == "injector" else _REACH_MM)
+    if facts.swing_mm is not None:
+        return facts.swing_mm, reach
+    if not facts.thread:
+        return top_mm, reach
+    npt = facts.thread.upper().endswith("NPT")
+    wide = taper_pipe_thread(facts.thread).pipe_outside_mm if npt else thread(facts.thread).major_mm
+    return float(ceil(_FLATS_SHARE * _SOCKET_SHARE * wide)), reach
