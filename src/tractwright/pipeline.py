@@ -1,9 +1,9 @@
 """READ FIRST: the whole job, top to bottom. Facts and a space go in; a manifold looked ahead through every step comes out."""
 
-import hashlib
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from tractwright.air.records import Wanted
 from tractwright.air.stage import result, wanted
 from tractwright.cache import kept, key_of
 from tractwright.check.case import Case
@@ -14,14 +14,17 @@ from tractwright.design.file import Held, read_held, write_design
 from tractwright.design.pattern import Pattern, Room
 from tractwright.job.assume import assumed_values
 from tractwright.job.read import read_sheet, sheet_path
-from tractwright.job.sheet import JobSheet, facts_of_place, without_rates
+from tractwright.job.sheet import JobSheet, facts_of_place, places_ports, without_rates
 from tractwright.job.shop_tables import Shop
 from tractwright.make.stage import plan, priced, reaches
-from tractwright.own.stage import read_own
+from tractwright.own.head_records import OwnHead
+from tractwright.own.taken import head_of, own_file, pattern_on, room_before, sheet_told
 from tractwright.packet.contents import Contents
 from tractwright.packet.measured import MeasuredFile, MeasuredSolid
 from tractwright.packet.stage import write_packet
+from tractwright.route.records import JobFacts
 from tractwright.scan.fingerprint import scan_sha256
+from tractwright.scan.space import room_without_scan
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import all_came_out, build
 from tractwright.watch import Watch
@@ -38,7 +41,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
     with watch("air"):
         breathing = kept("air", (facts, design), lambda: result(facts, design))
     with watch("solids"):
-        pieces = kept("solids", (design,), lambda: build(design), worth=all_came_out)
+        pieces = kept("solids", (design,), lambda: build(design, start.folder), worth=all_came_out)
     with watch("reach"):
         reached = kept("reach", (facts.shop, design), lambda: reaches(facts, design, pieces))
     with watch("set-ups and price"):
@@ -75,9 +78,7 @@ def measure_file(path: Path, alloy: str, watch: Watch) -> MeasuredFile:
     """Every solid in a STEP file of the user's measured and judged; nothing is written. Raises SolidError, TableError."""
     shop = Shop()
     with watch("reading the solid"):
-        read = kept(
-            "own", (hashlib.sha256(path.read_bytes()).digest() if path.is_file() else b"",), lambda: read_own(path)
-        )
+        read = own_file(path)
     solids: list[MeasuredSolid] = []
     for solid in read.solids:
         facts = solid_facts(solid, alloy, shop, watch)
@@ -88,7 +89,9 @@ def measure_file(path: Path, alloy: str, watch: Watch) -> MeasuredFile:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Start:
-    """What is known before anything is designed. facts : the sheet without rates, for what money costs decides no shape."""
+    """What is known before anything is designed. facts : the sheet without rates, for what money costs decides no shape;
+    own : the head piece drawn already, None where the tool draws it.
+    """
 
     sheet: JobSheet
     facts: JobSheet
@@ -97,6 +100,18 @@ class Start:
     held: Held
     pattern: Pattern
     room: Room
+    own: OwnHead | None = None
+
+    def aims(self) -> Wanted:
+        """What the air asks for, with the length and bore of passages drawn already."""
+        sheet = self.facts if self.own is None else sheet_told(self.own, self.facts)
+        return kept("wanted", (sheet, self.pattern), lambda: wanted(sheet, self.pattern))
+
+    def asked(self, aim: Wanted) -> JobFacts:
+        """What the description is made from."""
+        return JobFacts(
+            sheet=self.facts, pattern=self.pattern, room=self.room, wanted=aim, held=self.held, own=self.own
+        )
 
 
 def read_job(job: Path, watch: Watch) -> Start:
@@ -106,27 +121,37 @@ def read_job(job: Path, watch: Watch) -> Start:
     scanned = scan_sha256(sheet, folder)
     held = read_held(folder / "design.toml", folder / "packet" / "design.toml")
     with watch("pattern and room"):
-        place = facts_of_place(sheet)
-        pattern, room = kept("scan", (place, scanned), lambda: pattern_and_room(place, folder))
-    return Start(sheet=sheet, facts=facts, folder=folder, scanned=scanned, held=held, pattern=pattern, room=room)
+        pattern, room, own = _place(sheet, folder, scanned)
+    return Start(
+        sheet=sheet, facts=facts, folder=folder, scanned=scanned, held=held, pattern=pattern, room=room, own=own
+    )
+
+
+def _place(sheet: JobSheet, folder: Path, scanned: str) -> tuple[Pattern, Room, OwnHead | None]:
+    """Pattern and room by all that tells of them, a head piece drawn already among it, and that piece."""
+    if not places_ports(sheet) and (own := head_of(sheet, folder, None)) is not None:
+        return pattern_on(own, sheet, None), room_before(own, room_without_scan(sheet.room)), own
+    place = facts_of_place(sheet)
+    pattern, room = kept("scan", (place, scanned), lambda: pattern_and_room(place, folder))
+    own = head_of(sheet, folder, pattern)
+    return (pattern_on(own, sheet, pattern) if own is not None else pattern), room, own
 
 
 def described(start: Start, watch: Watch) -> tuple[PutRight, Case]:
     """The description with every fix applied, and the case it makes."""
-    facts, pattern, room, held = start.facts, start.pattern, start.room, start.held
     with watch("air wanted"):
-        aim = kept("wanted", (facts, pattern), lambda: wanted(facts, pattern))
+        aim = start.aims()
     with watch("course and description"):
-        inputs = (facts, start.scanned, aim, held)
-        settled = kept("description", inputs, lambda: put_right(facts, pattern, room, aim, held))
-        return settled, description_case(start.sheet, pattern, room, aim, settled.described)
+        inputs = (start.facts, start.scanned, start.own, aim, start.held)
+        settled = kept("description", inputs, lambda: put_right(start.asked(aim)))
+        return settled, description_case(start.sheet, start.pattern, start.room, aim, settled.described)
 
 
 def looked_ahead(start: Start, settled: PutRight, case: Case) -> Contents:
     """Every finding of what is known so far, and all that a packet is written from."""
     return Contents(
         folder=start.folder / "packet",
-        inputs_sha256=key_of(start.sheet, start.scanned, start.held),
+        inputs_sha256=key_of(start.sheet, start.scanned, start.own, start.held),
         case=case,
         assumed=assumed_values(start.sheet),
         findings=look_ahead(case),

@@ -98,7 +98,7 @@ def look_ahead(case: Case) -> tuple[Finding, ...]:
     )
 
 
-def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> PutRight:
+def put_right(facts: JobFacts) -> PutRight:
     """The best description found while fixes of solved numbers are applied, round by round, until none is left.
 
     A fix becomes a wish: the number it names is set and everything else is derived again. What a rule has changed may be
@@ -107,16 +107,16 @@ def put_right(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, hel
     """
 
     def asked(answer: Answer) -> Asked:
-        case = description_case(sheet, pattern, room, wanted, answer.described)
+        case = description_case(facts.sheet, facts.pattern, facts.room, facts.wanted, answer.described)
         return Asked(case=case, findings=look_ahead(case))
 
-    answer = answered(JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=held))
+    answer = answered(facts)
     now = asked(answer)
     changes: tuple[Change, ...] = ()
     best, best_changes = now, changes
     deaf: set[str] = set()
     for _ in range(_MOST_ROUNDS):
-        fresh = _fresh_changes(held, now, changes, deaf)
+        fresh = _fresh_changes(facts.held, now, changes, deaf)
         if not fresh:
             break
         wishes = {change.path: change.after for change in (*changes, *fresh)}

@@ -51,6 +51,13 @@ def without_rates(sheet: JobSheet) -> JobSheet:
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
 
 
+def places_ports(sheet: JobSheet) -> bool:
+    """Whether [pattern], [scan] or [[gasket]] says where the ports are."""
+    pattern = sheet.pattern
+    in_pattern = pattern is not None and (bool(pattern.port) or (pattern.pitch_mm is not None and sheet.engine is not None))
+    return in_pattern or sheet.scan is not None or bool(sheet.gasket)
+
+
 _OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "shop")
 _OF_THE_PLACE = {"layout", "cylinders"}
 

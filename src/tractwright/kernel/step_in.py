@@ -1,6 +1,7 @@
 """STEP files that others wrote: what is in them, and in plain words why they cannot be used where they cannot."""
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
 
 from OCP.BRepLib import BRepLib
@@ -26,9 +27,18 @@ _FACET_SHARE = 0.9
 _MOST_EDGES_OF_A_FACET = 4
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class SolidsIn:
+    """The solids of a file [mm], its own word for its unit, and what was odd and put right."""
+
+    solids: tuple[Solid, ...]
+    unit: str
+    notes: tuple[str, ...]
+
+
 @kernel_step(_STEP)
-def read_solids(path: Path) -> ReadSolids:
-    """Every solid in a STEP file face by face [mm], and what is odd about them.
+def solids_in(path: Path) -> SolidsIn:
+    """Every solid in a STEP file [mm].
 
     Raises KernelError whose reason says what the file is instead: no STEP file, cut short, surfaces only, empty.
     """
@@ -40,11 +50,16 @@ def read_solids(path: Path) -> ReadSolids:
     reader.TransferRoots()
     if reader.NbShapes() == 0:
         raise KernelError(_STEP, "it holds no shape at all")
-    shape = reader.OneShape()
-    solids, notes = _solids(shape)
-    bodies = tuple(survey(Solid(item.shape), f"solid {number}") for number, item in enumerate(solids, start=1))
+    solids, notes = _solids(reader.OneShape())
+    return SolidsIn(tuple(solids), _unit(reader), tuple(notes))
+
+
+def read_solids(path: Path) -> ReadSolids:
+    """Every solid in a STEP file face by face [mm], and what is odd about them. Raises KernelError as `solids_in` does."""
+    found = solids_in(path)
+    bodies = tuple(survey(Solid(item.shape), f"solid {number}") for number, item in enumerate(found.solids, start=1))
     return ReadSolids(
-        bodies=bodies, unit=_unit(reader), notes=(*notes, *(note for body in bodies for note in _odd(body)))
+        bodies=bodies, unit=found.unit, notes=(*found.notes, *(note for body in bodies for note in _odd(body)))
     )
 
 

@@ -81,4 +81,4 @@ def _solved(points: Array, u: Array, start: tuple[Array, Array], end: tuple[Arra
     found = np.linalg.lstsq(rows, (points - fixed).ravel(), rcond=None)[0]
     a, b = float(max(found[-2], 1e-3)), float(max(found[-1], 1e-3))
     middle = found[:-2].reshape(POLES - 4, 3)
-    return np.vstack([first, first + a * unit(way_in), middle, last - b * unit(way_out), last])
+    return np.vstack([first, first + a * unit(way_in), middle, last - b * unit(way_out), last]).astype(np.float64)

@@ -6,8 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from tractwright.air.records import Breathing, Wanted
-from tractwright.air.stage import result, wanted
-from tractwright.cache import kept
+from tractwright.air.stage import result
 from tractwright.check.finding import Finding
 from tractwright.check.measures import room_along
 from tractwright.check.stage import Change, Contradiction, PutRight, description_case
@@ -22,7 +21,6 @@ from tractwright.page.strips import Strip, strips_of
 from tractwright.page.worker import Tell
 from tractwright.pipeline import described, looked_ahead, read_job, run_job
 from tractwright.route.giving_way import Answer, answered, answered_near
-from tractwright.route.records import JobFacts
 from tractwright.shape.records import Mesh
 from tractwright.watch import Watch
 
@@ -149,9 +147,9 @@ def _glanced(question: Question, before: Answer | None, watch: Watch) -> tuple[C
     held = Held(values=question.held).with_wishes(question.wishes)
     start = replace(read_job(question.folder, watch), held=held)
     with watch("air wanted"):
-        aim = kept("wanted", (start.facts, start.pattern), lambda: wanted(start.facts, start.pattern))
+        aim = start.aims()
     with watch("course and description"):
-        asked = JobFacts(sheet=start.facts, pattern=start.pattern, room=start.room, wanted=aim, held=held)
+        asked = start.asked(aim)
         found = answered_near(before, asked) if before else answered(asked)
         case = description_case(start.sheet, start.pattern, start.room, aim, found.described)
     with watch("looking ahead"):

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from tractwright.route.contradiction import refusal
 from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE
 from tractwright.route.modest import modest
+from tractwright.route.onto.stage import described_onto
 from tractwright.route.records import Courses, Described, JobFacts
 from tractwright.route.stage import coursed, described, described_on, finds_room
 
@@ -28,8 +29,11 @@ class Answer:
 def answered(facts: JobFacts) -> Answer:
     """The first description that meets every demand: as wanted, else with a smaller plenum, else shorter or longer too.
 
-    Only numbers that the tool chose give way. Where nothing does, the nearest job, with the demands that contradict.
+    Only numbers that the tool chose give way. Where nothing does, the nearest job, with the demands that contradict. The
+    courses of a head piece drawn already are not searched for.
     """
+    if facts.own is not None:
+        return Answer(described=described_onto(facts, facts.own), facts=facts)
     first = coursed(facts, NO_COURSES, QUICK)
     if first.solution.feasible:
         return _answer(first)
@@ -51,6 +55,8 @@ def answered(facts: JobFacts) -> Answer:
 def answered_again(before: Answer, wishes: Wishes) -> Answer:
     """The same job with wishes of rules, from where the last answer ended."""
     facts, last = before.facts.with_held(before.facts.held.with_wishes(wishes)), before.described
+    if facts.own is not None:
+        return Answer(described=described_onto(facts, facts.own), facts=facts)
     found = described(facts, last.unknowns)
     if last.contradictions:
         found = replace(found, feasible=False, contradictions=last.contradictions)
@@ -59,7 +65,7 @@ def answered_again(before: Answer, wishes: Wishes) -> Answer:
 
 def answered_near(before: Answer, facts: JobFacts) -> Answer:
     """A job much like the last one, from where its answer ended; asked afresh where that leads to none."""
-    if len(before.facts.pattern.ports) == len(facts.pattern.ports):
+    if facts.own is None and len(before.facts.pattern.ports) == len(facts.pattern.ports):
         for wanted in (facts.wanted, before.facts.wanted):
             found = coursed(replace(facts, wanted=wanted), before.described.unknowns, STAY)
             if found.solution.feasible:

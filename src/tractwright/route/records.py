@@ -7,6 +7,7 @@ from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet, is_said
+from tractwright.own.head_records import OwnHead
 from tractwright.route.course.records import CourseSolution, Shortfall
 from tractwright.route.layout.chamber import Chamber
 
@@ -17,7 +18,7 @@ PLENUM = "plenum"
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class JobFacts:
     """All that a description is made from. belt_mm : how much further than their skins the runners stand out in their middle,
-    kept free for a joint across them.
+    kept free for a joint across them. own : the head piece that the user has drawn already, None where the tool draws it.
     """
 
     sheet: JobSheet
@@ -26,6 +27,7 @@ class JobFacts:
     wanted: Wanted
     held: Held
     belt_mm: float = 0.0
+    own: OwnHead | None = None
 
     @property
     def holds_length(self) -> bool:
@@ -84,3 +86,4 @@ class Described:
     notes: tuple[str, ...] = ()
     uncut_mm: float = 0.0
     cramped: bool = False
+    own: OwnHead | None = field(default=None, repr=False)

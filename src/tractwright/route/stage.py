@@ -8,8 +8,8 @@ from tractwright.air.records import Wanted
 from tractwright.cache import kept
 from tractwright.design.file import Held, unheeded
 from tractwright.design.pattern import Pattern, Room
-from tractwright.design.records import Bank, Design, Joint, Piece, Plenum, Runner
-from tractwright.geometry.frames import Frame, Vec3, vec3
+from tractwright.design.records import Design, Joint, Piece, Runner
+from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course import placing
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
@@ -17,7 +17,7 @@ from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
 from tractwright.route.layout.bosses import bosses
-from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
+from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber, plenum_of
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
 from tractwright.route.layout.places import places
@@ -149,7 +149,7 @@ def laid_out(
     end = neck(chamber, frame, pattern, sheet, held)
     ground = end.ground(chamber, frame)
     spots = places(chamber, ground)
-    plenum = _plenum(chamber, frame, bank)
+    plenum = plenum_of(chamber, frame, bank.name)
     return Design(
         name=sheet.job.name,
         banks=pattern.banks,
@@ -180,22 +180,6 @@ def laid_out(
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,
         ),
-    )
-
-
-def _plenum(chamber: Chamber, frame: Frame, bank: Bank) -> Plenum:
-    return Plenum(
-        name=chamber.name,
-        bank=bank.name,
-        frame=frame,
-        centre_mm=(0.0, 0.0),
-        width_mm=chamber.width_mm,
-        height_mm=chamber.height_mm,
-        corner_radius_mm=chamber.corner_mm,
-        depth_mm=chamber.depth_mm,
-        floor_mm=chamber.floor_mm,
-        wall_mm=chamber.wall_mm,
-        volume_l=chamber.inside_mm3 / 1e6,
     )
 
 

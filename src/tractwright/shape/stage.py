@@ -1,7 +1,8 @@
-"""Exact solids of the pieces the tool makes: each built in its own process by the builder of its kind."""
+"""Exact solids of the pieces: each built in its own process by the builder of its kind, the user's own read."""
 
 import os
 from functools import cache
+from pathlib import Path
 from types import ModuleType
 
 from tractwright.design.records import Design, Piece
@@ -25,17 +26,20 @@ def builder_of(kind: str) -> ModuleType:
     return found[kind]
 
 
-def build(design: Design) -> tuple[BuiltPiece, ...]:
-    """Every piece of the design that the tool makes, in the design's order, in the job frame.
+def build(design: Design, folder: Path = Path()) -> tuple[BuiltPiece, ...]:
+    """Every piece of the design, in its order, in the job frame; the user's own as their files have them.
 
-    A piece that could not be built stands in the result with its fallback and the reason: nothing is dropped.
+    folder : where the user's own files lie. A piece that could not be built stands in the result with its fallback and the
+    reason: nothing is dropped.
     """
-    own = [piece for piece in design.pieces if not piece.own]
-    works = [Work(function=build_one, arguments=(piece, design), step=f"building {piece.name}") for piece in own]
+    works = [
+        Work(function=build_one, arguments=(piece, design, folder), step=f"building {piece.name}")
+        for piece in design.pieces
+    ]
     results = in_children(works, at_once=min(_MOST_AT_ONCE, os.cpu_count() or 1), limit_seconds=_LIMIT_SECONDS)
     return tuple(
         nothing_built(piece, result) if isinstance(result, KernelError) else result
-        for piece, result in zip(own, results, strict=True)
+        for piece, result in zip(design.pieces, results, strict=True)
     )
 
 
@@ -44,7 +48,11 @@ def all_came_out(pieces: tuple[BuiltPiece, ...]) -> bool:
     return all(len(piece.mesh[1]) > 0 for piece in pieces)
 
 
-def build_one(piece: Piece, design: Design) -> BuiltPiece:
+def build_one(piece: Piece, design: Design, folder: Path = Path()) -> BuiltPiece:
     """One piece, here and now. Raises KernelError where its builder gives up."""
+    if piece.own:
+        from tractwright.shape.own_piece import own_piece  # loads the kernel: only in the process that needs it
+
+        return own_piece(piece, folder)
     built: BuiltPiece = builder_of(piece.kind).build(piece, design)
     return built

@@ -84,7 +84,8 @@ def _put_right(patch: pytest.MonkeyPatch, sound, manifold: Manifold, demands: li
     patch.setattr(stage, "answered_again", manifold.answered_again)
     patch.setattr(stage, "description_case", lambda *given: replace(sound, described=given[-1]))
     patch.setattr(stage, "all_rules", lambda: rules)
-    return put_right(sound.sheet, sound.pattern, sound.room, sound.wanted, held)
+    facts = JobFacts(sheet=sound.sheet, pattern=sound.pattern, room=sound.room, wanted=sound.wanted, held=held)
+    return put_right(facts)
 
 
 def _broken(design, demands: list[Demand]) -> int:

@@ -19,8 +19,8 @@ _FEWEST_OF_CAM = 3
 
 
 def sizes_without_engine(sheet: JobSheet) -> Iterator[CrossFault]:
-    """With nothing known of the engine, length and bore have to come from the sheet."""
-    if sheet.engine is None:
+    """With nothing known of the engine, length and bore have to come from the sheet, or from a head piece drawn already."""
+    if sheet.engine is None and not sheet.piece:
         for key, value in (("length", sheet.runner.length_mm), ("bore", sheet.runner.bore_mm)):
             if value is None:
                 yield ("runner", key), "nothing, and no [engine]", "a length: without an engine it cannot be solved"
@@ -146,7 +146,7 @@ CHECKS = (
     CrossCheck(("engine.intake_valve", "engine.intake_lift_at", "engine.intake_lifts"), measured_cam),
     CrossCheck(("engine.intake_flow_at", "engine.intake_flow"), flowed_head),
     CrossCheck(("engine.primary_length", "engine.collector_length"), collector),
-    CrossCheck(("engine", "runner.length", "runner.bore"), sizes_without_engine),
+    CrossCheck(("engine", "piece", "runner.length", "runner.bore"), sizes_without_engine),
     CrossCheck(("engine.cylinders", "engine.firing_order"), firing_order),
     CrossCheck(
         (

@@ -64,14 +64,15 @@ def loop_is_sound(pattern: PatternFacts) -> bool:
 
 def pattern_or_scan(sheet: JobSheet) -> Iterator[CrossFault]:
     """Something says where the ports are."""
-    if sheet.pattern is None and sheet.scan is None and not sheet.gasket:
-        yield ("pattern",), "neither a [pattern] nor a [scan] nor a [[gasket]]", "one of them: where are the ports?"
+    if sheet.pattern is None and sheet.scan is None and not sheet.gasket and not sheet.piece:
+        given = "neither a [pattern] nor a [scan] nor a [[gasket]]"
+        yield ("pattern",), given, "one of them, or a head piece as [[piece]]: where are the ports?"
 
 
 def ports_are_placed(sheet: JobSheet) -> Iterator[CrossFault]:
     """A pattern without a scan places its ports."""
     pattern = sheet.pattern
-    if pattern is None or pattern.port or sheet.scan is not None or sheet.gasket:
+    if pattern is None or pattern.port or sheet.scan is not None or sheet.gasket or sheet.piece:
         return
     if pattern.pitch_mm is None:
         yield ("pattern", "pitch"), "nothing", 'a pitch for a regular row, such as "94 mm", or [[pattern.port]] tables'

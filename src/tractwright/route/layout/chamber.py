@@ -5,6 +5,8 @@ from math import ceil, pi, sqrt
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
+from tractwright.design.records import Plenum
+from tractwright.geometry.frames import Frame
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.screws import head_radius, lug_radius, plate_for_stock_mm, thread_for_stock_mm
 from tractwright.standards.classes import class_in_system
@@ -152,6 +154,23 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
         sized = replace(sized, corner_mm=held.number(f"{path}.corner_radius_mm", radius))
         depth = held.number(f"{path}.depth_mm", max(volume / sized.floor_area_mm2, _least_depth(sheet, sized)))
     return replace(sized, depth_mm=depth, cover_mm=held.number("flange.cover.thickness_mm", _cover(sheet, sized)))
+
+
+def plenum_of(chamber: Chamber, frame: Frame, bank: str) -> Plenum:
+    """The record of a plenum. frame : on the joint under its floor, midway between its mouths."""
+    return Plenum(
+        name=chamber.name,
+        bank=bank,
+        frame=frame,
+        centre_mm=(0.0, 0.0),
+        width_mm=chamber.width_mm,
+        height_mm=chamber.height_mm,
+        corner_radius_mm=chamber.corner_mm,
+        depth_mm=chamber.depth_mm,
+        floor_mm=chamber.floor_mm,
+        wall_mm=chamber.wall_mm,
+        volume_l=chamber.inside_mm3 / 1e6,
+    )
 
 
 def groove_width(section_mm: float) -> float:

@@ -72,7 +72,7 @@ def places(chamber: Chamber, ground: NeckGround) -> Places:
         out: dict[Kind, float] = {"rim": half + chamber.rim_screw_mm, "column": half + chamber.column_mm}
         spots.extend((kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, ground))
         if ground.pad is not None and ground.pad.side == side:
-            spots.extend(("column", at(side, along, out["column"])) for along in _in_pad(chamber, ground))
+            spots.extend(("column", at(side, along, out["column"])) for along in in_pad(chamber, ground))
     rim = tuple(sorted(place for kind, place in spots if kind == "rim"))
     columns = tuple(sorted(place for kind, place in spots if kind == "column"))
     return Places(rim=rim, columns=columns, dowels=_dowels(chamber, rim))
@@ -180,7 +180,7 @@ def _over_cover(chamber: Chamber, side: Side, ground: NeckGround) -> float:
     return float(fouled[-1]) + 0.5 if fouled else 0.0
 
 
-def _in_pad(chamber: Chamber, ground: NeckGround) -> tuple[float, ...]:
+def in_pad(chamber: Chamber, ground: NeckGround) -> tuple[float, ...]:
     """Two columns in a pad, beside the opening, as near to it as the bore and the neck's screws leave metal."""
     hole = thread(chamber.screw).major_mm
     least = chamber.throttle_mm / 2 + hole / 2 + _METAL_MM

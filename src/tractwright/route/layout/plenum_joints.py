@@ -4,7 +4,7 @@ from math import dist
 
 from tractwright.design.file import Held
 from tractwright.design.records import Dowel, Flange, Joint, Screw, Seal
-from tractwright.geometry.contours import contour_length
+from tractwright.geometry.contours import Contour, contour_length
 from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
@@ -104,15 +104,15 @@ def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> 
     groove_mm = groove_width(chamber.cord_mm)
     off = chamber.bore_mm / 2 + LAND_MM + groove_mm / 2
     width, height = (chamber.mouths - 1) * chamber.pitch_mm + 2 * off, 2 * off
-    return _cord(joint, joint.pieces[1], (width, height, off), sheet, held)
+    return cord_seal(joint, joint.pieces[1], box((0.0, 0.0), width, height, off), sheet, held)
 
 
 def cover_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> Seal:
     """A cord over the middle of the walls, cut into the cover."""
     half = chamber.wall_mm / 2
     radius = max(chamber.corner_mm + half, smallest_corner_radius_mm(chamber.cord_mm))
-    sizes = (chamber.width_mm + 2 * half, chamber.height_mm + 2 * half, radius)
-    return _cord(joint, joint.pieces[1], sizes, sheet, held)
+    middle = box((0.0, 0.0), chamber.width_mm + 2 * half, chamber.height_mm + 2 * half, radius)
+    return cord_seal(joint, joint.pieces[1], middle, sheet, held)
 
 
 def dowels(chamber: Chamber, joint: Joint, spots: Places, held: Held) -> tuple[Dowel, ...]:
@@ -138,11 +138,11 @@ def dowel(name: str, joint: Joint, place: Point, plates_mm: tuple[float, float],
     )
 
 
-def _cord(joint: Joint, piece: str, sizes: tuple[float, float, float], sheet: JobSheet, held: Held) -> Seal:
+def cord_seal(joint: Joint, piece: str, middle: Contour, sheet: JobSheet, held: Held) -> Seal:
+    """A cord in a groove of one of the joint's pieces. middle : the groove's middle line, joint frame x-y."""
     groove = cord(sheet.joint.cord_mm)
     groove_mm = groove_width(sheet.joint.cord_mm)
-    width, height, radius = sizes
-    path, middle = f"seal.{joint.name}", box((0.0, 0.0), width, height, radius)
+    path = f"seal.{joint.name}"
     return Seal(
         name=joint.name,
         joint=joint.name,

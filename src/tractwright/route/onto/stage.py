@@ -1,0 +1,251 @@
+"""The whole description round a head piece of the user's own: plenum piece, cover and neck on its mouth face."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from tractwright.design.file import unheeded
+from tractwright.design.records import Design, Flange, Joint, Mouth, Piece, Runner, Seal, Standing
+from tractwright.errors import KernelError
+from tractwright.geometry.contours import Contour, polyline
+from tractwright.geometry.outlines import outline_contour
+from tractwright.geometry.placing import carried, from_behind
+from tractwright.own.head_records import OwnHead, OwnRunner
+from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, groove_width, plenum_of
+from tractwright.route.layout.head_joint import head_gasket, head_joint
+from tractwright.route.layout.outlines import arm, box, disc, joined
+from tractwright.route.layout.pads import Pad
+from tractwright.route.layout.places import DOWEL_MM, Places
+from tractwright.route.layout.plenum_joints import PIN_LAND_MM, cord_seal, cover_flange, cover_screws, cover_seal
+from tractwright.route.layout.screws import lug_radius
+from tractwright.route.layout.standing import standing
+from tractwright.route.layout.throttle import Neck, neck
+from tractwright.route.onto.chamber import chamber_onto
+from tractwright.route.onto.holes import head_screws, rim_dowels, rim_holes, rim_screws
+from tractwright.route.onto.places import fouled, places_onto
+from tractwright.route.records import Described, JobFacts
+
+_SIDES = ("end_1", "end_2", "top", "side_1", "side_2")
+_FACTS = {
+    "runner": ("poles_mm", "port_lead_mm", "length_mm", "area_mm2", "wall_mm", "mouth.bore_mm", "mouth.at_mm"),
+    "flange": ("contour", "thickness_mm"),
+}
+_SCREW_FACTS = ("seat_mm", "clearance_mm", "counterbore_mm", "standoff_mm", "grip_mm")
+
+
+def described_onto(facts: JobFacts, own: OwnHead) -> Described:
+    """The description with the piece as it is and everything else designed onto it. Raises TableError."""
+    facts = _with_place(facts, own)
+    design = _laid_out(facts, own)
+    design = replace(design, standing={**standing(design, facts.sheet, facts.held), **_own_standing(design)})
+    return Described(
+        design=design,
+        feasible=True,
+        shortfalls=(),
+        binding=(),
+        starts_tried=0,
+        evaluations=0,
+        unheeded=unheeded(facts.held, design),
+        own=own,
+    )
+
+
+def _with_place(facts: JobFacts, own: OwnHead) -> JobFacts:
+    """The throttle where the sheet says; where it is silent, on the first wall whose ground no screw of the piece takes."""
+    if "place" in facts.sheet.throttle.model_fields_set:
+        return facts
+    heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
+    for place in _SIDES:
+        throttle = facts.sheet.throttle.model_copy(update={"place": place})
+        tried = replace(facts, sheet=facts.sheet.model_copy(update={"throttle": throttle}))
+        chamber = _chamber(tried, own)
+        end = _neck(tried, own, chamber)
+        if not fouled(chamber, end.ground(chamber, own.mouth_frame), heads):
+            return tried
+    return facts
+
+
+def _chamber(facts: JobFacts, own: OwnHead) -> Chamber:
+    return chamber_onto(own, facts.sheet, facts.wanted, facts.held)
+
+
+def _neck(facts: JobFacts, own: OwnHead, chamber: Chamber) -> Neck:
+    return neck(chamber, own.mouth_frame, facts.pattern, facts.sheet, facts.held)
+
+
+def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
+    sheet, held, pattern = facts.sheet, facts.held, facts.pattern
+    chamber, frame = _chamber(facts, own), own.mouth_frame
+    on_head = head_joint(own.bank, "")
+    runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
+    top = frame.moved((0.0, 0.0, chamber.top_mm))
+    cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
+    end = _neck(facts, own, chamber)
+    ground = end.ground(chamber, frame)
+    rim = tuple(hole.at_mm for hole in rim_holes(own))
+    heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
+    pins = tuple(hole.at_mm for hole in own.mouth_holes if hole.use == "dowel")
+    spots = places_onto(chamber, ground, rim, heads, pins)
+    return Design(
+        name=sheet.job.name,
+        banks=pattern.banks,
+        ports=own.ports,
+        head_holes=pattern.head_holes,
+        runners=tuple(_runner(f"r{k}", runner, chamber, facts) for k, runner in enumerate(own.runners, start=1)),
+        plena=(plenum_of(chamber, frame, own.bank.name),),
+        throttles=(end.throttle,),
+        pieces=_pieces(facts, own),
+        flanges=(
+            *_own_flanges(own, runner_side),
+            _floor(own, chamber, runner_side, spots, ground.pad),
+            cover_flange(chamber, cover_side, spots),
+            *end.flanges,
+        ),
+        joints=(on_head, runner_side, cover_side, *end.joints),
+        screws=(
+            *head_screws(own, pattern, on_head, sheet, held),
+            *rim_screws(own, chamber, runner_side, sheet, held),
+            *cover_screws(chamber, cover_side, spots, sheet, held),
+            *end.screws,
+        ),
+        dowels=rim_dowels(own, chamber, runner_side),
+        seals=(
+            head_gasket(own.bank, "", pattern, sheet),
+            _seal(own, chamber, runner_side, facts),
+            cover_seal(chamber, cover_side, sheet, held),
+            end.seal,
+        ),
+    )
+
+
+def _pieces(facts: JobFacts, own: OwnHead) -> tuple[Piece, ...]:
+    metal = facts.sheet.shop.material
+    head = Piece(
+        name="head",
+        kind="head",
+        material=str(facts.held.get("piece.head.material", metal)),
+        own=own.file,
+        own_sha256=own.sha256,
+        own_solid=own.solid,
+        own_frame=own.frame,
+    )
+    kinds = ("plenum", "cover", "neck")
+    rest = (
+        Piece(name=kind, kind=kind, material=str(facts.held.get(f"piece.{kind}.material", metal))) for kind in kinds
+    )
+    return (head, *rest)
+
+
+def _runner(name: str, own: OwnRunner, chamber: Chamber, facts: JobFacts) -> Runner:
+    """The traced passage, and straight on through the floor."""
+    length = own.length_mm + chamber.floor_mm
+    lip = facts.held.number(f"runner.{name}.mouth.lip_radius_mm", chamber.lip_mm)
+    contour = () if own.outline.kind == "circle" else _turned(outline_contour(own.outline), own.turn_deg)
+    return Runner(
+        name=name,
+        bank=facts.pattern.banks[0].name,
+        ports=(own.port,),
+        mouth=Mouth(plenum=chamber.name, at_mm=own.mouth_mm, bore_mm=own.bore_mm, lip_radius_mm=lip, contour=contour),
+        poles_mm=own.poles_mm,
+        port_lead_mm=own.port_lead_mm,
+        mouth_lead_mm=own.end_lead_mm + chamber.floor_mm,
+        length_mm=length,
+        length_wanted_mm=facts.held.number(f"runner.{name}.length_mm", facts.wanted.length_mm),
+        area_mm2=_schedule(own.area_mm2, length),
+        wall_mm=_schedule(own.wall_mm, length),
+        port_blend_mm=0.0,
+        mouth_blend_mm=0.0,
+    )
+
+
+def _schedule(values: tuple[tuple[float, float], ...], length: float) -> tuple[tuple[float, float], ...]:
+    """By share of the whole length; through the floor as at the mouth face."""
+    return (*((s / length, value) for s, value in values), (1.0, values[-1][1]))
+
+
+def _turned(contour: Contour, turn_deg: float) -> Contour:
+    c, s = float(np.cos(np.radians(turn_deg))), float(np.sin(np.radians(turn_deg)))
+    return tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in contour)
+
+
+def _own_flanges(own: OwnHead, joint: Joint) -> tuple[Flange, Flange]:
+    below = from_behind(joint.frame)
+    head = Flange(
+        name="head",
+        piece="head",
+        joint="head",
+        frame=own.bank.frame,
+        contour=own.head_outline,
+        thickness_mm=own.head_mm,
+    )
+    mouth = Flange(
+        name="mouth",
+        piece="head",
+        joint=joint.name,
+        frame=below,
+        contour=carried(own.mouth_outline, joint.frame, below),
+        thickness_mm=own.mouth_mm,
+    )
+    return head, mouth
+
+
+def _floor(own: OwnHead, chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None) -> Flange:
+    """The floor: the piece's own outline, and whatever stands on the floor with its rim where that reaches further."""
+    wall = chamber.wall_mm + RIM_MM
+    base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
+    lugs = [disc(hole.at_mm, lug_radius(hole.thread)) for hole in rim_holes(own)]
+    feet = [disc(place, lug_radius(chamber.screw) + RIM_MM) for place in spots.columns]
+    pins = [disc(place, DOWEL_MM / 2 + PIN_LAND_MM) for place in spots.dowels]
+    shapes = [base, *lugs, *feet, *pins, *([pad.on_floor()] if pad else [])]
+    return Flange(
+        name="floor",
+        piece=joint.pieces[1],
+        joint=joint.name,
+        frame=joint.frame,
+        contour=_round_all(own.mouth_outline, shapes),
+        thickness_mm=chamber.floor_mm,
+    )
+
+
+def _round_all(own: Contour, shapes: list[Contour]) -> Contour:
+    """The piece's outline where it holds all the shapes; else the outline round it and them; else round them alone."""
+    ground = shapely.Polygon(polyline(own, 0.01)).buffer(0.01)
+    if all(ground.contains(shapely.Polygon(polyline(shape, 0.01))) for shape in shapes):
+        return own
+    try:
+        return joined([own, *shapes])
+    except KernelError:
+        return joined(shapes)
+
+
+def _seal(own: OwnHead, chamber: Chamber, joint: Joint, facts: JobFacts) -> Seal:
+    """The cord in the piece's own groove round all mouths, where it has one; else in a groove of the floor."""
+    mouths = [shapely.Point(runner.mouth_mm) for runner in own.runners]
+    for groove in own.grooves:
+        if all(shapely.Polygon(polyline(groove.path)).contains(mouth) for mouth in mouths):
+            seal = cord_seal(joint, joint.pieces[0], groove.path, facts.sheet, facts.held)
+            return replace(seal, groove_width_mm=groove.width_mm, groove_depth_mm=groove.depth_mm)
+    return cord_seal(joint, joint.pieces[1], _round_mouths(own, chamber), facts.sheet, facts.held)
+
+
+def _round_mouths(own: OwnHead, chamber: Chamber) -> Contour:
+    """Round all mouths, a land off them."""
+    off = LAND_MM + groove_width(chamber.cord_mm) / 2
+    discs = [(runner.mouth_mm, _reach(runner) + off) for runner in own.runners]
+    arms = [arm(a, ra, b, rb) for (a, ra), (b, rb) in pairwise(discs)]
+    return joined(arms) if arms else disc(*discs[0])
+
+
+def _reach(runner: OwnRunner) -> float:
+    points = polyline(outline_contour(runner.outline))
+    return float(np.hypot(*points.T).max())
+
+
+def _own_standing(design: Design) -> dict[str, Standing]:
+    """The numbers that the piece says."""
+    paths = [f"runner.{runner.name}.{field}" for runner in design.runners for field in _FACTS["runner"]]
+    paths += [f"flange.{name}.{field}" for name in ("head", "mouth") for field in _FACTS["flange"]]
+    paths += [f"screw.{s.name}.{field}" for s in design.screws if s.joint == "head" for field in _SCREW_FACTS]
+    return dict.fromkeys(paths, "fact")
