@@ -7,6 +7,7 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
+from tractwright.design.boss_space import carrier, outside_points
 from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.tube import Tube
@@ -72,7 +73,7 @@ def crowd(bodies: tuple[Body, ...]) -> Crowd:
 
 
 def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
-    """Runners with their full root blends, plena with their columns, flanges, throttle necks."""
+    """Runners with their full root blends, plena with their columns, flanges, throttle necks, bosses."""
     order = _order(design)
     found = [_runner_body(runner, design, tubes[runner.name], order) for runner in design.runners]
     found += [_plenum_body(plenum, design, order) for plenum in design.plena]
@@ -81,6 +82,10 @@ def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
         for flange in design.flanges
     ]
     found += [body for throttle in design.throttles if (body := _neck_body(throttle, design, order)) is not None]
+    found += [
+        _body(f"boss.{boss.name}", outside_points(boss), order.get(carrier(boss, design), 0), "")
+        for boss in design.bosses
+    ]
     return tuple(found)
 
 

@@ -111,14 +111,17 @@ def outside_points(boss: Boss) -> Array:
     return boss_frame(boss).to_world(np.concatenate(rings))
 
 
-def way_in(boss: Boss, design: Design, radius_mm: float) -> WayIn:
-    """How a cylinder of that radius about a boss's axis comes into its runner's passage or its plenum's inside."""
+def way_in(boss: Boss, design: Design, radius_mm: float, model: Tube | None = None) -> WayIn:
+    """How a cylinder of that radius about a boss's axis comes into its runner's passage or its plenum's inside.
+
+    model : of the runner, where there is one at hand; else it is made, finely, round the boss.
+    """
     frame = boss_frame(boss)
     start = frame.to_world(_ring(max(radius_mm, 0.01), boss.height_mm, _RAYS))
     inwards = -np.array(boss.axis)
     if boss.runner:
         runner = next(item for item in design.runners if item.name == boss.runner)
-        met = _met(start, inwards, _passage(runner, boss, design)) - boss.height_mm
+        met = _met(start, inwards, model or _passage(runner, boss, design)) - boss.height_mm
     else:
         plenum = next(item for item in design.plena if item.name == boss.plenum)
         met = _met_box(start, inwards, plenum) - boss.height_mm

@@ -2,17 +2,17 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import radians, tan
+from math import tan
 
 import numpy as np
 import numpy.typing as npt
 from manifold3d import Manifold
 from scipy.spatial import KDTree
 
+from tractwright.design.boss_hole import BREAK_MM, hole_profile, widest_radius
 from tractwright.design.boss_space import boss_frame, carrier, into_top, slope
 from tractwright.design.records import Boss, Design
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array
 from tractwright.kernel.checked import Checked, checked, cut, fused
 from tractwright.kernel.skins import SkinSurface, banded_solid
@@ -20,17 +20,11 @@ from tractwright.shape.boss_skin import boss_skin, flat_profile
 from tractwright.shape.finish import roots_made
 from tractwright.shape.parts.bodies import turned
 from tractwright.shape.records import BuiltPiece
-from tractwright.standards.npt import TAPER, taper_pipe_thread
-from tractwright.standards.threads import thread
 
 CREASES_DEG = (4.0, 7.0, 12.0, 20.0)
 """At what slope a blend crosses the skin: the smaller the truer, the larger the surer a boolean."""
 _RADIUS_SHARES = (1.0, 0.7, 0.45, 0.3)
 _LEAST_BLEND_MM = 0.8
-_TIP_HALF_ANGLE_DEG = 59.0
-_BEYOND_MM = 1.5
-_BREAK_MM = 0.3
-_RUNOUT_PITCHES = 3.0
 _ON_SIDE_MM = 0.15
 
 
@@ -62,7 +56,7 @@ class BossRoot:
         on_side = np.abs(np.hypot(local[:, 0], local[:, 1]) - side) < _ON_SIDE_MM
         _, nearest = KDTree(self.inside_mm).query(points)
         away = np.einsum("ij,ij->i", normals, points - self.inside_mm[nearest]) > 0.0
-        return away | (on_side & (local[:, 2] < self.boss.height_mm - _BREAK_MM))
+        return away | (on_side & (local[:, 2] < self.boss.height_mm - BREAK_MM))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -178,52 +172,6 @@ def rough_bosses(body: Manifold, stands: Sequence[Stand]) -> Manifold:
 def holed(body: Checked, bosses: Sequence[Boss]) -> Checked:
     """The body with the bosses' holes. Raises KernelError."""
     return cut(body, boss_holes(bosses), "holes of bosses")
-
-
-def widest_radius(boss: Boss) -> float:
-    """Radius that steps, thread and hole take of the top."""
-    steps = max((wide for wide, _ in boss.pocket_mm), default=0.0)
-    return max(steps, boss.hole_mm, 2.0 * _thread_radii(boss)[2]) / 2.0
-
-
-def hole_profile(boss: Boss) -> Contour:
-    """(radius, depth from the top): steps, thread, hole into the air inside with the drill's point."""
-    steps = [(wide / 2.0, wide / 2.0, deep) for wide, deep in boss.pocket_mm]
-    start = steps[-1][2] if steps else 0.0
-    if boss.thread:
-        top, bottom, _ = _thread_radii(boss)
-        blind = boss.hole_mm / 2.0 < bottom - 1e-6
-        steps.append((top, bottom, start + boss.thread_mm))
-        if blind:
-            steps.append((bottom, bottom, start + boss.thread_mm + _RUNOUT_PITCHES * _pitch(boss)))
-    bore, last = boss.hole_mm / 2.0, steps[-1][2] if steps else 0.0
-    steps.append((bore, bore, max(boss.hole_depth_mm, last + 0.5)))
-    mouth = max(_thread_radii(boss)[2] if boss.thread and not boss.pocket_mm else 0.0, steps[0][0]) + _BREAK_MM
-    chain = [(0.0, -_BEYOND_MM, 0.0), (mouth + _BEYOND_MM, -_BEYOND_MM, 0.0), (steps[0][0], mouth - steps[0][0], 0.0)]
-    before = steps[0]
-    for step in steps:
-        if step is not before and abs(step[0] - before[1]) > 1e-6:
-            chain.append((step[0], before[2], 0.0))
-        chain.append((step[1], step[2], 0.0))
-        before = step
-    return (*chain, (0.0, before[2] + bore / tan(radians(_TIP_HALF_ANGLE_DEG)), 0.0))
-
-
-def _thread_radii(boss: Boss) -> tuple[float, float, float]:
-    """Radius of the drilled or reamed hole at the thread's start and at its end, and of the thread outside."""
-    if not boss.thread:
-        return boss.hole_mm / 2.0, boss.hole_mm / 2.0, boss.hole_mm / 2.0
-    if boss.thread.upper().endswith("NPT"):
-        pipe = taper_pipe_thread(boss.thread)
-        small = pipe.drill_reamed_mm / 2.0
-        return small + TAPER * boss.thread_mm / 2.0, small, pipe.pipe_outside_mm / 2.0
-    held = thread(boss.thread)
-    return held.tap_drill_mm / 2.0, held.tap_drill_mm / 2.0, held.major_mm / 2.0
-
-
-def _pitch(boss: Boss) -> float:
-    npt = boss.thread.upper().endswith("NPT")
-    return taper_pipe_thread(boss.thread).pitch_mm if npt else thread(boss.thread).pitch_mm
 
 
 def _one_by_one(body: Checked, stands: Sequence[Stand]) -> WithBosses:

@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points, split_points
+from tractwright.design.boss_space import outside_points
 from tractwright.design.records import Bank
 from tractwright.design.room import clearance, nearest, pack
 from tractwright.geometry.frames import Array, vec3
@@ -41,10 +42,11 @@ def judge(case: Case) -> Iterator[Reading]:
 
 
 def _points(case: Case, bank: Bank) -> Array:
-    """Skins beyond the head flange, plenum bodies, flanges of a split."""
+    """Skins beyond the head flange, plenum bodies, flanges of a split, bosses."""
     skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
     bodies = [plenum_points(case, plenum) for plenum in case.design.plena if plenum.bank == bank.name]
-    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *split_points(case).values()])
+    bosses = [outside_points(boss) for boss in case.design.bosses]
+    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *split_points(case).values(), *bosses])
 
 
 RULE = Rule(

@@ -5,6 +5,7 @@ from math import ceil, cos, isfinite, radians, sin, tan
 
 import numpy as np
 
+from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
 from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, way_in
 from tractwright.design.file import Held
 from tractwright.design.records import Boss, Design, Plenum, Runner
@@ -17,7 +18,6 @@ from tractwright.standards.threads import thread
 
 _THREAD_DIAMETERS = 1.5
 """Full thread for a fitting or sensor in light alloy, in diameters. Source: common_practice."""
-_RUNOUT_PITCHES = 3.0
 _UNDER_STEP_MM = 2.0
 _ROUND_HOLE_MM = 3.0
 _WALL_SHARE = 1.6
@@ -140,14 +140,14 @@ def _hole(facts: BossFacts) -> _Hole:
         bore = facts.bore_mm or min(_BORE_MM, narrow - 2.0 if narrow > 4.0 else narrow / 2)
         metal = step_mm + _UNDER_STEP_MM if facts.pocket_mm else 0.0
         return _Hole(hole_mm=bore, thread_mm=0.0, widest_mm=max(bore, step_wide), metal_mm=metal)
-    if facts.thread.upper().endswith("NPT"):
+    if is_taper(facts.thread):
         pipe = taper_pipe_thread(facts.thread)
         drill, outside, full, pitch = pipe.drill_reamed_mm, pipe.pipe_outside_mm, pipe.full_internal_mm, pipe.pitch_mm
     else:
         held = thread(facts.thread)
         drill, outside, full, pitch = held.tap_drill_mm, held.major_mm, _THREAD_DIAMETERS * held.major_mm, held.pitch_mm
     blind = facts.bore_mm is not None and facts.bore_mm < drill
-    metal = step_mm + full + (_RUNOUT_PITCHES * pitch + _UNDER_STEP_MM if blind else 0.0)
+    metal = step_mm + full + (RUNOUT_PITCHES * pitch + _UNDER_STEP_MM if blind else 0.0)
     return _Hole(
         hole_mm=min(facts.bore_mm or drill, drill), thread_mm=full, widest_mm=max(outside, step_wide), metal_mm=metal
     )
@@ -160,6 +160,6 @@ def _free_way(facts: BossFacts, top_mm: float) -> tuple[float, float]:
         return facts.swing_mm, reach
     if not facts.thread:
         return top_mm, reach
-    npt = facts.thread.upper().endswith("NPT")
+    npt = is_taper(facts.thread)
     wide = taper_pipe_thread(facts.thread).pipe_outside_mm if npt else thread(facts.thread).major_mm
     return float(ceil(_FLATS_SHARE * _SOCKET_SHARE * wide)), reach

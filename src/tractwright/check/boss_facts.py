@@ -1,0 +1,218 @@
+"""Measurements of bosses on the fast model that several rules share."""
+
+from dataclasses import dataclass
+from math import inf, sqrt
+
+import numpy as np
+import numpy.typing as npt
+from scipy.spatial import KDTree
+
+from tractwright.check.bodies import crowd
+from tractwright.check.case import Case
+from tractwright.design.boss_space import WayIn, boss_frame, carrier, into_top, outside_points, way_in
+from tractwright.design.passing import part_between
+from tractwright.design.records import Boss, Flange, Plenum, Screw
+from tractwright.design.room import clearance, nearest
+from tractwright.design.tube import Tube, centreline
+from tractwright.geometry.frames import Array, unit
+from tractwright.standards.envelope import envelope_of
+
+FAR_MM = 50.0
+"""Gaps wider than this are not measured: they are free."""
+_OVER_TOP_MM = 0.6
+_WAY_STEP_MM = 4.0
+_BESIDE_MM = 6.0
+_COLUMN_ROOT_MM = 9.0
+"""The widest round between a column and its wall. Source: common_practice."""
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Nearest:
+    """The least of several distances [mm], what it is to ('' for nothing), and where."""
+
+    mm: float
+    what: str
+    place: Array
+
+
+def subject(boss: Boss, other: str = "") -> str:
+    """The path of a boss, with that of what it meets."""
+    return "+".join(sorted(name for name in (f"boss.{boss.name}", other) if name))
+
+
+def way_of(case: Case, boss: Boss, radius_mm: float) -> WayIn:
+    """How a cylinder about its axis comes into the air inside, on the fast model of its runner."""
+    return way_in(boss, case.design, radius_mm, case.tubes.get(boss.runner))
+
+
+def lean_deg(case: Case, boss: Boss) -> float:
+    """How far its axis leans off the skin's normal [deg]."""
+    if boss.plenum:
+        return 0.0
+    model = case.tubes[boss.runner]
+    station, angle = _at(model, boss)
+    along = model.outer_mm[min(station + 1, len(model.s_mm) - 1), angle] - model.outer_mm[max(station - 1, 0), angle]
+    around = np.roll(model.outer_mm[station], -1, axis=0)[angle] - np.roll(model.outer_mm[station], 1, axis=0)[angle]
+    normal = unit(np.cross(along, around))
+    return float(np.degrees(np.arccos(np.clip(abs(normal @ np.array(boss.axis)), 0.0, 1.0))))
+
+
+def half_across(case: Case, boss: Boss) -> float:
+    """Half the width of the runner's outside there, across the boss's axis [mm]; infinity on a flat wall."""
+    if boss.plenum:
+        return inf
+    model = case.tubes[boss.runner]
+    station, _ = _at(model, boss)
+    across = unit(np.cross(model.tangent[station], np.array(boss.axis)))
+    return float(np.abs((model.outer_mm[station] - model.centre_mm[station]) @ across).max())
+
+
+def foot_ring(boss: Boss) -> Array:
+    """Points (n, 3) on the widest that its foot may reach: a ring square to its axis, wider by the root blend."""
+    turn = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+    wide = boss.foot_mm / 2.0 + boss.blend_mm
+    return boss_frame(boss).to_world(np.column_stack([wide * np.cos(turn), wide * np.sin(turn), np.zeros(len(turn))]))
+
+
+def to_flanges(case: Case, boss: Boss) -> tuple[float, Flange, float] | None:
+    """How far its foot keeps from the nearest of the two flanges its runner runs between, that flange, and the root
+    radius the runner has there [mm]; None where it stands on no piece.
+    """
+    design = case.design
+    runner = next(item for item in design.runners if item.name == boss.runner)
+    flanges = [flange for flange in design.flanges if flange.piece == carrier(boss, design)]
+    part = part_between(centreline(runner, design), flanges)
+    if part is None:
+        return None
+    kinds = {joint.name: joint.kind for joint in design.joints}
+    roots = {"head": runner.port_blend_mm, "split": runner.split_blend_mm}
+    points = np.concatenate([foot_ring(boss), outside_points(boss)])
+    found: list[tuple[float, Flange, float]] = []
+    for flange in (flanges[place] for place in part.flanges):
+        height = float(flange.frame.to_local(points)[:, 2].min()) - flange.thickness_mm
+        found.append((height, flange, roots.get(kinds[flange.joint], runner.mouth_blend_mm)))
+    return min(found, key=lambda item: item[0] - item[2])
+
+
+def wall_room(case: Case, boss: Boss, plenum: Plenum) -> Nearest:
+    """How far its foot keeps inside the flat of its wall: off the corners, the floor's rim, the cover, columns."""
+    local = plenum.frame.to_local(boss.at_mm)
+    half = np.array([plenum.width_mm, plenum.height_mm]) / 2.0 - plenum.corner_radius_mm
+    aside = np.abs(local[:2] - np.array(plenum.centre_mm))
+    wide = boss.foot_mm / 2.0 + boss.blend_mm
+    top, rim = plenum.floor_mm + plenum.depth_mm, _rim_mm(case, plenum)
+    rooms: dict[str, float] = {}
+    if boss.place == "top":
+        half += plenum.corner_radius_mm
+        rooms["the cover's edge"] = float((half - aside).min()) - wide
+    else:
+        along = 0 if boss.place.startswith("side") else 1
+        rooms["the wall's rounded corner"] = float(half[along] - aside[along]) - wide
+        rooms["the floor's rim"] = float(local[2]) - rim - wide
+        rooms["the cover"] = top - float(local[2]) - wide
+    for screw in case.design.screws:
+        rooms |= _to_column(case, boss, screw, wide)
+    what = min(rooms, key=lambda name: rooms[name])
+    return Nearest(mm=rooms[what], what=what, place=np.array(boss.at_mm))
+
+
+def _rim_mm(case: Case, plenum: Plenum) -> float:
+    kinds = {joint.name: joint.kind for joint in case.design.joints}
+    thick = [flange.thickness_mm for flange in case.design.flanges if kinds[flange.joint] == "runner"]
+    return min([plenum.floor_mm, *thick]) if thick else plenum.floor_mm
+
+
+def _to_column(case: Case, boss: Boss, screw: Screw, wide: float) -> dict[str, float]:
+    """Off the columns of cover screws beside it, or off their heads on the cover, with what stands round a column."""
+    kinds = {joint.name: joint.kind for joint in case.design.joints}
+    if kinds[screw.joint] != "cover":
+        return {}
+    x, y, z = boss_frame(boss).to_local(screw.seat_mm)
+    if boss.place == "top":
+        head = envelope_of(screw.head, screw.thread, screw.washer).head_radius_mm
+        return {f"screw {screw.name}": float(np.hypot(x, y)) - head - wide}
+    way = boss_frame(boss).matrix() @ np.array(screw.direction)
+    off = abs(float(x * way[1] - y * way[0]))
+    column = screw.post_mm / 2.0
+    if abs(float(z)) > column + _COLUMN_ROOT_MM:
+        return {}
+    taken = sqrt(max((column + _COLUMN_ROOT_MM) ** 2 - (_COLUMN_ROOT_MM - float(z)) ** 2, column**2))
+    return {f"the column of screw {screw.name}": off - taken - wide}
+
+
+def to_others(case: Case, boss: Boss) -> Nearest:
+    """The least gap to whatever does not carry it: other runners, plenum, flanges of other pieces, necks, other bosses."""
+    own = {f"boss.{boss.name}", f"runner.{boss.runner}", f"plenum.{boss.plenum}"}
+    piece = carrier(boss, case.design)
+    own |= {f"flange.{flange.name}" for flange in case.design.flanges if flange.piece == piece}
+    points = outside_points(boss)
+    best = Nearest(mm=FAR_MM, what="", place=np.array(boss.at_mm))
+    for body in case.bodies:
+        if body.subject in own:
+            continue
+        low = float(np.linalg.norm(body.middle - np.array(boss.at_mm), axis=1).min()) - float(body.reach.max())
+        if low - boss.height_mm - boss.foot_mm > best.mm:
+            continue
+        name = body.subject.partition(".")[2]
+        if body.subject.startswith("runner.") and name in case.tubes:
+            gap = gap_to_skin(points, case.tubes[name])
+        else:
+            gap, _ = KDTree(body.groups.reshape(-1, 3)).query(points)
+        worst = int(np.argmin(gap))
+        if gap[worst] < best.mm:
+            best = Nearest(mm=float(gap[worst]), what=body.subject, place=points[worst])
+    return best
+
+
+def gap_to_skin(points: Array, model: Tube) -> Array:
+    """Signed distance of points (n, 3) to a runner's outside, negative inside it."""
+    skin = model.outer_mm.reshape(-1, 3)
+    near, index = KDTree(skin).query(points)
+    station = index // model.outer_mm.shape[1]
+    inwards = np.einsum("nk,nk->n", points - skin[index], skin[index] - model.centre_mm[station]) < 0.0
+    beside = np.abs(np.einsum("nk,nk->n", points - model.centre_mm[station], model.tangent[station])) < _BESIDE_MM
+    return near * np.where(inwards & beside, -1.0, 1.0)
+
+
+def free_way(case: Case, boss: Boss) -> Nearest:
+    """Free length over its top within the width it asks for, and what ends it: metal, with everything put on, or the edge of
+    the room. At most the length asked for.
+    """
+    frame = into_top(boss)
+    radius, out = max(boss.swing_mm, boss.top_mm) / 2.0, np.array(boss.axis)
+    around = crowd(tuple(body for body in case.bodies if body.subject != f"boss.{boss.name}"))
+    points, owner = around.near(np.array(frame.origin_mm), out, radius, _OVER_TOP_MM)
+    offset = points - np.array(frame.origin_mm)
+    along = offset @ out
+    off = np.linalg.norm(offset - along[:, None] * out, axis=1)
+    met = np.where((along > _OVER_TOP_MM) & (off < radius), along, inf)
+    best = Nearest(mm=boss.reach_mm, what="", place=np.array(frame.origin_mm))
+    if met.size and met.min() < best.mm:
+        first = int(np.argmin(met))
+        best = Nearest(mm=float(met[first]), what=around.subjects[owner[first]], place=points[first])
+    heights, places = _way_points(boss, radius)
+    distance, _ = clearance(case.room, places)
+    blocked = np.flatnonzero(distance < 0.0)
+    if len(blocked) and heights[blocked[0]] < best.mm:
+        place = places[blocked[0]]
+        best = Nearest(mm=float(heights[blocked[0]]), what=nearest(case.room, place[None, :])[0], place=place)
+    return best
+
+
+def _way_points(boss: Boss, radius: float) -> tuple[Array, Array]:
+    """Heights (n,) over the top, rising, and points (n, 3) in the free way there."""
+    heights = np.arange(_WAY_STEP_MM, boss.reach_mm + 1e-9, _WAY_STEP_MM)
+    turn = np.linspace(0.0, 2.0 * np.pi, 12, endpoint=False)
+    ring = np.column_stack([radius * np.cos(turn), radius * np.sin(turn)])
+    ring = np.concatenate([ring, ring / 2.0, [[0.0, 0.0]]])
+    local = np.concatenate([np.column_stack([ring, np.full(len(ring), -h)]) for h in heights]) if len(heights) else None
+    if local is None:
+        return np.empty(0), np.empty((0, 3))
+    return np.repeat(heights, len(ring)), into_top(boss).to_world(local)
+
+
+def _at(model: Tube, boss: Boss) -> tuple[int, int]:
+    """The station and the angle of the point on the outside that is nearest."""
+    distance: npt.NDArray[np.float64] = np.linalg.norm(model.outer_mm - np.array(boss.at_mm), axis=2)
+    station, angle = np.unravel_index(int(np.argmin(distance)), distance.shape)
+    return int(station), int(angle)

@@ -1,0 +1,34 @@
+"""A boss that leans too far has no root a cutter can go round."""
+
+from collections.abc import Iterator
+
+from tractwright.check.boss_facts import lean_deg, subject
+from tractwright.check.case import Case
+from tractwright.check.finding import Reading, Rule
+
+MOST_DEG = 65.0
+
+
+def judge(case: Case) -> Iterator[Reading]:
+    """One reading a boss: its axis off the skin's normal."""
+    for boss in case.design.bosses:
+        yield Reading(
+            subject=subject(boss),
+            measured=lean_deg(case, boss),
+            unit="deg",
+            at_most=MOST_DEG,
+            at_mm=boss.at_mm,
+            message="It leans so far that it lies along the runner: another station, or aim it less along the runner.",
+        )
+
+
+RULE = Rule(
+    id="fit.boss_lean",
+    question="Does no boss lie along its runner?",
+    limit="65 deg off square to the skin; common practice",
+    cure="another station, less lean",
+    bites_at="fit",
+    needs="description",
+    source="common_practice",
+    judge=judge,
+)
