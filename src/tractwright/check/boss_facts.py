@@ -9,9 +9,10 @@ from scipy.spatial import KDTree
 
 from tractwright.check.bodies import crowd
 from tractwright.check.case import Case
+from tractwright.design.boss import Boss
 from tractwright.design.boss_space import WayIn, boss_frame, carrier, into_top, outside_points, way_in
 from tractwright.design.passing import part_between
-from tractwright.design.records import Boss, Flange, Plenum, Screw
+from tractwright.design.records import Flange, Plenum, Screw
 from tractwright.design.room import clearance, nearest
 from tractwright.design.tube import Tube, centreline
 from tractwright.geometry.frames import Array, unit

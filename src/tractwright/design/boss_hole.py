@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import radians, tan
 
-from tractwright.design.records import Boss
+from tractwright.design.boss import Boss
 from tractwright.geometry.contours import Contour
 from tractwright.standards.npt import TAPER, taper_pipe_thread
 from tractwright.standards.threads import thread

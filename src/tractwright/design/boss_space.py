@@ -5,8 +5,9 @@ from math import atan2, ceil, cos, pi, sin
 
 import numpy as np
 
+from tractwright.design.boss import Boss
 from tractwright.design.passing import part_between
-from tractwright.design.records import Boss, Design, Plenum, Runner
+from tractwright.design.records import Design, Plenum, Runner
 from tractwright.design.tube import Tube, centreline, tube_at
 from tractwright.geometry.frames import Array, Frame, Vec3, frame_from_normal, unit, vec3
 

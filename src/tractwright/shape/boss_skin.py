@@ -11,8 +11,8 @@ from math import cos, pi, radians, sin, tan
 
 import numpy as np
 
+from tractwright.design.boss import Boss
 from tractwright.design.boss_space import boss_frame, slope
-from tractwright.design.records import Boss
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array, Frame, unit

@@ -9,9 +9,10 @@ import numpy.typing as npt
 from manifold3d import Manifold
 from scipy.spatial import KDTree
 
+from tractwright.design.boss import Boss
 from tractwright.design.boss_hole import BREAK_MM, hole_profile, widest_radius
 from tractwright.design.boss_space import boss_frame, carrier, into_top, slope
-from tractwright.design.records import Boss, Design
+from tractwright.design.records import Design
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.checked import Checked, checked, cut, fused

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from tractwright.check.boss_facts import subject, to_flanges, wall_room
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.design.records import Boss
+from tractwright.design.boss import Boss
 
 
 def judge(case: Case) -> Iterator[Reading]:

@@ -5,10 +5,11 @@ from math import ceil, cos, isfinite, radians, sin, tan
 
 import numpy as np
 
+from tractwright.design.boss import Boss
 from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
 from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, way_in
 from tractwright.design.file import Held
-from tractwright.design.records import Boss, Design, Plenum, Runner
+from tractwright.design.records import Design, Plenum, Runner
 from tractwright.design.tube import runner_ports
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.job.boss_tables import BossFacts
