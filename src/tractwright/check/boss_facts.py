@@ -193,10 +193,10 @@ def free_way(case: Case, boss: Boss) -> Nearest:
         best = Nearest(mm=float(met[first]), what=around.subjects[owner[first]], place=points[first])
     heights, places = _way_points(boss, radius)
     distance, _ = clearance(case.room, places)
-    blocked = np.flatnonzero(distance < 0.0)
-    if len(blocked) and heights[blocked[0]] < best.mm:
-        place = places[blocked[0]]
-        best = Nearest(mm=float(heights[blocked[0]]), what=nearest(case.room, place[None, :])[0], place=place)
+    free = np.where(distance < 0.0, heights + distance, inf)
+    if free.size and free.min() < best.mm:
+        place = places[int(np.argmin(free))]
+        best = Nearest(mm=float(free.min()), what=nearest(case.room, place[None, :])[0], place=place)
     return best
 
 
