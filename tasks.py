@@ -84,8 +84,7 @@ def demo(name: str = "inline-four") -> None:
     if not (folder / "job.toml").exists():
         known = sorted(path.parent.name for path in (ROOT / "examples").glob("*/job.toml"))
         sys.exit(f"No example {name!r}; there are: {', '.join(known)}.")
-    maker = folder / "make_scan.py"
-    if maker.exists():
+    for maker in sorted(folder.glob("make_*.py")):
         run(PYTHON, maker)
     run(SCRIPTS / "tractwright", "run", folder)
 

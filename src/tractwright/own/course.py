@@ -24,14 +24,17 @@ class FittedCourse:
     off_mm: float
 
 
-def fitted_course(s_mm: Array, centre_mm: Array, first: Array, last: Array) -> FittedCourse:
+def fitted_course(
+    s_mm: Array, centre_mm: Array, first: Array, last: Array, most_last_mm: float = float("inf")
+) -> FittedCourse:
     """The course nearest to a middle line (n,), (n, 3). first : unit, into the passage at its start; last : unit, out of it
-    at its end.
+    at its end; most_last_mm : the last lead is no longer than that.
     """
     length = float(s_mm[-1])
+    back, most = length - s_mm[::-1], _MOST_LEAD_SHARE * length
     leads = [
-        min(_straight(s_mm, centre_mm - centre_mm[0], first), _MOST_LEAD_SHARE * length),
-        min(_straight(s_mm[::-1] * -1.0 + length, centre_mm[::-1] - centre_mm[-1], -last), _MOST_LEAD_SHARE * length),
+        min(_straight(s_mm, centre_mm - centre_mm[0], first), most),
+        min(_straight(back, centre_mm[::-1] - centre_mm[-1], -last), most, most_last_mm),
     ]
     start, end = centre_mm[0] + leads[0] * first, centre_mm[-1] - leads[1] * last
     places = np.linspace(leads[0], length - leads[1], _POINTS)

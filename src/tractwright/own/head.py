@@ -20,6 +20,7 @@ from tractwright.own.joints import TwoFaces, two_faces
 from tractwright.own.outline import outline_of
 from tractwright.own.place import Placing, placing_of
 from tractwright.own.records import Groove, Hole, JointFace, Opening, OwnFile, OwnSolid, Passage
+from tractwright.own.roots import root_mm
 
 BANK = "a"
 _USUAL_PLATE_MM = 12.0
@@ -141,10 +142,10 @@ def _runner(
     centre, area = on.to_world(passage.centre_mm[turned]), passage.area_mm2[turned]
     first = _squared(on.turn(passage.ends[end].into), np.array(read.bank().z))
     leaves = _squared(-on.turn(passage.ends[1 - end].into), np.array(mouth.z))
-    course = fitted_course(s, centre, first, leaves)
+    lean = float(np.degrees(np.arccos(np.clip(leaves @ np.array(mouth.z), -1.0, 1.0))))
+    course = fitted_course(s, centre, first, leaves, 0.0 if lean > _LEANS_DEG else float(s[-1]))
     opening = _opening(read.faces.mouth, passage.ends[1 - end].opening)
     outline, at, turn = outline_of(carried(opening.contour, read.frame_of(read.faces.mouth.frame), mouth))
-    lean = float(np.degrees(np.arccos(np.clip(leaves @ np.array(mouth.z), -1.0, 1.0))))
     runner = OwnRunner(
         port="",
         mouth_mm=at,
@@ -152,11 +153,12 @@ def _runner(
         turn_deg=turn,
         bore_mm=2.0 * float(np.sqrt(opening.area_mm2 / np.pi)),
         leaves=vec3(leaves),
-        lean_deg=lean if lean > _LEANS_DEG else 0.0,
+        lean_deg=lean,
         poles_mm=tuple(vec3(pole) for pole in course.poles_mm),
         port_lead_mm=course.first_lead_mm,
         end_lead_mm=course.last_lead_mm,
         off_mm=course.off_mm,
+        roots_mm=_roots(read, item, plates_mm),
         length_mm=passage.length_mm,
         area_mm2=_schedule(s, area),
         wall_mm=_walls(read, item, plates_mm),
@@ -185,6 +187,18 @@ def _walls(read: _Read, item: tuple[Passage, int], plates_mm: tuple[float, float
         s, wall = passage.length_mm - s[::-1], wall[::-1]
     free = without_plates(s, wall, plates_mm, passage.length_mm)
     return _schedule(np.append(s, passage.length_mm), np.append(free, free[-1]))
+
+
+def _roots(read: _Read, item: tuple[Passage, int], plates_mm: tuple[float, float]) -> tuple[float | None, float | None]:
+    """At the head's plate and at the mouths'."""
+    passage, end = item
+    ends = passage.ends[end], passage.ends[1 - end]
+    faces = (read.faces.head, read.faces.mouth)
+    found = [
+        root_mm(read.solid.body, face, plate, np.array(place.at_mm) + np.array(place.into) * plate)
+        for face, plate, place in zip(faces, plates_mm, ends, strict=True)
+    ]
+    return found[0], found[1]
 
 
 def _opening(face: JointFace, name: str) -> Opening:

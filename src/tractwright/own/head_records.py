@@ -18,7 +18,8 @@ class OwnRunner:
     mouth_mm : middle of the mouth, mouth frame x-y; outline, turn_deg : of the mouth there; bore_mm : of a circle as large.
     leaves : unit, the way the passage comes out of the piece; lean_deg : how far that is off square to the face.
     poles_mm, port_lead_mm, end_lead_mm : its course inside the piece; off_mm : how far the traced middle line lies from
-    that course at most. length_mm : traced, face to face. area_mm2, wall_mm : (distance from the head face, value).
+    that course at most. roots_mm : least root radius at the head's plate and at the mouths', None where no wall rises from
+    it. length_mm : traced, face to face. area_mm2, wall_mm : (distance from the head face, value).
     """
 
     port: str
@@ -32,6 +33,7 @@ class OwnRunner:
     port_lead_mm: float
     end_lead_mm: float
     off_mm: float
+    roots_mm: tuple[float | None, float | None]
     length_mm: float
     area_mm2: tuple[tuple[float, float], ...]
     wall_mm: tuple[tuple[float, float], ...]

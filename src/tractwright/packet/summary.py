@@ -115,7 +115,7 @@ def _piece(piece: BuiltPiece, case: Case) -> dict[str, Any]:
     return {
         "name": piece.name,
         "kind": piece.kind,
-        "own": record.own,
+        "own": bool(record.own),
         "material": record.material,
         "step_file": f"{piece.name}.step" if piece.solid is not None else None,
         "valid": piece.valid,

@@ -1,4 +1,8 @@
-"""Each piece as a STEP file of its own, and all of them as one assembly (ISO 10303-242), names kept."""
+"""Each piece as a STEP file of its own, and all of them as one assembly (ISO 10303-242), names kept.
+
+A piece that the user has drawn goes out as the file it came in, byte for byte and in its own axes; in the assembly it lies
+where it belongs.
+"""
 
 from collections.abc import Mapping, Sequence
 
@@ -11,7 +15,15 @@ def write(contents: Contents) -> Mapping[str, bytes]:
     """STEP files of every piece that is an exact solid; a piece that is only a mesh is left to the 3MF and its finding."""
     pieces = [(piece.name, piece.solid) for piece in contents.case.pieces or () if piece.solid is not None]
     name = contents.case.design.name
-    return kept("step_files", (contents.shape_key,), lambda: _files(pieces, name)) if pieces else {}
+    made = kept("step_files", (contents.shape_key,), lambda: _files(pieces, name)) if pieces else {}
+    return {**made, **_handed_through(contents)}
+
+
+def _handed_through(contents: Contents) -> dict[str, bytes]:
+    """The user's own files. The packet lies in the folder that they are named from."""
+    own = [piece for piece in contents.case.design.pieces if piece.own]
+    built = {piece.name for piece in contents.case.pieces or () if piece.solid is not None}
+    return {f"{p.name}.step": (contents.folder.parent / p.own).read_bytes() for p in own if p.name in built}
 
 
 def _files(pieces: Sequence[tuple[str, PackedSolid]], name: str) -> dict[str, bytes]:

@@ -155,8 +155,8 @@ def _runner(name: str, own: OwnRunner, chamber: Chamber, facts: JobFacts) -> Run
         length_wanted_mm=facts.held.number(f"runner.{name}.length_mm", facts.wanted.length_mm),
         area_mm2=_schedule(own.area_mm2, length),
         wall_mm=_schedule(own.wall_mm, length),
-        port_blend_mm=0.0,
-        mouth_blend_mm=0.0,
+        port_blend_mm=own.roots_mm[0] or 0.0,
+        mouth_blend_mm=own.roots_mm[1] or 0.0,
     )
 
 
