@@ -8,6 +8,8 @@ from typing import Literal
 
 import numpy as np
 
+from tractwright.design.boss import Boss
+from tractwright.design.boss_space import carrier
 from tractwright.design.records import Design, Joint, Piece, Screw
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.standards.fixture_pairs import FixturePair, fixture_threads_for
@@ -22,6 +24,8 @@ _WORDS = {
     ("split", 0): "split face", ("split", 1): "split face",
 }  # fmt: skip
 _LEAST_METAL_MM = 3.0
+_ONE_WAY = 0.996
+"""Cosine between two directions that one set-up cuts. Judgement."""
 FIXTURE_SCREWS = 6
 """No more of the holes than that get a fixture thread. Judgement."""
 
@@ -263,17 +267,21 @@ def _chamber(design: Design, piece: Piece) -> list[Feature]:
 
 
 def _bosses(design: Design, piece: Piece) -> list[Feature]:
-    """Bosses on runners, those of one direction together; they stand on the first piece that carries runners."""
-    carrier = next((p.name for p in design.pieces if p.kind == "head"), "")
-    groups: dict[Vec3, int] = {}
-    for boss in design.bosses if piece.name == carrier else ():
-        near = next((axis for axis in groups if float(np.dot(axis, boss.axis)) > 0.996), boss.axis)
-        groups[near] = groups.get(near, 0) + 1
-    boss = design.bosses[0] if design.bosses else None
-    return [
-        Feature(
-            name=f"boss holes {number}", work="boss", directions=(axis,), at_mm=design.banks[0].frame.origin_mm, count=count,
-            diameter_mm=boss.hole_mm, depth_mm=boss.height_mm, thread=boss.thread,
-        )
-        for number, (axis, count) in enumerate(groups.items(), start=1) if boss is not None
-    ]  # fmt: skip
+    """The bosses of a piece: holes of one direction, drill and thread together, then their steps, widest first."""
+    groups: dict[tuple[Vec3, float, str, tuple[tuple[float, float], ...]], list[Boss]] = {}
+    for boss in design.bosses:
+        if carrier(boss, design) == piece.name:
+            near = next((key[0] for key in groups if float(np.dot(key[0], boss.axis)) > _ONE_WAY), boss.axis)
+            groups.setdefault((near, boss.hole_mm, boss.thread, boss.pocket_mm), []).append(boss)
+    found: list[Feature] = []
+    for number, ((axis, hole, size, steps), alike) in enumerate(groups.items(), start=1):
+        tops = [np.array(boss.at_mm) + boss.height_mm * np.array(boss.axis) for boss in alike]
+        plain = partial(Feature, directions=(axis,), at_mm=vec3(np.mean(tops, axis=0)), count=len(alike))
+        name = f"boss holes {number}"
+        deep = max(boss.hole_depth_mm for boss in alike)
+        found.append(plain(name=name, work="boss", diameter_mm=hole, depth_mm=deep, thread=size))
+        found += [
+            plain(name=f"{name} step {k}", work="seats", diameter_mm=w, depth_mm=d, first=frozenset({name}))
+            for k, (w, d) in enumerate(steps, start=1)
+        ]
+    return found

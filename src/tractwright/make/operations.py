@@ -180,7 +180,8 @@ def _passages(bench: Bench, feature: Feature) -> Found:
 
 def _boss(bench: Bench, feature: Feature) -> Found:
     drill = f"drill {feature.diameter_mm:g}" if feature.diameter_mm else "drill"
-    tools = ("centre drill", drill, *((f"tap {feature.thread}",) if feature.thread else ()))
+    reamer = ("taper reamer 1 in 16",) if feature.thread.upper().endswith("NPT") else ()
+    tools = ("centre drill", drill, *reamer, *((f"tap {feature.thread}",) if feature.thread else ()))
     return tools, _per_hole(feature, _BOSS), f"{feature.count} bosses"
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from tractwright.design.boss_hole import tip_mm
+from tractwright.design.boss_space import carrier, into_top
 from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.hole_sheet import hole_sheets
 from tractwright.packet.tables import air_tables, csv_text
@@ -11,14 +13,20 @@ _SCREW_COLUMNS = (
     "standoff_mm", "clearance_mm", "counterbore_mm", "tapped_in", "tapped_depth_mm", "drill_depth_mm", "torque_nm",
     "torque_from",
 )  # fmt: skip
+_BOSS_PLACE = (
+    "name", "use", "piece", "skin_x_mm", "skin_y_mm", "skin_z_mm", "top_x_mm", "top_y_mm", "top_z_mm", "axis_x", "axis_y",
+    "axis_z",
+)  # fmt: skip
+_BOSS_COLUMNS = ("height_mm", "foot_mm", "top_mm", "blend_mm", "hole_mm", "hole_depth_mm", "thread_mm")
 _HOLE_COLUMNS = ("joint", "number", "name", "x_mm", "y_mm", "in_first_piece", "in_second_piece")
 
 
 def write(contents: Contents) -> Mapping[str, bytes]:
-    """screws.csv, holes.csv, and where an engine is known air.csv and length_chart.csv."""
+    """screws.csv, holes.csv, bosses.csv where there are any, and where an engine is known air.csv and length_chart.csv."""
     breathing = contents.case.breathing
     air = air_tables(breathing) if breathing else {}
-    return {"screws.csv": _screws(contents), "holes.csv": _holes(contents), **air}
+    bosses = {"bosses.csv": _bosses(contents)} if contents.case.design.bosses else {}
+    return {"screws.csv": _screws(contents), "holes.csv": _holes(contents), **bosses, **air}
 
 
 def _screws(contents: Contents) -> bytes:
@@ -41,3 +49,17 @@ def _holes(contents: Contents) -> bytes:
         for hole in sheet.holes
     ]
     return csv_text(_HOLE_COLUMNS, rows)
+
+
+def _bosses(contents: Contents) -> bytes:
+    """Every boss: where its axis comes out of the skin, the middle of its top, its way out (job frame), its sizes and hole."""
+    design = contents.case.design
+    rows: list[list[object]] = []
+    for boss in design.bosses:
+        top = into_top(boss).origin_mm
+        steps = " ".join(f"{wide:g}x{deep:g}" for wide, deep in boss.pocket_mm)
+        sizes = [getattr(boss, column) for column in _BOSS_COLUMNS]
+        axis = [f"{value + 0.0:.9f}" for value in boss.axis]
+        place = [boss.name, boss.use, carrier(boss, design), *boss.at_mm, *top, *axis]
+        rows.append([*place, *sizes, boss.thread, steps, tip_mm(boss)])
+    return csv_text([*_BOSS_PLACE, *_BOSS_COLUMNS, "thread", "steps_mm", "drill_point_mm"], rows)

@@ -6,6 +6,7 @@ from typing import Any
 from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.hole_sheet import HoleSheet
 from tractwright.packet.paper import making, parts
+from tractwright.packet.paper.bosses import boss_rows
 from tractwright.packet.paper.front import front
 from tractwright.packet.paper.proof import inspection
 from tractwright.packet.paper.words import Rows, figure
@@ -36,6 +37,7 @@ def paper_data(contents: Contents, pictures: Collection[str], sheets: tuple[Hole
         "piece_pictures": _piece_pictures(contents, pictures),
         "parts": parts.parts_list(contents),
         "joints": parts.joints(contents),
+        "bosses": boss_rows(case.design),
         "torques": parts.torque_sheet(contents),
         "orders": parts.orders(contents),
         "passages": making.passages(contents),
