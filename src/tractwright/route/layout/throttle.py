@@ -8,7 +8,7 @@ import numpy as np
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
-from tractwright.geometry.contours import contour_length, polyline
+from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Frame, frame_from_normal, vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
@@ -28,8 +28,8 @@ from tractwright.route.layout.chamber import (
 from tractwright.route.layout.outlines import Point, disc, joined
 from tractwright.route.layout.pads import along_and_out, wall_pad
 from tractwright.route.layout.places import NeckGround
+from tractwright.route.layout.plenum_joints import cord_seal
 from tractwright.route.layout.screws import head_radius, joint_path, joint_screws, lug_radius, tapped
-from tractwright.standards.cords import cord, cord_length_mm
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head, washer
 
@@ -202,18 +202,5 @@ def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: Job
 
 
 def _seal(joint: Joint, throttle: Throttle, sheet: JobSheet, held: Held) -> Seal:
-    groove = cord(sheet.joint.cord_mm)
-    groove_mm = groove_width(sheet.joint.cord_mm)
-    middle = disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove_mm / 2)
-    return Seal(
-        name=joint.name,
-        joint=joint.name,
-        kind="cord",
-        piece="neck",
-        section_mm=sheet.joint.cord_mm,
-        groove_width_mm=held.number(f"seal.{joint.name}.groove_width_mm", groove_mm),
-        groove_depth_mm=held.number(f"seal.{joint.name}.groove_depth_mm", groove.depth_mm),
-        path=middle,
-        material=sheet.joint.seal_material or "",
-        length_mm=held.number(f"seal.{joint.name}.length_mm", cord_length_mm(contour_length(middle))),
-    )
+    middle = disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove_width(sheet.joint.cord_mm) / 2)
+    return cord_seal(joint, "neck", middle, sheet, held)

@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.design.file import Held
 from tractwright.design.outside import blended_skin, plate_points
-from tractwright.design.records import Design, Dowel, Flange, Joint, Piece, Screw, Seal
+from tractwright.design.records import Design, Dowel, Flange, Joint, Piece, Screw
 from tractwright.design.tube import tube
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array, vec3
@@ -14,12 +14,11 @@ from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import MOUTH_FLANGE_MM, groove_width
 from tractwright.route.layout.places import DOWEL_MM
-from tractwright.route.layout.plenum_joints import PIN_LAND_MM, dowel
+from tractwright.route.layout.plenum_joints import PIN_LAND_MM, cord_seal, dowel
 from tractwright.route.layout.screws import head_radius, lug_radius, make_screw, tapped
 from tractwright.route.split.outlines import Widths, flange_outline, seal_path
 from tractwright.route.split.places import Ground, Side, Spots, spots
 from tractwright.route.split.plane import SplitPlane, split_plane
-from tractwright.standards.cords import cord
 
 SPLIT = "split"
 HEAD, MIDDLE = "head", "middle"
@@ -84,7 +83,7 @@ def split_at(design: Design, station_mm: float, sheet: JobSheet, held: Held) -> 
         whole,
         screws=(*_screws(joint, found, sizes, sheet, held), *whole.screws),
         dowels=(*_dowels(joint, found, sizes, held), *whole.dowels),
-        seals=(_seal(joint, seal, sheet, held), *whole.seals),
+        seals=(cord_seal(joint, MIDDLE, seal, sheet, held), *whole.seals),
     )
 
 
@@ -180,20 +179,4 @@ def _dowels(joint: Joint, found: Spots, sizes: Sizes, held: Held) -> tuple[Dowel
     return tuple(
         dowel(f"{joint.name}.d{k}", joint, place, (sizes.head_mm, sizes.middle_mm), held)
         for k, place in enumerate(found.pins, start=1)
-    )
-
-
-def _seal(joint: Joint, path: Contour, sheet: JobSheet, held: Held) -> Seal:
-    name = f"seal.{joint.name}"
-    section = cord(sheet.joint.cord_mm)
-    return Seal(
-        name=joint.name,
-        joint=joint.name,
-        kind="cord",
-        piece=MIDDLE,
-        section_mm=sheet.joint.cord_mm,
-        groove_width_mm=held.number(f"{name}.groove_width_mm", groove_width(sheet.joint.cord_mm)),
-        groove_depth_mm=held.number(f"{name}.groove_depth_mm", section.depth_mm),
-        path=path,
-        material=sheet.joint.seal_material or "",
     )

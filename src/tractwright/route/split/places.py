@@ -1,6 +1,6 @@
 """Where the screws and pins of a split may stand: beside the seal, their heads and keys clear of runners and plates."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, dist, radians, sin
@@ -35,7 +35,7 @@ _FURTHEST_MM = 70.0
 _BENT_KEY_COSTS_MM = 6.0
 """A straight key is worth so much of an arm's length. Source: shop_judgement."""
 _CORNERS_DEG = (50.0, 45.0, 55.0, 40.0, 60.0, 35.0, 65.0, 30.0, 70.0, 25.0, 20.0)
-_PIN_DEG = 12.0
+_PIN_DEG = (12.0, 18.0, 6.0, 24.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +79,7 @@ def _on_side(ground: Ground, side: Side) -> Spots | None:
         if best is not None:
             effort += best[0]
             screws.append(best[1])
-    return Spots(side=side, screws=tuple(sorted(screws)), pins=_pins(ground), effort_mm=effort)
+    return Spots(side=side, screws=tuple(sorted(screws)), pins=_pins(ground, screws), effort_mm=effort)
 
 
 def _slots(ground: Ground) -> Iterator[tuple[bool, list[tuple[Point, Point]]]]:
@@ -140,21 +140,27 @@ def _key_mm(ground: Ground, side: Side, place: Point, space: Envelope) -> float:
     return float(over[stands].min(initial=np.inf))
 
 
-def _pins(ground: Ground) -> tuple[Point, Point]:
+def _pins(ground: Ground, screws: Sequence[Point]) -> tuple[Point, Point]:
     """One beyond either end of the row, both a little to one side, so that the pieces go together one way only."""
-    ring = shapely.LinearRing(polyline(ground.seal))
-    region = shapely.Polygon(ring)
-    least = ground.groove_mm / 2.0 + _PIN_LAND_MM + DOWEL_MM / 2.0
     centres = [item.way.at_mm for item in ground.plane.crossings]
     found: list[Point] = []
     for foot, out in ((centres[0], -1.0), (centres[-1], 1.0)):
-        way = out * cos(radians(_PIN_DEG)), sin(radians(_PIN_DEG))
-        length = 0.0
-        while True:
-            place = foot[0] + length * way[0], foot[1] + length * way[1]
-            spot = shapely.Point(place)
-            if not region.contains(spot) and ring.distance(spot) >= least:
-                found.append(place)
-                break
-            length += _STEP_MM / 4.0
+        ways = [(out * cos(radians(deg)), sin(radians(deg))) for deg in _PIN_DEG]
+        found.append(min((_pinned(ground, screws, foot, way) for way in ways), key=lambda place: dist(place, foot)))
     return found[0], found[1]
+
+
+def _pinned(ground: Ground, screws: Sequence[Point], foot: Point, way: Point) -> Point:
+    """The nearest place along a way that is outside the seal and has metal to its groove and to every screw's hole."""
+    ring = shapely.LinearRing(polyline(ground.seal))
+    region = shapely.Polygon(ring)
+    least = DOWEL_MM / 2.0 + _PIN_LAND_MM
+    apart = least + clearance_mm(ground.screw) / 2.0
+    out = 0.0
+    while True:
+        place = foot[0] + out * way[0], foot[1] + out * way[1]
+        spot = shapely.Point(place)
+        sealed = region.contains(spot) or ring.distance(spot) < ground.groove_mm / 2.0 + least
+        if not sealed and all(dist(place, screw) >= apart for screw in screws):
+            return place
+        out += _STEP_MM / 4.0
