@@ -12,6 +12,7 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 
 from tractwright.design.boss import Boss
+from tractwright.design.boss_hole import widest_radius
 from tractwright.design.boss_space import boss_frame, slope
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
@@ -34,16 +35,18 @@ _IN_WALL = ((0.93, 0.6), (0.84, 1.0), (0.6, 1.0), (0.35, 1.0), (0.12, 1.0))
 _WALL_SHARE = 0.4
 _LEAST_SIDE_MM = 0.3
 _LEAST_OPENING_DEG = 4.0
+EDGE_MM = 0.5
+"""Chamfer of outer edges. Source: common_practice."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class BossSkin:
-    """A boss's outside in bands of points (rows, angles, 3): drafted side, blend, and what lies inside the wall.
+    """A boss's outside in bands of points (rows, angles, 3): chamfer, drafted side, blend, and what lies inside the wall.
 
     foot_mm (angles, 3) : where the blend meets the skin.
     """
 
-    bands_mm: tuple[Array, Array, Array]
+    bands_mm: tuple[Array, ...]
     foot_mm: Array
 
 
@@ -76,9 +79,22 @@ def boss_skin(boss: Boss, skin: SkinSurface, wall_mm: float, radius_mm: float, c
     centre = _on_side(boss, frame, out, heights) + radius_mm * side_normal
     normal = ground.normal(places)
     _hold_possible(boss, (normal, side_normal), heights, step)
-    side = np.stack([_on_side(boss, frame, out, h) for h in np.linspace(boss.height_mm, heights, _SIDE_ROWS)])
+    edge = edge_mm(boss)
+    side = np.stack([_on_side(boss, frame, out, h) for h in np.linspace(boss.height_mm - edge, heights, _SIDE_ROWS)])
     arc = _arc(centre, side_normal, normal, radius_mm, crease)
-    return BossSkin(bands_mm=(side, arc, _inside(ground, places, arc[-1], wall_mm)), foot_mm=skin.at(places))
+    bands = (side, arc, _inside(ground, places, arc[-1], wall_mm))
+    return BossSkin(bands_mm=(_broken(side[0], frame, out, edge), *bands) if edge else bands, foot_mm=skin.at(places))
+
+
+def edge_mm(boss: Boss) -> float:
+    """The chamfer of its top's edge [mm], where there is metal enough beside the hole."""
+    return EDGE_MM if boss.top_mm / 2.0 - widest_radius(boss) > 3.0 * EDGE_MM else 0.0
+
+
+def _broken(low: Array, frame: Frame, out: Array, edge: float) -> Array:
+    """Rows of the chamfer, from the top's flat down to the side."""
+    top = low - edge * out + edge * np.array(frame.z)
+    return np.linspace(top, low, _SIDE_ROWS)
 
 
 def _ground(skin: SkinSurface, frame: Frame, step: str) -> _Ground:
@@ -138,8 +154,9 @@ def _hold_possible(boss: Boss, normals: tuple[Array, Array], heights: Array, ste
     cosine = np.einsum("nk,nk->n", *normals)
     if np.degrees(np.arccos(np.clip(cosine.max(), -1.0, 1.0))) < _LEAST_OPENING_DEG:
         raise KernelError(step, "its side runs into the skin all but level")
-    if heights.max() > boss.height_mm - _LEAST_SIDE_MM:
-        short = heights.max() - boss.height_mm + _LEAST_SIDE_MM
+    top = boss.height_mm - edge_mm(boss)
+    if heights.max() > top - _LEAST_SIDE_MM:
+        short = heights.max() - top + _LEAST_SIDE_MM
         raise KernelError(step, f"it is {short:.1f} mm too low for its root blend")
 
 
@@ -191,8 +208,9 @@ def flat_profile(boss: Boss, wall_mm: float, radius_mm: float, crease_deg: float
     crease, draft = radians(crease_deg), slope(boss)
     drop = _FLAT_SUNK_MM + radius_mm * (1.0 - cos(crease))
     low = radius_mm - drop - radius_mm * sin(draft)
-    if low > boss.height_mm - _LEAST_SIDE_MM:
-        short = low - boss.height_mm + _LEAST_SIDE_MM
+    edge = edge_mm(boss)
+    if low > boss.height_mm - edge - _LEAST_SIDE_MM:
+        short = low - boss.height_mm + edge + _LEAST_SIDE_MM
         raise KernelError(f"the foot of boss {boss.name}", f"it is {short:.1f} mm too low for its root blend")
     side = boss.foot_mm / 2.0 - low * tan(draft)
     centre = side + radius_mm * cos(draft), radius_mm - drop
@@ -201,5 +219,14 @@ def flat_profile(boss: Boss, wall_mm: float, radius_mm: float, crease_deg: float
     deep = -_WALL_SHARE * wall_mm - _PAST_MM
     return (
         (0.0, deep, 0.0), (past[0], deep, 0.0), (*past, 0.0), (*end, -tan((pi / 2 - draft - crease) / 4.0)),
-        (side, low, 0.0), (boss.top_mm / 2.0, boss.height_mm, 0.0), (0.0, boss.height_mm, 0.0),
+        (side, low, 0.0), *_edge_points(boss, edge), (0.0, boss.height_mm, 0.0),
     )  # fmt: skip
+
+
+def _edge_points(boss: Boss, edge: float) -> Contour:
+    """The end of the side and, where the edge is broken, of the chamfer: (radius, height, bulge)."""
+    height, radius = boss.height_mm, boss.top_mm / 2.0
+    if not edge:
+        return ((radius, height, 0.0),)
+    low = radius + edge * tan(slope(boss))
+    return ((low, height - edge, 0.0), (low - edge, height, 0.0))

@@ -10,14 +10,14 @@ from manifold3d import Manifold
 from scipy.spatial import KDTree
 
 from tractwright.design.boss import Boss
-from tractwright.design.boss_hole import BREAK_MM, hole_profile, widest_radius
+from tractwright.design.boss_hole import hole_profile, widest_radius
 from tractwright.design.boss_space import boss_frame, carrier, into_top, slope
 from tractwright.design.records import Design
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.checked import Checked, checked, cut, fused
 from tractwright.kernel.skins import SkinSurface, banded_solid
-from tractwright.shape.boss_skin import boss_skin, flat_profile
+from tractwright.shape.boss_skin import EDGE_MM, boss_skin, flat_profile
 from tractwright.shape.finish import roots_made
 from tractwright.shape.parts.bodies import turned
 from tractwright.shape.records import BuiltPiece
@@ -57,7 +57,7 @@ class BossRoot:
         on_side = np.abs(np.hypot(local[:, 0], local[:, 1]) - side) < _ON_SIDE_MM
         _, nearest = KDTree(self.inside_mm).query(points)
         away = np.einsum("ij,ij->i", normals, points - self.inside_mm[nearest]) > 0.0
-        return away | (on_side & (local[:, 2] < self.boss.height_mm - BREAK_MM))
+        return away | (on_side & (local[:, 2] < self.boss.height_mm - EDGE_MM - 0.1))
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

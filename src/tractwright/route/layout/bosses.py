@@ -25,7 +25,7 @@ _WALL_SHARE = 1.6
 """Metal round a hole: 3 mm, and a boss 1.6 times as wide as its thread. Source: common_practice."""
 _BORE_MM = 6.0
 _LEAST_HEIGHT_MM = 4.0
-_SIDE_MM = 1.0
+_SIDE_MM = 1.5
 _INTO_AIR_MM = 0.5
 _FLATS_SHARE = 1.6
 _SOCKET_SHARE = 1.4
