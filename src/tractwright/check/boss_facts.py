@@ -1,7 +1,6 @@
 """Measurements of bosses on the fast model that several rules share."""
 
-from dataclasses import dataclass
-from math import inf, sqrt
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -10,30 +9,19 @@ from scipy.spatial import KDTree
 from tractwright.check.bodies import crowd
 from tractwright.check.case import Case
 from tractwright.design.boss import Boss
+from tractwright.design.boss_ground import Nearest
 from tractwright.design.boss_space import WayIn, boss_frame, carrier, into_top, outside_points, way_in
 from tractwright.design.passing import part_between
-from tractwright.design.records import Flange, Plenum, Screw
+from tractwright.design.records import Flange
 from tractwright.design.room import clearance, nearest
 from tractwright.design.tube import Tube, centreline
 from tractwright.geometry.frames import Array, unit
-from tractwright.standards.envelope import envelope_of
 
 FAR_MM = 50.0
 """Gaps wider than this are not measured: they are free."""
 _OVER_TOP_MM = 0.6
 _WAY_STEP_MM = 4.0
 _BESIDE_MM = 6.0
-_COLUMN_ROOT_MM = 9.0
-"""The widest round between a column and its wall. Source: common_practice."""
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Nearest:
-    """The least of several distances [mm], what it is to ('' for nothing), and where."""
-
-    mm: float
-    what: str
-    place: Array
 
 
 def subject(boss: Boss, other: str = "") -> str:
@@ -93,52 +81,6 @@ def to_flanges(case: Case, boss: Boss) -> tuple[float, Flange, float] | None:
         height = float(flange.frame.to_local(points)[:, 2].min()) - flange.thickness_mm
         found.append((height, flange, roots.get(kinds[flange.joint], runner.mouth_blend_mm)))
     return min(found, key=lambda item: item[0] - item[2])
-
-
-def wall_room(case: Case, boss: Boss, plenum: Plenum) -> Nearest:
-    """How far its foot keeps inside the flat of its wall: off the corners, the floor's rim, the cover, columns."""
-    local = plenum.frame.to_local(boss.at_mm)
-    half = np.array([plenum.width_mm, plenum.height_mm]) / 2.0 - plenum.corner_radius_mm
-    aside = np.abs(local[:2] - np.array(plenum.centre_mm))
-    wide = boss.foot_mm / 2.0 + boss.blend_mm
-    top, rim = plenum.floor_mm + plenum.depth_mm, _rim_mm(case, plenum)
-    rooms: dict[str, float] = {}
-    if boss.place == "top":
-        half += plenum.corner_radius_mm
-        rooms["the cover's edge"] = float((half - aside).min()) - wide
-    else:
-        along = 0 if boss.place.startswith("side") else 1
-        rooms["the wall's rounded corner"] = float(half[along] - aside[along]) - wide
-        rooms["the floor's rim"] = float(local[2]) - rim - wide
-        rooms["the cover"] = top - float(local[2]) - wide
-    for screw in case.design.screws:
-        rooms |= _to_column(case, boss, screw, wide)
-    what = min(rooms, key=lambda name: rooms[name])
-    return Nearest(mm=rooms[what], what=what, place=np.array(boss.at_mm))
-
-
-def _rim_mm(case: Case, plenum: Plenum) -> float:
-    kinds = {joint.name: joint.kind for joint in case.design.joints}
-    thick = [flange.thickness_mm for flange in case.design.flanges if kinds[flange.joint] == "runner"]
-    return min([plenum.floor_mm, *thick]) if thick else plenum.floor_mm
-
-
-def _to_column(case: Case, boss: Boss, screw: Screw, wide: float) -> dict[str, float]:
-    """Off the columns of cover screws beside it, or off their heads on the cover, with what stands round a column."""
-    kinds = {joint.name: joint.kind for joint in case.design.joints}
-    if kinds[screw.joint] != "cover":
-        return {}
-    x, y, z = boss_frame(boss).to_local(screw.seat_mm)
-    if boss.place == "top":
-        head = envelope_of(screw.head, screw.thread, screw.washer).head_radius_mm
-        return {f"screw {screw.name}": float(np.hypot(x, y)) - head - wide}
-    way = boss_frame(boss).matrix() @ np.array(screw.direction)
-    off = abs(float(x * way[1] - y * way[0]))
-    column = screw.post_mm / 2.0
-    if abs(float(z)) > column + _COLUMN_ROOT_MM:
-        return {}
-    taken = sqrt(max((column + _COLUMN_ROOT_MM) ** 2 - (_COLUMN_ROOT_MM - float(z)) ** 2, column**2))
-    return {f"the column of screw {screw.name}": off - taken - wide}
 
 
 def to_others(case: Case, boss: Boss) -> Nearest:

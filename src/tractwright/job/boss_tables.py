@@ -19,11 +19,11 @@ class BossFacts(Part):
         None, "the wall of the plenum it stands on, named as for the throttle; top is the cover", "it stands on runners",
         example="side_2",
     )  # fmt: skip
-    wall_at_mm: Vec2 = silent(
-        (0.0, 0.0),
+    wall_at_mm: Vec2 | None = silent(
+        None,
         "its place from the middle of that wall: along the row of mouths (on an end wall: across it), then away from the "
         "floor (on the cover: across the row)",
-        "the middle of the wall",
+        "the place nearest to the middle of the wall where its foot finds room",
         example=[60, 0],
     )
     station_mm: Length | None = silent(

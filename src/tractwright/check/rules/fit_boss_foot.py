@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import subject, to_flanges, wall_room
+from tractwright.check.boss_facts import subject, to_flanges
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.boss import Boss
+from tractwright.design.boss_ground import wall_room
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -35,7 +36,7 @@ def _on_runner(case: Case, boss: Boss) -> Reading | None:
 
 def _on_wall(case: Case, boss: Boss) -> Reading:
     plenum = next(item for item in case.design.plena if item.name == boss.plenum)
-    room = wall_room(case, boss, plenum)
+    room = wall_room(case.design, boss, plenum)
     return Reading(
         subject=subject(boss),
         measured=room.mm,

@@ -1,11 +1,12 @@
 """Bosses: where each stands, how high and wide it is, how deep its hole goes, from the sheet and the skin under it."""
 
 from dataclasses import dataclass, replace
-from math import ceil, cos, isfinite, radians, sin, tan
+from math import ceil, cos, hypot, inf, isfinite, radians, sin, tan
 
 import numpy as np
 
 from tractwright.design.boss import Boss
+from tractwright.design.boss_ground import wall_room
 from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
 from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, way_in
 from tractwright.design.file import Held
@@ -32,6 +33,8 @@ _SOCKET_SHARE = 1.4
 """Across the flats of a fitting in thread diameters, and the socket over it. Source: common_practice."""
 _REACH_MM = 40.0
 _INJECTOR_REACH_MM = 60.0
+_ALONG_MM, _ACROSS_MM = np.arange(-150.0, 151.0, 2.0), (0.0, -8.0, 8.0, -16.0, 16.0)
+"""Places on a wall that are looked at, from its middle."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,12 +76,31 @@ def _on_runner(facts: BossFacts, runner: Runner, design: Design, held: Held) -> 
 
 
 def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> Boss:
-    name = boss_name(facts, plenum.name)
+    """Where the sheet says; else nearest to the wall's middle where there is room, or where there is most."""
+    if facts.wall_at_mm is not None:
+        return _on_wall(facts, plenum, design, held, facts.wall_at_mm)
+    first = _on_wall(facts, plenum, design, held, (0.0, 0.0))
+    spots = sorted(((float(a), float(b)) for a in _ALONG_MM for b in _ACROSS_MM), key=lambda spot: hypot(*spot))
+    best = (-inf, (0.0, 0.0))
+    for spot in spots:
+        there = replace(first, at_mm=_wall_spot(facts, plenum, design, spot).at_mm)
+        room = wall_room(design, there, plenum).mm
+        if room >= 0.0:
+            return _on_wall(facts, plenum, design, held, spot)
+        best = max(best, (room, spot))
+    return _on_wall(facts, plenum, design, held, best[1])
+
+
+def _on_wall(facts: BossFacts, plenum: Plenum, design: Design, held: Held, at_mm: tuple[float, float]) -> Boss:
+    spot = _wall_spot(facts, plenum, design, at_mm)
+    bare = _bare(facts, boss_name(facts, plenum.name), spot, spot.normal)
+    return _sized(replace(bare, plenum=plenum.name, place=facts.wall or ""), facts, spot, design, held)
+
+
+def _wall_spot(facts: BossFacts, plenum: Plenum, design: Design, at_mm: tuple[float, float]) -> Spot:
     covers = [joint.name for joint in design.joints if joint.kind == "cover"]
     cover = max((flange.thickness_mm for flange in design.flanges if flange.joint in covers), default=0.0)
-    spot = spot_on_plenum(plenum, str(facts.wall), facts.wall_at_mm, cover)
-    bare = replace(_bare(facts, name, spot, spot.normal), plenum=plenum.name, place=facts.wall or "")
-    return _sized(bare, facts, spot, design, held)
+    return spot_on_plenum(plenum, str(facts.wall), at_mm, cover)
 
 
 def _aimed(facts: BossFacts, spot: Spot, runner: Runner, design: Design) -> Vec3:
