@@ -48,8 +48,12 @@ def passage_skin(body: Body, passage: Passage, s_mm: Array, angles: int) -> Pass
 
 
 def _at_angles(points: Array, turns: Array) -> Array:
-    """Points (m, 2) of a loop round the origin at angles, straight between its own."""
+    """Points (m, 2) where rays from the origin at angles meet a loop round it, straight between its own points."""
     angle = np.arctan2(points[:, 1], points[:, 0]) % (2.0 * np.pi)
     order = np.argsort(angle)
-    radius = np.interp(turns, angle[order], np.linalg.norm(points, axis=1)[order], period=2.0 * np.pi)
-    return np.stack([radius * np.cos(turns), radius * np.sin(turns)], axis=1)
+    after = np.searchsorted(angle[order], turns) % len(order)
+    start, end = points[order[after - 1]], points[order[after]]
+    way, side = np.stack([np.cos(turns), np.sin(turns)], axis=1), end - start
+    across = way[:, 0] * side[:, 1] - way[:, 1] * side[:, 0]
+    radius = (start[:, 0] * side[:, 1] - start[:, 1] * side[:, 0]) / np.where(np.abs(across) > 1e-12, across, 1.0)
+    return way * np.where(np.abs(across) > 1e-12, radius, np.linalg.norm(start, axis=1))[:, None]

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.check.case import Case
+from tractwright.design.mouths import mouth_in
 from tractwright.design.records import Runner
 from tractwright.design.tube import runner_ports, tube_at
 from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame, frame_from_normal
-from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.packet.drawing.face import port_contour
 
 SECTIONS = 9
@@ -70,7 +70,7 @@ def _lines(case: Case, runner: Runner) -> LineWork:
         start_mm=cuts.centre_mm[0],
         poles_mm=np.array(runner.poles_mm),
         end_mm=cuts.centre_mm[SECTIONS - 1],
-        ends=(_port_end(case, runner, frames[0]), _mouth_end(runner, frames[1])),
+        ends=(_port_end(case, runner, frames[0]), _mouth_end(case, runner, frames[1])),
         sections=tuple(named[:SECTIONS]),
         meeting=None if met is None else named[-1],
     )
@@ -82,6 +82,6 @@ def _port_end(case: Case, runner: Runner, frame: Frame) -> End:
     return End(name="port", frame=frame, plane=plane, outlines=outlines, area_mm2=sum(map(contour_area, outlines)))
 
 
-def _mouth_end(runner: Runner, frame: Frame) -> End:
-    outline = outline_contour(circle(runner.mouth.bore_mm))
+def _mouth_end(case: Case, runner: Runner, frame: Frame) -> End:
+    outline = mouth_in(runner, case.design, frame)
     return End(name="mouth", frame=frame, plane=frame, outlines=(outline,), area_mm2=contour_area(outline))

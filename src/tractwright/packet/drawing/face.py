@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.check.case import Case
+from tractwright.design.mouths import mouth_in
 from tractwright.design.passing import pass_through
 from tractwright.design.records import Design, Dowel, Joint, Plenum, Port, Screw
 from tractwright.design.tube import Tube, centreline, tube_at
@@ -87,6 +88,9 @@ def _passages(case: Case, joint: Joint) -> tuple[Contour, ...]:
     flanges = [flange for flange in case.design.flanges if flange.joint == joint.name]
     found: list[Contour] = []
     for runner in case.design.runners:
+        if joint.kind == "runner" and runner.mouth.contour:
+            found.append(mouth_in(runner, case.design, joint.frame))
+            continue
         line = centreline(runner, case.design)
         ways = (pass_through(line, flange) for flange in flanges)
         way = next((item for item in ways if item is not None), None)

@@ -25,6 +25,7 @@ from tractwright.shape.parts.finishes import (
 )
 from tractwright.shape.parts.gates import Gate, flat_opening, wall_gates, wide_opening
 from tractwright.shape.parts.lips import Opening, lip_rooms
+from tractwright.shape.parts.shaped_mouths import reach_mm, shaped_mouth
 from tractwright.shape.parts.walls import inner_contour, wall_outline
 from tractwright.shape.records import BuiltPiece
 
@@ -56,7 +57,7 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
         inside.entries,
     )
     body = cut(body, [bodied(space)], "the chamber and its mouths")
-    body = cut(body, inside.wide, "openings wider than their wall's flat")
+    body = cut(body, inside.wide, "openings that are not round, or wider than their wall's flat")
     bossed = wall_bosses(body, piece.name, design)
     body = with_features(bossed.body, piece.name, design)
     blends = Blends(wanted=2, made=(root > 0.0) + (inside.floor_radius_mm > 0.0))
@@ -109,19 +110,24 @@ def _inside(plenum: Plenum, gates: tuple[Gate, ...], design: Design) -> _Inside:
     """Mouths as round as their neighbours allow, the floor's radius as large as they leave."""
     runners = [runner for runner in design.runners if runner.mouth.plenum == plenum.name]
     openings = tuple(
-        Opening(at_mm=r.mouth.at_mm, radius_mm=r.mouth.bore_mm / 2.0, lip_mm=r.mouth.lip_radius_mm) for r in runners
+        Opening(at_mm=r.mouth.at_mm, radius_mm=reach_mm(r.mouth), lip_mm=r.mouth.lip_radius_mm) for r in runners
     )
     rooms = lip_rooms(openings, inner_contour(plenum))
     spare = min((room.to_edge_mm - o.lip_mm for room, o in zip(rooms, openings, strict=True)), default=FLOOR_RADIUS_MM)
     radius = min(FLOOR_RADIUS_MM, max(spare, LEAST_FLOOR_RADIUS_MM), 0.45 * plenum.corner_radius_mm)
     notes: list[str] = []
     entries: list[Entry] = []
+    wide: list[Checked] = []
     for runner, opening, room in zip(runners, openings, rooms, strict=True):
         across = room.across(opening.lip_mm, radius)
         if across < opening.lip_mm:
             notes.append(f"lip of {runner.name}: {across:.1f} mm across, not {opening.lip_mm:.1f}")
-        entries.append(_mouth(plenum, opening, across))
-    wide: list[Checked] = []
+        if runner.mouth.contour:
+            shaped = shaped_mouth(runner.mouth, plenum, across)
+            wide.append(shaped.cutter)
+            notes += [f"{runner.name}: {note}" for note in shaped.notes]
+        else:
+            entries.append(_mouth(plenum, opening, across))
     for gate in gates:
         entry = flat_opening(gate, plenum, radius)
         if entry is None:
