@@ -22,8 +22,9 @@ LOCK = ROOT / "requirements.lock"
 STAMP = VENV / "installed"
 
 # Shared libraries that wheels look for on Linux, and the Debian package of each.
-RUN_LIBRARIES = {"GL": "libgl1", "X11": "libx11-6"}
-TEST_LIBRARIES = {
+LIBRARIES = {
+    "GL": "libgl1",
+    "X11": "libx11-6",
     "GLU": "libglu1-mesa",
     "Xrender": "libxrender1",
     "Xcursor": "libxcursor1",
@@ -78,7 +79,7 @@ def need_packages(missing: list[str]) -> None:
 
 def demo(name: str = "inline-four") -> None:
     """Run an example from its sheet to its packet."""
-    need_libraries(RUN_LIBRARIES)
+    need_libraries(LIBRARIES)
     install()
     folder = ROOT / "examples" / name
     if not (folder / "job.toml").exists():
@@ -91,7 +92,7 @@ def demo(name: str = "inline-four") -> None:
 
 def test() -> None:
     """Lint, types, layers, tests."""
-    need_libraries(RUN_LIBRARIES | TEST_LIBRARIES)
+    need_libraries(LIBRARIES)
     need_browser()
     install()
     run(PYTHON, "-m", "ruff", "check", ".")
@@ -108,7 +109,7 @@ def bench(name: str = "", *options: str) -> None:
     if not script.exists():
         known = sorted(path.stem for path in (ROOT / "benchmarks").glob("[a-z]*.py"))
         sys.exit(f"No benchmark {name!r}; there are: {', '.join(known)}.")
-    need_libraries(RUN_LIBRARIES | TEST_LIBRARIES)
+    need_libraries(LIBRARIES)
     install()
     run(PYTHON, script, *options)
 
