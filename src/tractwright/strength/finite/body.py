@@ -66,7 +66,7 @@ def body(corners_mm: Array, tets: npt.NDArray[np.integer]) -> Body:
     nodes = np.ascontiguousarray(dofs.element_dofs.T.astype(np.int32))
     outside = mesh.boundary_facets()
     owner = np.asarray(mesh.f2t)[0, outside]
-    side = np.argmax(mesh.t2f[:, owner] == outside, axis=0)
+    side = np.argmax(np.asarray(mesh.t2f)[:, owner] == outside, axis=0)
     return Body(points_mm=points, tets=nodes, skin=_skin(points, nodes[owner], side))
 
 
