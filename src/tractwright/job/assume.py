@@ -72,6 +72,11 @@ _USES: Final[dict[str, Callable[[JobSheet], bool]]] = {
     "pattern.port_corner_radius": _has_shape("rounded_rectangle", "d"),
     "pattern.port_lower_corner_radius": _has_shape("d"),
     "throttle.bore": lambda sheet: sheet.engine is None,
+    "head.flange": lambda sheet: not sheet.piece,
+    "runner.wall": lambda sheet: not sheet.piece,
+    "runner.root_blend": lambda sheet: not sheet.piece,
+    "runner.pieces": lambda sheet: not sheet.piece,
+    "throttle.place": lambda sheet: not sheet.piece,
     "air.charge": lambda sheet: sheet.engine is not None,
     "air.wall": lambda sheet: sheet.engine is not None,
 }

@@ -32,9 +32,12 @@ Tubes = Mapping[str, Tube]
 def alternatives_of(
     shop: Shop, design: Design, built: tuple[BuiltPiece, ...], making: MakingPlan
 ) -> tuple[Alternative, ...]:
-    """Every alternative that differs from the job as it stands; none where its head piece could not be built."""
+    """Every alternative that differs from the job as it stands; none where its head piece could not be built, or is the
+    user's own: they all change that piece.
+    """
     head = next((piece for piece in built if piece.kind == "head"), None)
-    if head is None or not making.setups:
+    drawn = any(piece.own for piece in design.pieces if piece.kind == "head")
+    if head is None or drawn or not making.setups:
         return ()
     low, high = (sum(setup.minutes[k] for setup in making.setups) / 60.0 for k in (0, 1))
     kilograms = sum(stock.mass_kg for stock in making.stocks)

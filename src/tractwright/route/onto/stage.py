@@ -13,6 +13,7 @@ from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.outlines import outline_contour
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.own.head_records import OwnHead, OwnRunner
+from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, groove_width, plenum_of
 from tractwright.route.layout.head_joint import head_gasket, head_joint
 from tractwright.route.layout.outlines import arm, box, disc, joined
@@ -39,6 +40,7 @@ def described_onto(facts: JobFacts, own: OwnHead) -> Described:
     """The description with the piece as it is and everything else designed onto it. Raises TableError."""
     facts = _with_place(facts, own)
     design = _laid_out(facts, own)
+    design = replace(design, bosses=bosses(design, facts.sheet, facts.held))
     design = replace(design, standing={**standing(design, facts.sheet, facts.held), **_own_standing(design)})
     return Described(
         design=design,
