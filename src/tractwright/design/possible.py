@@ -13,6 +13,7 @@ from tractwright.standards.threads import thread
 _MAY_BE_NOTHING: Final = {
     ("screw", "torque_nm"),
     ("screw", "counterbore_mm"),
+    ("screw", "slot_mm"),
     ("screw", "engagement_mm"),
     ("seal", "groove_width_mm"),
     ("seal", "groove_depth_mm"),

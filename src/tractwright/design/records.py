@@ -190,7 +190,8 @@ class Screw:
     tapped_in : piece name or 'engine'; tapped_depth_mm : full thread from the joint plane; drill_depth_mm.
     standoff_mm : height of the seat over the flange's own face; 0 flush, negative = counterbored that deep.
     post_mm : diameter of the standoff's post or the seat's pad; counterbore_mm : diameter, 0 none.
-    clearance_mm : hole through the clamped piece.
+    clearance_mm : hole through the clamped piece; slot_mm : how much longer it is along the way from the middle of its
+    joint's screws, 0 round.
     """
 
     name: str
@@ -213,6 +214,7 @@ class Screw:
     clearance_mm: float
     torque_nm: float
     torque_from: str
+    slot_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -117,6 +117,16 @@ class Head(Part):
     gasket_land_mm: Length = assumed(
         4.0, "least width of gasket between a port and a hole or an edge", "usual", 0.01, ge=1, le=30
     )
+    slots: Literal["none", "growth", "outer"] = silent(
+        "none",
+        "slotted holes in the flange, away from the middle: growth only where the warm flange would carry a round hole off "
+        "its screw; outer all but those nearest to the middle, for studs that stand a little off",
+        "round holes",
+        example="growth",
+    )
+    slot_mm: Length = silent(
+        1.0, "how much longer than wide those of outer are at least", "1 mm", example="1.5 mm", gt=0, le=6
+    )
     insert_mm: Length | None = silent(
         None,
         "nominal length of the wire inserts in its tapped holes: 1, 1.5 or 2 thread diameters",

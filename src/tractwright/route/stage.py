@@ -16,8 +16,8 @@ from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
-from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber, plenum_of
+from tractwright.route.layout.fitting_out import fitted_out
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
 from tractwright.route.layout.places import places
@@ -69,7 +69,7 @@ def described_on(found: Courses) -> Described:
     chamber = at_pitch(found.chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
     whole = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
     design, choice = split_where_needed(whole, facts.room, sheet, held)
-    design = replace(design, bosses=bosses(design, sheet, held))
+    design = fitted_out(design, sheet, held)
     design = replace(design, standing=standing(design, sheet, held))
     return Described(
         design=design,

@@ -186,6 +186,8 @@ def _screw_hole(screw: Screw, joint: Joint, number: int) -> Hole:
 
 def _passed(screw: Screw) -> str:
     text = f"ø{screw.clearance_mm:.4g} through"
+    if screw.slot_mm > 0:
+        text = f"slot {screw.clearance_mm:.4g} x {screw.clearance_mm + screw.slot_mm:.4g} through, away from the middle"
     if screw.counterbore_mm > 0:
         depth = f" x {-screw.standoff_mm:.1f}" if screw.standoff_mm < 0 else ""
         return f"{text}, counterbore ø{screw.counterbore_mm:.4g}{depth}"

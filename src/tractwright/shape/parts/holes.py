@@ -4,11 +4,12 @@ from math import radians, tan
 
 import numpy as np
 
-from tractwright.design.records import Design, Dowel, Screw
+from tractwright.design.records import Design, Dowel, Joint, Screw
+from tractwright.design.slots import slot_outline
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3, frame_from_normal, vec3
 from tractwright.kernel.checked import Checked
-from tractwright.shape.parts.bodies import turned
+from tractwright.shape.parts.bodies import prism, turned
 from tractwright.shape.parts.finishes import BEYOND_MM
 from tractwright.shape.parts.gates import fed_by
 from tractwright.standards.threads import thread
@@ -33,6 +34,7 @@ def screw_holes(piece: str, design: Design) -> list[Checked]:
             tools.append(tapped_hole(vec3(start), screw.direction, screw.thread, screw.drill_depth_mm))
         elif piece in joints[screw.joint].pieces:
             tools.append(clearance_hole(screw))
+            tools += [slot_hole(screw, joints[screw.joint], design)] if screw.slot_mm > 0.0 else []
     return tools
 
 
@@ -83,6 +85,14 @@ def clearance_hole(screw: Screw) -> Checked:
         (0.0, end, 0.0),
     )
     return turned(steps, frame)
+
+
+def slot_hole(screw: Screw, joint: Joint, design: Design) -> Checked:
+    """The slot of a hole, from the seat to past the joint plane."""
+    way = 1.0 if float(np.dot(screw.direction, joint.frame.z)) < 0.0 else -1.0
+    low = joint.frame.moved((0.0, 0.0, -way * BEYOND_MM))
+    over = BEYOND_MM if screw.standoff_mm >= 0.0 else 0.0
+    return prism(slot_outline(screw, design), low, way * (screw.grip_mm + BEYOND_MM + over))
 
 
 def tapped_hole(place: Vec3, direction: Vec3, designation: str, depth_mm: float) -> Checked:

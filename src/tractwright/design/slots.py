@@ -1,0 +1,33 @@
+"""Slotted holes: which way they lie, and their outline."""
+
+from math import hypot
+
+import numpy as np
+
+from tractwright.design.records import Design, Joint, Screw
+from tractwright.geometry.contours import Contour
+from tractwright.geometry.frames import Array
+
+
+def ways_from_middle(joint: Joint, screws: tuple[Screw, ...]) -> Array:
+    """For each screw of a joint where it stands from the middle of all (n, 2) [mm], joint frame."""
+    places = joint.frame.to_local(np.array([screw.seat_mm for screw in screws]).reshape(-1, 3))[:, :2]
+    return places - places.mean(axis=0)
+
+
+def slot_outline(screw: Screw, design: Design) -> Contour:
+    """The outline of a screw's slotted hole in its joint's x-y, as long as its slot is wider than round, counter-clockwise."""
+    joint = next(item for item in design.joints if item.name == screw.joint)
+    screws = tuple(item for item in design.screws if item.joint == screw.joint)
+    x, y, _ = joint.frame.to_local(screw.seat_mm)
+    off = ways_from_middle(joint, screws)[[item.name for item in screws].index(screw.name)]
+    far = hypot(*off)
+    ux, uy = (off / far) if far > 1e-6 else (1.0, 0.0)
+    half, radius = screw.slot_mm / 2.0, screw.clearance_mm / 2.0
+    ax, ay, nx, ny = ux * half, uy * half, -uy * radius, ux * radius
+    return (
+        (float(x - ax - nx), float(y - ay - ny), 0.0),
+        (float(x + ax - nx), float(y + ay - ny), 1.0),
+        (float(x + ax + nx), float(y + ay + ny), 0.0),
+        (float(x - ax + nx), float(y - ay + ny), 1.0),
+    )
