@@ -7,7 +7,7 @@ import numpy as np
 from tractwright.geometry.curves import POLES, course_at
 from tractwright.geometry.frames import Array, unit
 
-_STRAIGHT_MM = 0.03
+_BENT_MM, _BEYOND = 0.12, 2
 _MOST_LEAD_SHARE = 0.35
 _POINTS = 241
 _ROUNDS = 40
@@ -46,10 +46,18 @@ def fitted_course(
 
 
 def _straight(s_mm: Array, away: Array, way: Array) -> float:
-    """How far from its start a line keeps to a straight one."""
+    """How far from its start a line keeps to a straight one.
+
+    Past the end of a straight a bend leaves it with the square of the way: two points further on tell where that is.
+    """
     off = np.linalg.norm(away - s_mm[:, None] * way, axis=1)
-    bent = np.flatnonzero(off > _STRAIGHT_MM)
-    return float(s_mm[max(int(bent[0]) - 1, 0)]) if len(bent) else float(s_mm[-1])
+    bent = np.flatnonzero(off > _BENT_MM)
+    if len(bent) < _BEYOND + 1:
+        return float(s_mm[-1])
+    near, far = int(bent[0]), int(bent[_BEYOND])
+    ratio = float(np.sqrt(off[far] / off[near]))
+    back = float(s_mm[far] - s_mm[near]) / max(ratio - 1.0, 0.05)
+    return float(np.clip(s_mm[near] - back, 0.0, s_mm[near]))
 
 
 def _fitted(points: Array, start: tuple[Array, Array], end: tuple[Array, Array]) -> Array:

@@ -10,7 +10,8 @@ from tractwright.own.records import JointFace
 
 _SAME_MM = 1e-3
 _SAME_WAY = 1e-6
-_TANGENT = 0.05
+_TANGENT = 0.35
+_LOW_MM, _HIGH_MM = 0.3, 2.0
 _ROUND = ("torus", "cylinder", "sphere")
 
 
@@ -36,11 +37,21 @@ def root_mm(body: Body, face: JointFace, plate_mm: float, centre_mm: Array) -> f
 def _radius(body: Body, use: EdgeUse, away: Array) -> float:
     """Of the face across one edge of the plate: 0 where it rises at an angle."""
     across = body.faces[use.other]
-    if abs(float(np.dot(use.into, away))) > _TANGENT:
+    if float(np.dot(use.into, away)) > _TANGENT:
         return 0.0
-    return across.radius_mm if across.kind in _ROUND else _height(across, use, away)
+    return across.radius_mm if across.kind in _ROUND else _rolled(across, use, away)
 
 
-def _height(face: BodyFace, use: EdgeUse, away: Array) -> float:
-    """How high a face that leaves the plate tangentially rises: a root's radius where the wall stands square."""
-    return float(((face.mesh[0] - use.points_mm[0]) @ away).max())
+def _rolled(face: BodyFace, use: EdgeUse, away: Array) -> float:
+    """The radius a ball had that left such a face: a circle that leaves a plane tangentially stands h over it at a distance
+    d with R = (d^2 + h^2) / 2h.
+    """
+    height = (face.mesh[0] - use.points_mm[0]) @ away
+    near = (height > _LOW_MM) & (height < _HIGH_MM)
+    line = use.points_mm - np.outer((use.points_mm - use.points_mm[0]) @ away, away)
+    foot = face.mesh[0][near] - np.outer(height[near], away)
+    if not len(foot):
+        return 0.0
+    fine = np.concatenate([line[:-1] + (line[1:] - line[:-1]) * t for t in np.linspace(0.0, 1.0, 9)])
+    aside = np.linalg.norm(foot[:, None] - fine[None], axis=2).min(axis=1)
+    return float(np.median((aside**2 + height[near] ** 2) / (2.0 * height[near])))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from build123d import Location
+from build123d import GeomType, Location, fillet
 from drawn_heads import DrawnHead, drawn_head, write_head
 
 from tractwright.design.pattern import Pattern
@@ -238,3 +238,30 @@ def test_the_other_face_by_the_users_word(drawn: OwnFile, plain: OwnHead):
     other = "face 1" if mouth.mouth_mm == plain.mouth_mm else "face 2"
     turned_about = mouth if other == "face 2" else _head(drawn, face="face 1")
     assert (turned_about.head_mm, turned_about.mouth_mm) == (plain.mouth_mm, plain.head_mm)
+
+
+def test_straights_end_where_they_were_drawn_to_end(plain: OwnHead):
+    """The bend begins 30 mm from the head and ends 34 mm before the mouths: told within a millimetre."""
+    for runner in plain.runners:
+        assert runner.port_lead_mm == pytest.approx(PLAIN.run, abs=1.0)
+        assert runner.end_lead_mm == pytest.approx(PLAIN.rise, abs=1.0)
+
+
+def test_a_rounded_root_is_measured(tmp_path: Path):
+    """A ball of 5 mm rolled along the foot of a tube by build123d's fillet."""
+    part = drawn_head(PLAIN)
+    feet = (
+        part.edges()
+        .filter_by(GeomType.CIRCLE)
+        .filter_by(
+            lambda edge: (
+                abs(edge.radius - PLAIN.bore / 2 - PLAIN.wall) < 1e-6 and abs(edge.center().Z - PLAIN.head_plate) < 1e-6
+            )
+        )
+    )
+    assert len(feet) == PLAIN.count
+    found = _head(_read(write_head(tmp_path / "head.step", fillet(feet, 5.0))))
+    for runner in found.runners:
+        at_head, at_mouth = runner.roots_mm
+        assert at_head == pytest.approx(5.0, abs=0.05)
+        assert at_mouth == 0.0

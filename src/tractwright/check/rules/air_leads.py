@@ -8,9 +8,16 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.design.records import Bank, Flange, Runner
 
+_TRACED_MM = 3.0
+"""Where a straight ends is told that well of a traced passage: a bend of 60 mm has left it by 0.08 mm there."""
+
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a runner: the end whose straight lead ends first, against the plates it goes through there."""
+    """One reading a runner: the end whose straight lead ends first, against the plates it goes through there.
+
+    Of a passage drawn already the lead is traced, and whether it can be cut is for its reach to say: a look.
+    """
+    drawn = case.described.own is not None
     for runner in case.design.runners:
         ends = {
             "port": ("port_lead_mm", runner.port_lead_mm, _at_port(case, runner)),
@@ -23,7 +30,8 @@ def judge(case: Case) -> Iterator[Reading]:
             subject=f"runner.{runner.name}",
             measured=lead,
             unit="mm",
-            at_least=plates,
+            at_least=plates - _TRACED_MM if drawn else plates,
+            broken="look" if drawn else "stop",
             message=f"The runner bends inside its flange at the {end}: the bore cannot be cut square there. "
             f"Keep it straight for {least:g} mm.",
             fix=Fix(path=f"runner.{runner.name}.{field}", value=least, what=f"straight for {least:g} mm at the {end}"),
