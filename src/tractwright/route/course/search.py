@@ -4,6 +4,7 @@ Augmented Lagrangian: Nocedal, Wright (2006), Numerical Optimization, ch. 17 (me
 rows that are near their limit, repeated while others turn up.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -144,16 +145,14 @@ def polish(asked: Question, tie: Tie, y: Array, steps: int = 80) -> Found:
     seen = _Seen(asked, tie)
     y = np.clip(y, low, high)
     near = _near(seen.at(y))
-    for _ in range(_POLISH_ROUNDS):
-        try:
+    with suppress(_EnoughError):
+        for _ in range(_POLISH_ROUNDS):
             y = np.clip(_minimised(seen, y, near, steps), low, high)
-        except _EnoughError:
-            break
-        view = seen.at(y)
-        missed = (view.rows < -1e-4) & ~near
-        if not missed.any():
-            break
-        near = near | missed | _near(view)
+            view = seen.at(y)
+            missed = (view.rows < -1e-4) & ~near
+            if not missed.any():
+                break
+            near = near | missed | _near(view)
     y, view = seen.best
     return Found(y=y, answer=view.answer, worst=float(view.rows.min()), evaluations=seen.spent)
 
