@@ -235,12 +235,11 @@ def _report(contents: "Contents", console: Console) -> None:
 
 
 def _report_findings(findings: "Sequence[Finding]", console: Console) -> None:
-    from tractwright.packet.paper.words import figure, in_words, limit_words
+    from tractwright.packet.paper.words import in_words, reading_words
 
     for finding in findings:
         if finding.verdict in _PAINT:
-            measured = "not known" if finding.measured is None else figure(finding.measured, finding.unit)
-            heading = f"{finding.bites_at}: {in_words(finding.subject)}: {measured}, {limit_words(finding)}"
+            heading = f"{finding.bites_at}: {in_words(finding.subject)}: {', '.join(reading_words(finding))}"
             verdict = f"[{_PAINT[finding.verdict]}]{finding.verdict:<8}[/]"
             cure = f" Proposed: {finding.fix.what}." if finding.fix else ""
             console.print(f"{verdict}[bold]{escape(heading)}[/]", soft_wrap=True)

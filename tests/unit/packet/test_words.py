@@ -2,9 +2,11 @@
 
 import pytest
 
+from tractwright.check.finding import Finding, Reading
+from tractwright.check.stage import all_rules
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.parts import orders, parts_list, torque_sheet
-from tractwright.packet.paper.words import figure, in_words, numbered, span, tidy
+from tractwright.packet.paper.words import figure, in_words, numbered, reading_words, span, tidy
 
 
 @pytest.mark.parametrize(
@@ -16,6 +18,20 @@ from tractwright.packet.paper.words import figure, in_words, numbered, span, tid
 )  # fmt: skip
 def test_figures_have_the_digits_they_deserve(value: float, unit: str, words: str):
     assert figure(value, unit) == words
+
+
+def _told(measured: float | None, at_most: float, unit: str = "mm") -> tuple[str, str]:
+    reading = Reading(subject="joint.neck", measured=measured, unit=unit, at_most=at_most, message="Too far.")
+    return reading_words(Finding.of(all_rules()[0], reading))
+
+
+def test_a_reading_just_over_its_limit_does_not_read_like_the_limit():
+    """Once a terminal said: 127 mm, at most 127 mm."""
+    assert _told(127.04, 127.0) == ("127.04 mm", "at most 127 mm")
+    assert _told(0.8504, 0.85, "share") == ("85.04 %", "at most 85.00 %")
+    assert _told(130.0, 127.0) == ("130 mm", "at most 127 mm")
+    assert _told(127.0, 127.0) == ("127 mm", "127 mm")
+    assert _told(None, 1.0, "suited") == ("not known", "1 suited")
 
 
 def test_spans_and_tidied_texts():

@@ -6,7 +6,7 @@ from typing import Any
 from tractwright.check.finding import Finding
 from tractwright.check.stage import all_rules
 from tractwright.packet.contents import Contents
-from tractwright.packet.paper.words import Rows, figure, in_words, limit_words, listed, span, tidy
+from tractwright.packet.paper.words import Rows, figure, in_words, listed, reading_words, span, tidy
 
 _OUTCOMES = {
     "whole": ("Whole", "Every rule that can be asked is met. Settle the lines marked 'look' before metal is cut."),
@@ -122,6 +122,7 @@ def _finding(group: list[Finding]) -> dict[str, str]:
     worst = group[0]
     question = next((rule.question for rule in all_rules() if rule.id == worst.rule), "")
     cures = [f.fix.what for f in group if f.fix]
+    measured, limit = reading_words(worst)
     return {
         "verdict": worst.verdict,
         "bites_at": worst.bites_at,
@@ -129,8 +130,8 @@ def _finding(group: list[Finding]) -> dict[str, str]:
         "subject": listed([in_words(f.subject) for f in group]),
         "message": worst.message,
         "cure": f"Proposed: {cures[0]}." if cures else "",
-        "measured": "not known" if worst.measured is None else figure(worst.measured, worst.unit),
-        "limit": limit_words(worst),
+        "measured": measured,
+        "limit": limit,
     }
 
 

@@ -7,17 +7,18 @@ from tractwright.check.finding import Finding
 
 Rows = list[list[str]]
 
+_MOST_SIGNIFICANT = 7
 _JOINT_NAMED = {"screw", "seal", "joint", "dowel"}
 
 
-def figure(value: float, unit: str = "") -> str:
-    """A value with three significant digits, never in powers of ten; shares as per cent."""
+def figure(value: float, unit: str = "", significant: int = 3) -> str:
+    """A value with so many significant digits, never in powers of ten; shares as per cent."""
     if not math.isfinite(value):
         return "no limit"
     if unit == "share":
-        return f"{value * 100:.0f} %"
-    digits = max(0, 2 - math.floor(math.log10(abs(value)))) if value else 0
-    text = f"{value:.{min(digits, 3)}f}"
+        return f"{value * 100:.{significant - 3}f} %"
+    digits = max(0, significant - 1 - math.floor(math.log10(abs(value)))) if value else 0
+    text = f"{value:.{min(digits, significant)}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return f"{text} {unit}".rstrip()
@@ -54,14 +55,22 @@ def _one_in_words(path: str) -> str:
     return " ".join([kind, name, *last.replace("_", " ").split(".")]).strip()
 
 
-def limit_words(finding: Finding) -> str:
-    """The limit with its side, as far as a finding shows it."""
-    limit = figure(finding.limit, finding.unit)
-    if finding.measured is None or finding.margin == 0.0:
-        return limit
-    inside = finding.margin > 0
+def reading_words(finding: Finding) -> tuple[str, str]:
+    """What was measured, and the limit with its side, as far as a finding shows it; with as many digits as it takes to tell
+    them apart.
+    """
+    if finding.measured is None:
+        return "not known", figure(finding.limit, finding.unit)
+    measured, limit = figure(finding.measured, finding.unit), figure(finding.limit, finding.unit)
+    for significant in range(4, _MOST_SIGNIFICANT + 1):
+        if measured != limit or finding.margin == 0.0:
+            break
+        measured = figure(finding.measured, finding.unit, significant)
+        limit = figure(finding.limit, finding.unit, significant)
+    if finding.margin == 0.0:
+        return measured, limit
     above = finding.measured > finding.limit
-    return f"{'at least' if inside == above else 'at most'} {limit}"
+    return measured, f"{'at least' if (finding.margin > 0) == above else 'at most'} {limit}"
 
 
 def listed(names: list[str], most: int = 6) -> str:

@@ -6,7 +6,7 @@ from functools import partial
 from nicegui import ui
 
 from tractwright.check.finding import BITES_IN_ORDER, BitesAt, Finding, Verdict
-from tractwright.packet.paper.words import figure, in_words, limit_words
+from tractwright.packet.paper.words import in_words, reading_words
 from tractwright.page.view.tones import TONE
 
 _HEAVIEST_FIRST: tuple[Verdict, ...] = ("stop", "look", "unknown", "ok")
@@ -44,14 +44,13 @@ def findings_of(
 
 
 def _finding(finding: Finding, put_right: Callable[[Finding], None], light: Callable[[Finding], None]) -> None:
-    measured = "not known" if finding.measured is None else figure(finding.measured, finding.unit)
     with ui.element("div").classes("tw-finding").style(f"--tone: {TONE[finding.verdict]}"):
         ui.label(finding.verdict).classes("tw-verdict")
         with ui.element("div"):
             ui.label(in_words(finding.subject)).style("font-weight:600")
             ui.label(finding.message + (f" Proposed: {finding.fix.what}." if finding.fix else ""))
             ui.label(finding.rule).classes("tw-small")
-        ui.label(f"{measured}, {limit_words(finding)}")
+        ui.label(", ".join(reading_words(finding)))
         with ui.row().classes("gap-1"):
             if finding.at_mm is not None or finding.subject.startswith("runner."):
                 ui.button("show", on_click=partial(light, finding)).props("flat dense no-caps")
