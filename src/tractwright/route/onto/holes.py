@@ -15,8 +15,11 @@ from tractwright.route.layout.chamber import Chamber
 from tractwright.route.layout.screws import Fastening, head_radius, make_screw
 from tractwright.standards.classes import class_in_system
 from tractwright.standards.holes import drill_beyond_thread_mm
+from tractwright.standards.screws import washer
 
 _PIN_DEEP_MM, _UNDER_PIN_MM = 8.0, 1.5
+_ROOM_MM = 0.6
+"""Air wanted all round a head or washer in its counterbore. Source: common_practice."""
 
 
 def rim_holes(own: OwnHead) -> list[OwnHole]:
@@ -100,7 +103,8 @@ def _head_screw(name: str, hole: HeadHole, there: OwnHole, own: OwnHead, words: 
     seat = vec3(frame.to_world((*there.at_mm, there.seat_mm)))
     flat = _flat_mm(replace(there, thread=hole.thread))
     sizes = (there.seat_mm, there.seat_mm - own.head_mm, flat)
-    screw = make_screw(name, fastening, held, (seat, vec3(-np.array(frame.z))), sizes)
+    ways = (seat, vec3(-np.array(frame.z)))
+    screw = make_screw(name, fastening, _without_washer(name, hole.thread, there, held), ways, sizes)
     return replace(
         screw,
         standoff_mm=there.seat_mm - own.head_mm,
@@ -108,6 +112,14 @@ def _head_screw(name: str, hole: HeadHole, there: OwnHole, own: OwnHead, words: 
         counterbore_mm=there.counterbore_mm,
         post_mm=flat,
     )
+
+
+def _without_washer(name: str, size: str, there: OwnHole, held: Held) -> Held:
+    """A counterbore too narrow for the usual washer, but not for a head, takes the head alone."""
+    narrow = washer(size).outer_mm + 2 * _ROOM_MM > there.counterbore_mm
+    if not there.counterbore_mm or not narrow:
+        return held
+    return held.with_wishes({f"screw.{name}.washer": "", **held.wishes})
 
 
 def rim_dowels(own: OwnHead, chamber: Chamber, joint: Joint) -> tuple[Dowel, ...]:

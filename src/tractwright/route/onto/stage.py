@@ -55,18 +55,34 @@ def described_onto(facts: JobFacts, own: OwnHead) -> Described:
 
 
 def _with_place(facts: JobFacts, own: OwnHead) -> JobFacts:
-    """The throttle where the sheet says; where it is silent, on the first wall whose ground no screw of the piece takes."""
+    """The throttle where the sheet says; where it is silent, on the first wall that has room for it and whose ground no
+    screw of the piece takes.
+    """
     if "place" in facts.sheet.throttle.model_fields_set:
         return facts
+    tried = [_on_wall(facts, place) for place in _SIDES]
+    return min(tried, key=lambda item: _ill_placed(item, own))
+
+
+def _on_wall(facts: JobFacts, place: str) -> JobFacts:
+    throttle = facts.sheet.throttle.model_copy(update={"place": place})
+    return replace(facts, sheet=facts.sheet.model_copy(update={"throttle": throttle}))
+
+
+def _ill_placed(facts: JobFacts, own: OwnHead) -> tuple[bool, bool]:
+    """Whether the neck's pad takes the ground of a screw's head, and whether its opening is too large for the wall."""
+    chamber = _chamber(facts, own)
+    ground = _neck(facts, own, chamber).ground(chamber, own.mouth_frame)
     heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
-    for place in _SIDES:
-        throttle = facts.sheet.throttle.model_copy(update={"place": place})
-        tried = replace(facts, sheet=facts.sheet.model_copy(update={"throttle": throttle}))
-        chamber = _chamber(tried, own)
-        end = _neck(tried, own, chamber)
-        if not fouled(chamber, end.ground(chamber, own.mouth_frame), heads):
-            return tried
-    return facts
+    return fouled(chamber, ground, heads), chamber.throttle_mm + 2 * LAND_MM > _opens_mm(facts, chamber)
+
+
+def _opens_mm(facts: JobFacts, chamber: Chamber) -> float:
+    """What an opening in the throttle's wall has across [mm]."""
+    place = facts.sheet.throttle.place
+    if place == "top":
+        return min(chamber.height_mm, chamber.width_mm)
+    return min(chamber.height_mm if place.startswith("end") else chamber.width_mm, chamber.depth_mm)
 
 
 def _chamber(facts: JobFacts, own: OwnHead) -> Chamber:
