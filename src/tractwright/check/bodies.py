@@ -23,8 +23,8 @@ GROUP = 48
 class Body:
     """A body of metal as points of its outside.
 
-    subject : its path in the description; joint : the joint whose plate it is, '' for none. comes_with : place in the
-    order of assembly of the joint that brings its piece, counted from 0.
+    subject : its path in the description; joint : the joint whose plate it is, '' for none. comes_with : the group it comes
+    with: place in the description of the joint that names its piece first, counted from 0.
     groups (g, GROUP, 3), middle (g, 3), reach (g,) : points in groups, each inside a ball.
     """
 
@@ -59,7 +59,7 @@ class Crowd:
         return self.groups[hit].reshape(-1, 3), np.repeat(self.owner[hit], self.groups.shape[1])
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def crowd(bodies: tuple[Body, ...]) -> Crowd:
     """Bodies taken together; the last ones asked for are kept."""
     counts = [len(body.reach) for body in bodies]
@@ -74,7 +74,7 @@ def crowd(bodies: tuple[Body, ...]) -> Crowd:
 
 def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
     """Runners with their full root blends, plena with their columns, flanges, throttle necks, bosses."""
-    order = _order(design)
+    order = groups_of_pieces(design.joints)
     found = [_runner_body(runner, design, tubes[runner.name], order) for runner in design.runners]
     found += [_plenum_body(plenum, design, order) for plenum in design.plena]
     found += [
@@ -89,22 +89,15 @@ def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
     return tuple(found)
 
 
-def bodies_before(bodies: tuple[Body, ...], design: Design, joint: Joint) -> tuple[Body, ...]:
-    """What is there when a joint's screws are tightened, its own plates left out: joints go together as they are listed."""
-    place = design.joints.index(joint)
-    return tuple(body for body in bodies if body.joint != joint.name and body.comes_with <= place)
+def bodies_of_groups(bodies: tuple[Body, ...], groups: frozenset[int], without_joint: str) -> Crowd:
+    """The bodies of these groups together, the plates of a joint left out."""
+    return crowd(tuple(body for body in bodies if body.comes_with in groups and body.joint != without_joint))
 
 
-def bodies_after(bodies: tuple[Body, ...], design: Design, joint: Joint) -> tuple[Body, ...]:
-    """What is put on after a joint's screws have been tightened."""
-    place = design.joints.index(joint)
-    return tuple(body for body in bodies if body.comes_with > place)
-
-
-def _order(design: Design) -> dict[str, int]:
-    """The place in the order of assembly at which each piece is there."""
+def groups_of_pieces(joints: tuple[Joint, ...]) -> dict[str, int]:
+    """The group of bodies each piece belongs to: the place of the joint that names it first."""
     found: dict[str, int] = {}
-    for place, joint in enumerate(design.joints):
+    for place, joint in enumerate(joints):
         for piece in joint.pieces:
             found.setdefault(piece, place)
     return found

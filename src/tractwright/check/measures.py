@@ -68,8 +68,8 @@ def neighbour_gaps(case: Case) -> dict[tuple[str, str], tuple[float, Array]]:
 
 
 def hard_limits(room: Room) -> Room:
-    """The room without its grids: what is really in the way while the part moves, not the space of the old part."""
-    return replace(room, grids=())
+    """What is really in the way: planes, boxes, hoses and what further scans show, but not the space of the old part."""
+    return replace(room, grids=tuple(grid for grid in room.grids if grid.free_beyond))
 
 
 def plenum_points(case: Case, plenum: Plenum) -> Array:
@@ -147,6 +147,20 @@ def is_throttled(case: Case, plenum: Plenum) -> bool:
     """Whether a plenum is so shallow that its cover throttles the mouths: under 0.6 of the largest bore (common practice)."""
     bores = [runner.mouth.bore_mm for runner in case.design.runners if runner.mouth.plenum == plenum.name]
     return plenum.depth_mm < _THROTTLED_BORES * max(bores, default=0.0)
+
+
+def crossings(case: Case, joint: Joint) -> Array:
+    """Where the runners' middles go through a joint's plane (k, 3), job frame."""
+    found = []
+    for runner in case.design.runners:
+        centre = case.tubes[runner.name].centre_mm
+        found.append(centre[int(np.argmin(np.abs(joint.frame.to_local(centre)[:, 2])))])
+    return np.array(found, dtype=float).reshape(-1, 3)
+
+
+def words(path: str) -> str:
+    """A path of the description as a sentence says it: 'runner r3', 'screw head.s4'."""
+    return path.replace(".", " ", 1)
 
 
 def joint_of(case: Case, name: str) -> Joint:

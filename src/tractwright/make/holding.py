@@ -10,7 +10,8 @@ from tractwright.standards.classes import class_in_system, proof_load_n
 _FRICTION = 0.15
 _OF_PROOF = 0.5
 _PEAK = 3.0
-_ENOUGH = 2.0
+HELD_ENOUGH = 2.0
+"""Times the heaviest cut's push that clamps should hold. Source key: shop_judgement."""
 _ROUGH = ("rough face", "inside", "outside", "passages", "pocket", "bore")
 
 
@@ -45,8 +46,13 @@ def cutting_n(shop: Shop, mill: Mill, cut: tuple[Feature, ...]) -> float:
     return _PEAK * roughing(shop, mill, cutter).force_n
 
 
+def held_times(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> float:
+    """What the clamps hold sideways over the push of the heaviest cut."""
+    return clamp_n(shop, hold) / cutting_n(shop, mill, cut)
+
+
 def holding_words(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> str:
     """Clamp load against cutting force, in words."""
     held, pushed = clamp_n(shop, hold), cutting_n(shop, mill, cut)
-    verdict = "enough" if held >= _ENOUGH * pushed else "too little: cut lighter, or clamp more"
+    verdict = "enough" if held >= HELD_ENOUGH * pushed else "too little: cut lighter, or clamp more"
     return f"friction holds {held / 1e3:.1f} kN against {pushed / 1e3:.2f} kN at the heaviest cut: {verdict}"

@@ -9,7 +9,7 @@ from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
 from tractwright.make.features import Feature, faces_of, features_of, let_go_before_finishing
-from tractwright.make.holding import holding_words, locating_words
+from tractwright.make.holding import held_times, holding_words, locating_words
 from tractwright.make.holds import Work, holds_for
 from tractwright.make.mills import mills_of
 from tractwright.make.operations import Bench, operation
@@ -202,6 +202,7 @@ def _setup(
         floor=hold.floor,
         level_mm=hold.level_mm,
         again=again,
+        held_times=held_times(known.shop, mill, hold, cut),
     )
 
 

@@ -38,6 +38,7 @@ class Setup:
 
     locates : what it is located by, and the zero; holding : clamp load against cutting force, in words; floor, level_mm :
     plate or jaws, out of them and how far along that they end; again : the hold before, let go and held anew.
+    held_times : what the clamps hold sideways over the heaviest cut's push; 0 not known.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Setup:
     floor: Vec3 = (0.0, 0.0, 1.0)
     level_mm: float = 0.0
     again: bool = False
+    held_times: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

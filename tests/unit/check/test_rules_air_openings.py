@@ -183,3 +183,32 @@ def test_a_joint_without_pins_lies_as_its_screws_let_it(sound, judged):
     """M6 in a hole of 6.6 (ISO 273): 0.3 mm to a side, and twice 0.03."""
     case = replace(sound, described=replace(sound.described, design=replace(sound.design, dowels=())))
     assert judged(case, "air.step")["joint.runner"].measured == pytest.approx(0.36)
+
+
+def _mouths(case, having, between):
+    """The second mouth so far from the first that this much metal is left between bores of 38 mm."""
+    x, y = next(runner for runner in case.design.runners if runner.name == "r1").mouth.at_mm
+    return having(case, {"runner.r2.mouth.at_mm": (x + 38.0 + between, y)})
+
+
+def test_air_mouths_apart_holds_at_its_limit(sound, verdict, having):
+    """A tenth of 38 mm for either rounding and 0.4 mm flat between."""
+    assert verdict(_mouths(sound, having, 8.0), "air.mouths_apart", "runner.r1+runner.r2") == "ok"
+
+
+@pytest.mark.parametrize(("between", "expected"), [(7.99, "look"), (2.0, "look"), (1.99, "stop"), (-1.0, "stop")])
+def test_air_mouths_apart_breaks_just_over(sound, verdict, having, between, expected):
+    assert verdict(_mouths(sound, having, between), "air.mouths_apart", "runner.r1+runner.r2") == expected
+
+
+def _as_a_split(case):
+    """The runner joint called a split, with its pins and screws: passages cross it all the same."""
+    joints = tuple(replace(j, kind="split") if j.name == "runner" else j for j in case.design.joints)
+    return replace(case, described=replace(case.described, design=replace(case.design, joints=joints)))
+
+
+@pytest.mark.parametrize("rule", ["air.step", "join.located"])
+def test_a_split_is_crossed_by_passages_too(sound, judged, rule):
+    plain, split = judged(sound, rule)["joint.runner"], judged(_as_a_split(sound), rule)["joint.runner"]
+    assert split.measured == pytest.approx(plain.measured)
+    assert split.limit == pytest.approx(plain.limit, abs=0.01)

@@ -89,6 +89,24 @@ def test_a_flush_seat_needs_no_counterbore(sound, judged):
     assert not judged(sound, "join.counterbore")
 
 
+def _beside_edge(case, judged, having, left):
+    """A counterbore on the head screw as wide as leaves so much metal to the flange's edge."""
+    subject = f"flange.head+screw.{HEAD}"
+    edge = judged(case, "join.edge")[subject].measured
+    return _sunk(case, having, 8.0, 2.0 * (edge - left)), subject
+
+
+def test_join_counterbore_wall_holds_at_its_limit(sound, judged, verdict, having):
+    case, subject = _beside_edge(sound, judged, having, 1.5)
+    assert verdict(case, "join.counterbore_wall", subject) == "ok"
+    assert not judged(sound, "join.counterbore_wall")
+
+
+def test_join_counterbore_wall_breaks_just_over(sound, judged, verdict, having):
+    case, subject = _beside_edge(sound, judged, having, 1.49)
+    assert verdict(case, "join.counterbore_wall", subject) == "stop"
+
+
 def test_join_seat_land_holds_at_its_limit(sound, verdict, having):
     """An M8's washer is 16 mm across (ISO 7089)."""
     assert verdict(having(sound, {f"screw.{HEAD}.post_mm": 16.0}), "join.seat_land", f"screw.{HEAD}") == "ok"

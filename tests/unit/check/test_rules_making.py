@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tractwright.kernel.packed import PackedSolid
-from tractwright.make.records import MakingPlan, PriceLine, Stock
+from tractwright.make.records import MakingPlan, PriceLine, Setup, Stock, Unreached
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
@@ -165,3 +165,52 @@ def test_price_decides_breaks_just_over(sound, judged):
     finding = judged(replace(sound, plan=_priced(80.1)), "price.decides")["price.programming"]
     assert finding.verdict == "look"
     assert "8 h" in finding.message
+
+
+def _setup(name, needs=(), makes=(), held_times=4.0):
+    return Setup(
+        name=name, piece="cover", machine="3-axis", direction=(0.0, 0.0, 1.0), holds_by="vice", needs=needs, makes=makes,
+        reaches_fraction=1.0, tools=(), minutes=(10.0, 20.0), held_times=held_times,
+    )  # fmt: skip
+
+
+def test_hold_order_holds_at_its_limit(sound, verdict):
+    setups = (_setup("cover 1", makes=("fixture threads",)), _setup("cover 2", needs=("fixture threads",)))
+    assert verdict(replace(sound, plan=_plan(setups=setups)), "hold.order", "piece.cover") == "ok"
+
+
+def test_hold_order_breaks_just_over(sound, judged):
+    """The same two set-ups the other way round; what another piece has made is no help."""
+    other = replace(_setup("head 1", makes=("fixture threads",)), piece="head")
+    setups = (other, _setup("cover 1", needs=("fixture threads",)), _setup("cover 2", makes=("fixture threads",)))
+    finding = judged(replace(sound, plan=_plan(setups=setups)), "hold.order")["piece.cover"]
+    assert finding.verdict == "stop"
+    assert "cover 1 is held by the fixture threads" in finding.message
+
+
+def test_hold_clamp_holds_at_its_limit(sound, verdict):
+    setups = (_setup("cover 1", held_times=2.0), _setup("cover 2"))
+    assert verdict(replace(sound, plan=_plan(setups=setups)), "hold.clamp", "piece.cover") == "ok"
+
+
+def test_hold_clamp_breaks_just_over(sound, judged):
+    setups = (_setup("cover 1"), _setup("cover 2", held_times=1.99))
+    finding = judged(replace(sound, plan=_plan(setups=setups)), "hold.clamp")["piece.cover"]
+    assert finding.verdict == "look"
+    assert "cover 2" in finding.message
+
+
+def _patch(area):
+    return Unreached(piece="cover", what="pocket", area_mm2=area, at_mm=(1.0, 2.0, 3.0), why="too deep")
+
+
+def test_cut_unreached_holds_at_its_limit(sound, verdict):
+    plan = _plan(stocks=(_stock(),), unreached=(_patch(60.0), _patch(40.0)))
+    assert verdict(replace(sound, plan=plan), "cut.unreached", "piece.cover") == "ok"
+
+
+def test_cut_unreached_breaks_just_over(sound, judged):
+    plan = _plan(stocks=(_stock(),), unreached=(_patch(60.0), _patch(40.1)))
+    finding = judged(replace(sound, plan=plan), "cut.unreached")["piece.cover"]
+    assert finding.verdict == "look"
+    assert "pocket (too deep)" in finding.message

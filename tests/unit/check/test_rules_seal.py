@@ -97,3 +97,36 @@ def test_seal_land_of_a_groove_outside_its_flange(sound, judged, having):
     """A groove that leaves the cover altogether is no groove with plenty of land."""
     case = having(sound, {"seal.cover.path": box((0.0, 0.0), 600.0, 500.0, 30.0)})
     assert next(f for s, f in judged(case, "seal.land").items() if "seal.cover" in s).verdict == "stop"
+
+
+def _by_the_pin(case, having, left):
+    """A pin of the runner joint so far from the groove that this much metal is left between them."""
+    seal = next(seal for seal in case.design.seals if seal.name == "runner")
+    pin = case.design.dowels[0]
+    start, end = max(
+        zip(seal.path, (*seal.path[1:], seal.path[0]), strict=True), key=lambda pair: abs(pair[1][0] - pair[0][0])
+    )
+    joint = next(joint for joint in case.design.joints if joint.name == "runner")
+    off = left + (seal.groove_width_mm + pin.diameter_mm) / 2
+    inwards = -1.0 if start[1] > 0.0 else 1.0
+    place = joint.frame.to_world(((start[0] + end[0]) / 2 + 41.0, start[1] - inwards * off, 0.0))
+    return having(case, {f"dowel.{pin.name}.at_mm": tuple(place.tolist())}), f"dowel.{pin.name}+seal.runner"
+
+
+def test_a_groove_keeps_off_pins(sound, judged, having):
+    """The groove's long side is straight: 1.5 mm of metal to the pin's hole hold, 1.49 do not."""
+    case, subject = _by_the_pin(sound, having, 1.5)
+    assert judged(case, "seal.land")[subject].verdict == "ok"
+    case, subject = _by_the_pin(sound, having, 1.49)
+    assert judged(case, "seal.land")[subject].verdict == "stop"
+
+
+def test_a_groove_keeps_off_passages(sound, judged, having):
+    """A bore grown until the groove round the mouths is all but cut into."""
+    seal = next(seal for seal in sound.design.seals if seal.name == "runner")
+    high = max(abs(vertex[1]) for vertex in seal.path) - seal.groove_width_mm / 2
+    wide = having(sound, {"runner.r2.area_mm2": tuple((share, 3.14159265 * (high - 1.4) ** 2) for share in (0.0, 1.0))})
+    finding = judged(wide, "seal.land")["runner.r2+seal.runner"]
+    assert finding.verdict == "stop"
+    assert finding.measured == pytest.approx(1.4, abs=0.05)
+    assert "runner r2" in finding.message

@@ -7,6 +7,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import crossings
 from tractwright.design.records import Joint
 from tractwright.geometry.frames import Array
 from tractwright.standards.threads import thread
@@ -16,9 +17,9 @@ _PINS = 2
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint that passages cross: the largest step at a mouth."""
+    """One reading a joint that passages cross: the largest step where they meet."""
     for joint in case.design.joints:
-        if joint.kind != "runner":
+        if joint.kind not in ("runner", "split"):
             continue
         pins = [np.array(dowel.at_mm) for dowel in case.design.dowels if dowel.joint == joint.name]
         if len(pins) >= _PINS:
@@ -31,18 +32,17 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_most=_STEP_MM,
             broken="look",
-            message=f"With these {what} and tolerances a mouth may end up with a step against the flow: truer "
+            message=f"With these {what} and tolerances passages may meet with a step against the flow: truer "
             "holes, pins further apart, or match the bores by hand once pinned.",
         )
 
 
 def _pinned_mm(case: Case, joint: Joint, pins: list[Array]) -> float:
-    """Half the pins' play, grown by how far the mouths reach beyond the pins."""
+    """Half the pins' play, grown by how far the passages reach beyond the pins."""
     a, b = max(((p, q) for p in pins for q in pins), key=lambda pair: dist(pair[0], pair[1]))
     apart = max(dist(a, b), 1.0)
     middle = (a + b) / 2.0
-    mouths = [_mouth(case, joint, runner.mouth.at_mm) for runner in case.design.runners]
-    furthest = max((dist(mouth, middle) for mouth in mouths), default=0.0)
+    furthest = max((dist(place, middle) for place in crossings(case, joint)), default=0.0)
     return case.sheet.joint.dowel_play_mm / 2.0 * max(1.0, 2.0 * furthest / apart)
 
 
@@ -50,11 +50,6 @@ def _screwed_mm(case: Case, joint: Joint) -> float:
     """Half the least play of a clearance hole."""
     screws = [screw for screw in case.design.screws if screw.joint == joint.name]
     return min((screw.clearance_mm - thread(screw.thread).major_mm for screw in screws), default=0.0) / 2.0
-
-
-def _mouth(case: Case, joint: Joint, at_mm: tuple[float, float]) -> Array:
-    frame = next((plenum.frame for plenum in case.design.plena), joint.frame)
-    return frame.to_world(at_mm)
 
 
 RULE = Rule(

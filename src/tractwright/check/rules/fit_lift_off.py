@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import hard_limits, plenum_points, split_points
+from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.design.boss_space import outside_points
 from tractwright.design.records import Bank
 from tractwright.design.room import clearance, nearest, pack
@@ -42,11 +42,21 @@ def judge(case: Case) -> Iterator[Reading]:
 
 
 def _points(case: Case, bank: Bank) -> Array:
-    """Skins beyond the head flange, plenum bodies, flanges of a split, bosses."""
+    """Skins beyond the head flange, plenum bodies, every flange but the head's, necks, bosses."""
     skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
     bodies = [plenum_points(case, plenum) for plenum in case.design.plena if plenum.bank == bank.name]
     bosses = [outside_points(boss) for boss in case.design.bosses]
-    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *split_points(case).values(), *bosses])
+    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *_plates(case), *bosses])
+
+
+def _plates(case: Case) -> list[Array]:
+    """Points on flanges that stand out beyond runners and plenum, and on throttle necks."""
+    heads = {joint.name for joint in case.design.joints if joint.kind == "head"}
+    return [
+        body.groups[:, ::4].reshape(-1, 3)
+        for body in case.bodies
+        if body.subject.startswith("throttle.") or (body.joint and body.joint not in heads)
+    ]
 
 
 RULE = Rule(

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.bodies import Crowd, bodies_before, crowd
+from tractwright.check.assembly import bodies_before
+from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.screw_distances import Envelope, Gap, beside, envelope

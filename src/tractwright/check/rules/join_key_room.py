@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.bodies import Crowd, bodies_after, bodies_before, crowd
+from tractwright.check.assembly import bodies_after, bodies_before
+from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import Gap, envelope, key_way

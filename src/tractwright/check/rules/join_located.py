@@ -5,6 +5,7 @@ from math import dist
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import crossings
 from tractwright.design.records import Joint
 
 _APART_SHARE = 0.5
@@ -14,7 +15,7 @@ _PINS = 2.0
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint between pieces of ours that passages cross: its pins, or how far apart they stand."""
     for joint in case.design.joints:
-        if joint.kind != "runner":
+        if joint.kind not in ("runner", "split"):
             continue
         places = [dowel.at_mm for dowel in case.design.dowels if dowel.joint == joint.name]
         if len(places) < _PINS:
@@ -29,13 +30,13 @@ def _count(joint: Joint, pins: int) -> Reading:
         measured=float(pins),
         unit="dowels",
         at_least=_PINS,
-        message="Screws alone leave the mouths where they happen to lie: put two dowel pins through this joint.",
+        message="Screws alone let the passages miss each other at this joint: put two dowel pins through it.",
     )
 
 
 def _apart(case: Case, joint: Joint, apart_mm: float) -> Reading:
-    mouths = [runner.mouth for runner in case.design.runners]
-    row = max((dist(a.at_mm, b.at_mm) for a in mouths for b in mouths), default=0.0)
+    places = crossings(case, joint)
+    row = max((dist(a, b) for a in places for b in places), default=0.0)
     return Reading(
         subject=f"joint.{joint.name}",
         measured=apart_mm,
@@ -50,7 +51,7 @@ def _apart(case: Case, joint: Joint, apart_mm: float) -> Reading:
 RULE = Rule(
     id="join.located",
     question="Do two dowels, far apart, place every joint that passages cross?",
-    limit="two pins; half the row of mouths between them a look; common practice",
+    limit="two pins; half the row of passages between them a look; common practice",
     cure="two pins near the ends of the row",
     bites_at="join",
     needs="description",

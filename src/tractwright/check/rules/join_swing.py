@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.bodies import Crowd, bodies_before, crowd
+from tractwright.check.assembly import bodies_before
+from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import AROUND_KEY_MM, along_and_off, envelope, key_way
