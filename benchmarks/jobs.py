@@ -27,6 +27,7 @@ from tractwright.check.stage import contradictions, description_case, look_ahead
 from tractwright.design.file import Held
 from tractwright.errors import TractwrightError
 from tractwright.job.read import read_sheet
+from tractwright.route.records import JobFacts
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import build
 
@@ -155,7 +156,7 @@ def described(text: str) -> Case:
         sheet = read_sheet(Path(folder))
         pattern, room = pattern_and_room(sheet, Path(folder))
     aim = wanted(sheet, pattern)
-    settled = put_right(sheet, pattern, room, aim, Held())
+    settled = put_right(JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=aim, held=Held()))
     return description_case(sheet, pattern, room, aim, settled.described)
 
 

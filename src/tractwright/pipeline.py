@@ -3,13 +3,13 @@
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tractwright.air.records import Wanted
-from tractwright.air.stage import result, wanted
+from tractwright.air.records import Allowed, Wanted
+from tractwright.air.stage import result, wanted, wanted_within
 from tractwright.cache import kept, key_of
 from tractwright.check.case import Case
 from tractwright.check.solid import judged
 from tractwright.check.solid_facts import mass_kg, solid_facts
-from tractwright.check.stage import PutRight, contradictions, description_case, look_ahead, put_right
+from tractwright.check.stage import PutRight, contradictions, description_case, look_ahead, put_right, put_right_near
 from tractwright.design.file import Held, read_held, write_design
 from tractwright.design.pattern import Pattern, Room
 from tractwright.job.assume import assumed_values
@@ -22,6 +22,7 @@ from tractwright.own.taken import head_of, own_file, pattern_on, room_before, sh
 from tractwright.packet.contents import Contents
 from tractwright.packet.measured import MeasuredFile, MeasuredSolid
 from tractwright.packet.stage import write_packet
+from tractwright.route.allowed import allowed_by
 from tractwright.route.records import JobFacts
 from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.space import room_without_scan
@@ -144,7 +145,28 @@ def described(start: Start, watch: Watch) -> tuple[PutRight, Case]:
     with watch("course and description"):
         inputs = (start.facts, start.scanned, start.own, aim, start.held)
         settled = kept("description", inputs, lambda: put_right(start.asked(aim)))
-        return settled, description_case(start.sheet, start.pattern, start.room, aim, settled.described)
+    allowed = allowed_by(start.asked(aim), settled.described)
+    if allowed is not None:
+        aim, settled = _within(start, allowed, (aim, settled), watch)
+    return settled, description_case(start.sheet, start.pattern, start.room, aim, settled.described)
+
+
+def _within(start: Start, allowed: Allowed, first: tuple[Wanted, PutRight], watch: Watch) -> tuple[Wanted, PutRight]:
+    """Other sizes for the length and volume there is room for, and the description with them. What is wanted stays what it
+    was: with all the room there could be.
+    """
+    aim, settled = first
+    with watch("air wanted"):
+        within = kept(
+            "wanted", (start.facts, start.pattern, allowed), lambda: wanted_within(start.facts, start.pattern, allowed)
+        )
+    with watch("course and description"):
+        inputs = (start.facts, start.scanned, start.own, aim, within, start.held)
+        again = kept("description", inputs, lambda: put_right_near(start.asked(aim), settled, start.asked(within)))
+    if not again.described.feasible:
+        return first
+    told = replace(within, length_mm=aim.length_mm, plenum_volume_l=aim.plenum_volume_l, length_price=aim.length_price)
+    return told, replace(again, described=again.described.wanting(aim.length_mm))
 
 
 def looked_ahead(start: Start, settled: PutRight, case: Case) -> Contents:

@@ -11,6 +11,7 @@ from tractwright.air.records import Wanted
 from tractwright.check.stage import description_case, look_ahead, put_right
 from tractwright.design.file import Held
 from tractwright.job.read import read_sheet
+from tractwright.route.records import JobFacts
 from tractwright.scan.stage import pattern_and_room
 
 SEEDS = (3, 5, 8)
@@ -62,15 +63,16 @@ def jobs(tmp_path_factory: pytest.TempPathFactory):
                 throttle_bore_mm=sheet.throttle.bore_mm, lip_radius_mm=0.2 * bore, why=(),
             )  # fmt: skip
             held = Held(values={"seal.cover.groove_depth_mm": 2.3})
-            given = (sheet, pattern, room, wanted)
-            found.append((given, held, put_right(*given, held)))
+            facts = JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=held)
+            found.append((facts, put_right(facts)))
         yield found
 
 
 def test_a_held_fault_is_the_only_stop_and_gets_a_proposal(jobs):
     """The cover's groove is held too deep for its cord: found, proposed, not touched; nothing else stops."""
-    for given, _, right in jobs:
-        findings = look_ahead(description_case(*given, right.described))
+    for facts, right in jobs:
+        case = description_case(facts.sheet, facts.pattern, facts.room, facts.wanted, right.described)
+        findings = look_ahead(case)
         stops = {(finding.rule, finding.subject) for finding in findings if finding.verdict == "stop"}
         assert stops == {("seal.squeeze", "seal.cover")}
         assert next(f.fix for f in findings if f.rule == "seal.squeeze" and f.subject == "seal.cover") is not None
@@ -79,7 +81,7 @@ def test_a_held_fault_is_the_only_stop_and_gets_a_proposal(jobs):
 
 
 def test_a_number_is_changed_one_way_only(jobs):
-    for _, _, right in jobs:
+    for _, right in jobs:
         paths = [change.path for change in right.changes]
         for path in set(paths):
             values = [float(change.after) for change in right.changes if change.path == path]
@@ -88,7 +90,7 @@ def test_a_number_is_changed_one_way_only(jobs):
 
 def test_the_same_job_comes_out_the_same(jobs):
     """Same inputs, same description."""
-    given, held, right = jobs[0]
-    again = put_right(*given, held)
+    facts, right = jobs[0]
+    again = put_right(facts)
     assert again.changes == right.changes
     assert replace(again.described.design, name="") == replace(right.described.design, name="")

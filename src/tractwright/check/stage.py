@@ -17,7 +17,7 @@ from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
-from tractwright.route.giving_way import Answer, answered, answered_again
+from tractwright.route.giving_way import Answer, answered, answered_again, answered_near
 from tractwright.route.records import Contradiction, Described, JobFacts
 from tractwright.sources import source
 from tractwright.strength.stage import loads
@@ -99,9 +99,17 @@ def look_ahead(case: Case) -> tuple[Finding, ...]:
 
 
 def put_right(facts: JobFacts) -> PutRight:
-    """The best description found while fixes of solved numbers are applied, round by round, until none is left.
+    """The best description found while fixes of solved numbers are applied, round by round, until none is left."""
+    return _rounds(facts, answered(facts))
 
-    A fix becomes a wish: the number it names is set and everything else is derived again. What a rule has changed may be
+
+def put_right_near(before: JobFacts, settled: PutRight, facts: JobFacts) -> PutRight:
+    """The same for a job much like one that was put right before: its courses are where the search begins."""
+    return _rounds(facts, answered_near(Answer(described=settled.described, facts=before), facts))
+
+
+def _rounds(facts: JobFacts, answer: Answer) -> PutRight:
+    """A fix becomes a wish: the number it names is set and everything else is derived again. What a rule has changed may be
     changed again only by moving on in the same direction, so that the search cannot go round in a circle; a number that
     does not heed its wish is left alone from then on. The fewest stops, then looks, is best; of equals the earlier one.
     """
@@ -110,7 +118,6 @@ def put_right(facts: JobFacts) -> PutRight:
         case = description_case(facts.sheet, facts.pattern, facts.room, facts.wanted, answer.described)
         return Asked(case=case, findings=look_ahead(case))
 
-    answer = answered(facts)
     now = asked(answer)
     changes: tuple[Change, ...] = ()
     best, best_changes = now, changes

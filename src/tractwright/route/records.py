@@ -87,3 +87,8 @@ class Described:
     uncut_mm: float = 0.0
     cramped: bool = False
     own: OwnHead | None = field(default=None, repr=False)
+
+    def wanting(self, length_mm: float) -> "Described":
+        """The same, told that the air wants runners of that length."""
+        runners = tuple(replace(runner, length_wanted_mm=length_mm) for runner in self.design.runners)
+        return replace(self, design=replace(self.design, runners=runners))
