@@ -14,7 +14,6 @@ from tractwright.design.pattern import Room
 from tractwright.design.records import Joint, Plenum, Runner, Screw
 from tractwright.design.room import clearance
 from tractwright.design.tube import Tube
-from tractwright.geometry.contours import Contour, arc_of
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.standards.screws import washer
 from tractwright.standards.threads import thread
@@ -91,15 +90,6 @@ def least_wall(case: Case, runner: Runner) -> tuple[float, Vec3]:
     wall = np.linalg.norm(model.outer_mm - model.inner_mm, axis=2)
     station, angle = np.unravel_index(int(np.argmin(wall)), wall.shape)
     return float(wall[station, angle]), vec3(model.outer_mm[station, angle])
-
-
-def least_radius(contour: Contour) -> float:
-    """The tightest corner of a contour [mm]; 0 where two segments meet at an angle."""
-    least = np.inf
-    for start, end in zip(contour, (*contour[1:], contour[0]), strict=True):
-        if abs(start[2]) > 1e-9:
-            least = min(least, arc_of(start, end)[2])
-    return float(least) if np.isfinite(least) else 0.0
 
 
 def bends(model: Tube) -> tuple[Array, Array]:

@@ -51,6 +51,15 @@ def contour_area(contour: Contour) -> float:
     return total
 
 
+def least_radius(contour: Contour) -> float:
+    """The tightest corner of a contour [mm]; 0 where two segments meet at an angle."""
+    least = np.inf
+    for start, end in zip(contour, (*contour[1:], contour[0]), strict=True):
+        if abs(start[2]) > 1e-9:
+            least = min(least, arc_of(start, end)[2])
+    return float(least) if np.isfinite(least) else 0.0
+
+
 def spread_points(contour: Contour, count: int, offset_mm: float = 0.0) -> Array:
     """Points (count, 2) evenly spread by arc length of the contour itself, from its first vertex.
 

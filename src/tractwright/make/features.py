@@ -11,6 +11,7 @@ import numpy as np
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import carrier
 from tractwright.design.records import Design, Joint, Piece, Screw
+from tractwright.geometry.contours import contour_area, contour_length, least_radius
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.standards.fixture_pairs import FixturePair, fixture_threads_for
 
@@ -141,7 +142,9 @@ def _of_face(design: Design, piece: Piece, face: Face) -> list[Feature]:
             found.append(
                 Feature(
                     name=f"pocket {pocket.name}", work="pocket", directions=(vec3(-np.array(face.out)),),
-                    at_mm=face.at_mm, depth_mm=pocket.depth_mm,
+                    at_mm=face.at_mm, depth_mm=pocket.depth_mm, diameter_mm=2.0 * least_radius(pocket.contour),
+                    area_mm2=contour_area(pocket.contour) + contour_length(pocket.contour) * pocket.depth_mm,
+                    volume_mm3=contour_area(pocket.contour) * pocket.depth_mm,
                 )
             )  # fmt: skip
     return found

@@ -25,7 +25,7 @@ _NEWTON = 12
 _NEAR_MM = 1e-7
 _STEP = 1e-5
 _SIDE_ROWS = 4
-_ARC_ROWS = 9
+_ARC_ROWS = 13
 _PAST_MM = 0.07
 """How deep under the skin the blend's own surface ends."""
 _SUNK_MM = 0.01

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import least_radius
+from tractwright.geometry.contours import least_radius
 from tractwright.standards.cords import smallest_corner_radius_mm
 
 
