@@ -18,6 +18,10 @@ from tractwright.geometry.frames import Array
 
 cholmod: Any = import_module("cvxopt.cholmod")  # compiled: its names are unknown to the checker
 
+_STEP, _FREE = "solving a solid's system", "it is not held: something is free to move"
+_LEFT_OVER = 1e-5
+"""Of a trial load: a system that nothing holds is let through by rounding, and then solves nothing."""
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Factor:
@@ -44,5 +48,11 @@ def factor(upper: csr_array, order: npt.NDArray[np.int64]) -> Factor:
         held = cholmod.symbolic(lower, matrix(order))
         cholmod.numeric(lower, held)
     except ArithmeticError as fault:
-        raise KernelError("solving a solid's system", "it is not held: something is free to move") from fault
-    return Factor(held)
+        raise KernelError(_STEP, _FREE) from fault
+    found = Factor(held)
+    trial = np.random.default_rng(0).standard_normal(count)
+    answer = found.solved(trial)
+    left = upper @ answer + upper.T @ answer - upper.diagonal() * answer - trial
+    if not np.linalg.norm(left) < _LEFT_OVER * np.linalg.norm(trial):
+        raise KernelError(_STEP, _FREE)
+    return found
