@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from check_cases import SHEET, described_case
 
 from tractwright.check.weights import hanging
 from tractwright.standards.inserts import wire_insert
@@ -67,6 +68,14 @@ def test_join_insert_holds_at_its_limit(sound, verdict, saying, having):
 
 def test_join_insert_breaks_just_over(sound, verdict, saying, having):
     assert verdict(_inserted(sound, saying, having, 13.24), "join.insert", "joint.head") == "stop"
+
+
+def test_a_short_insert_is_not_mended_by_a_longer_screw(sound, judged, tmp_path):
+    """An M8 insert of one diameter carries 7.06 mm, however long the screw is."""
+    finding = judged(described_case(tmp_path, SHEET + "\n[head]\ninsert = 8\n"), "join.engagement")["screw.head.s1"]
+    assert (finding.verdict, finding.measured) == ("stop", pytest.approx(7.06, abs=0.01))
+    assert finding.fix is None
+    assert "longer insert" in finding.message
 
 
 def test_an_insert_carries_more_than_the_bare_thread(sound, judged, saying, having):

@@ -10,6 +10,7 @@ from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.standards.screws import stock_length_at_least
 from tractwright.standards.threads import thread
+from tractwright.strength.screws import insert_of
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -21,22 +22,25 @@ def judge(case: Case) -> Iterator[Reading]:
             continue
         load = loads[screw.name]
         limit = min(load.engagement_needed_mm, load.engagement_for_clamp_mm)
-        fix = _longer(case, screw, limit)
+        insert = insert_of(screw, case.sheet)
+        fix = _longer(case, screw, limit) if insert is None else None
         yield Reading(
             subject=f"screw.{screw.name}",
             measured=load.engagement_mm,
             unit="mm",
             at_least=limit,
             at_mm=screw.seat_mm,
-            message=_message(screw, limit, fix),
+            message=_message(screw, (load.engagement_mm, limit), fix, inserted=insert is not None),
             fix=fix,
         )
 
 
-def _message(screw: Screw, needed_mm: float, fix: Fix | None) -> str:
+def _message(screw: Screw, has_and_needs_mm: tuple[float, float], fix: Fix | None, inserted: bool) -> str:
     d = thread(screw.thread).major_mm
-    has, needs = f"{screw.engagement_mm / d:.1f} d", f"{needed_mm / d:.1f} d"
+    has, needs = (f"{length / d:.1f} d" for length in has_and_needs_mm)
     short = f"The thread strips before the screw breaks: {has} in it, {needs} needed."
+    if inserted:
+        return f"{short} Take a longer insert, or a lower class and torque."
     if fix is not None:
         return f"{short} Take the longer screw."
     if screw.tapped_in == "engine":

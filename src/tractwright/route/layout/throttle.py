@@ -25,7 +25,7 @@ from tractwright.route.layout.chamber import (
     pad_thread_mm,
     throttle_height,
 )
-from tractwright.route.layout.outlines import Point, disc, joined
+from tractwright.route.layout.outlines import Point, arm, disc, joined
 from tractwright.route.layout.pads import along_and_out, wall_pad
 from tractwright.route.layout.places import NeckGround
 from tractwright.route.layout.plenum_joints import cord_seal
@@ -184,13 +184,17 @@ def _neck_flange(joint: Joint, spots: tuple[Point, ...], chamber: Chamber) -> Fl
 
 def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
     frame = from_behind(body.frame)
-    lugs = [disc((x, -y), lug_radius(throttle.hole_thread)) for x, y in throttle.holes_mm]
+    middle_mm, lug_mm = throttle.bore_mm / 2 + chamber.wall_mm + ROOT_MM + BREAK_MM, lug_radius(throttle.hole_thread)
+    lugs = [
+        disc((x, -y), lug_mm) if hypot(x, y) < middle_mm else arm((0.0, 0.0), middle_mm / 2, (x, -y), lug_mm)
+        for x, y in throttle.holes_mm
+    ]
     return Flange(
         name="body",
         piece="neck",
         joint=body.name,
         frame=frame,
-        contour=joined([disc((0.0, 0.0), throttle.bore_mm / 2 + chamber.wall_mm + ROOT_MM + BREAK_MM), *lugs]),
+        contour=joined([disc((0.0, 0.0), middle_mm), *lugs]),
         thickness_mm=chamber.body_flange_mm,
     )
 
