@@ -5,7 +5,7 @@ y = bend + rise, looking up.
 """
 
 from dataclasses import dataclass
-from math import pi
+from math import cos, pi, radians, sin
 from pathlib import Path
 
 from build123d import (
@@ -17,7 +17,6 @@ from build123d import (
     Part,
     Plane,
     Pos,
-    Rot,
     Sketch,
     SlotCenterToCenter,
     export_step,
@@ -32,7 +31,8 @@ from build123d import (
 class DrawnHead:
     """Sizes [mm]. bore, wall : of the tubes; run : straight out of the head; bend : radius of the quarter turn; rise :
     straight to the mouths. slot : how much longer than high the openings are, 0 for round ones. clear : the mouths' holes
-    pass a screw instead of holding it. groove : whether a seal's groove goes round the mouths.
+    pass a screw instead of holding it. groove : whether a seal's groove goes round the mouths. lean : how far the mouths'
+    face is tilted about the row, so that passages come out of it that far off square [deg].
     """
 
     count: int = 2
@@ -49,6 +49,14 @@ class DrawnHead:
     rim_y: float = 58.0
     clear: bool = False
     groove: bool = False
+    lean: float = 0.0
+
+    @property
+    def face(self) -> Plane:
+        """The mouths' face, x along the row, z out of the piece."""
+        y, z = self.mouth_at
+        tilt = radians(self.lean)
+        return Plane((0, y, z), x_dir=(1, 0, 0), z_dir=(0, cos(tilt), sin(tilt)))
 
     @property
     def x(self) -> tuple[float, ...]:
@@ -92,21 +100,22 @@ class DrawnHead:
 
 def drawn_head(head: DrawnHead) -> Part:
     """The piece as a solid."""
-    y, z = head.mouth_at
-    long = head.count * head.pitch + 30.0
+    long, face = head.count * head.pitch + 30.0, head.face
     part = Pos(0, 0, head.head_plate / 2) * Box(long, 2 * head.screw_rise + 30.0, head.head_plate)
-    part += Pos(0, y - head.mouth_plate / 2, z) * Box(long, head.mouth_plate, 2 * head.rim_y + 24.0)
+    part += face.offset(-head.mouth_plate / 2) * Box(long, 2 * head.rim_y + 24.0, head.mouth_plate)
+    beyond = 20.0 if head.lean else 0.0
     for x in head.x:
-        part += Pos(x, 0, 0) * _tube(head, head.bore + 2 * head.wall)
+        part += Pos(x, 0, 0) * _tube(head, head.bore + 2 * head.wall, beyond)
+    if head.lean:
+        part -= face.offset(100.0) * Box(1000.0, 1000.0, 200.0)
     for x in head.x:
-        part -= Pos(x, 0, 0) * _tube(head, head.bore)
+        part -= Pos(x, 0, 0) * _tube(head, head.bore, beyond)
     for x, at in head.head_screws:
         part -= Pos(x, at, head.head_plate / 2) * Cylinder(4.5, 2 * head.head_plate)
-    down = Rot(90, 0, 0)
     for x, at in head.rim_screws:
-        part -= Pos(x, y, z + at) * down * Cylinder(3.3 if head.clear else 2.5, 4 * head.mouth_plate)
+        part -= face * Pos(x, -at, 0) * Cylinder(3.3 if head.clear else 2.5, 4 * head.mouth_plate)
     for x, at in head.dowels:
-        part -= Pos(x, y, z + at) * down * Cylinder(3.0, 16.0)
+        part -= face * Pos(x, -at, 0) * Cylinder(3.0, 16.0)
     return part - _groove(head) if head.groove else part
 
 
@@ -126,19 +135,18 @@ def _section(head: DrawnHead, size: float) -> Sketch:
     return Circle(size / 2) if head.slot == 0.0 else SlotCenterToCenter(head.slot, size)
 
 
-def _tube(head: DrawnHead, size: float) -> Part:
+def _tube(head: DrawnHead, size: float, beyond: float = 0.0) -> Part:
     out = extrude(Plane.XY * _section(head, size), head.run)
     centre = (0, head.bend, head.run)
     turn = revolve(Plane((0, 0, head.run)) * _section(head, size), Axis(centre, (-1, 0, 0)), 90)
     y, z = head.bend, head.run + head.bend
-    up = extrude(Plane((0, y, z), x_dir=(1, 0, 0), z_dir=(0, 1, 0)) * _section(head, size), head.rise)
+    up = extrude(Plane((0, y, z), x_dir=(1, 0, 0), z_dir=(0, 1, 0)) * _section(head, size), head.rise + beyond)
     return out + turn + up
 
 
 def _groove(head: DrawnHead) -> Part:
     """3.4 mm wide, 2 mm deep, 4 mm off the mouths' edges."""
-    y, z = head.mouth_at
-    face = Plane((0, y, z), x_dir=(1, 0, 0), z_dir=(0, 1, 0))
+    face = head.face
     run = (head.count - 1) * head.pitch + head.slot
     outer, inner = (SlotCenterToCenter(run, head.bore + off) for off in (8.0 + 6.8, 8.0))
     return extrude(face * (outer - inner), -2.0)

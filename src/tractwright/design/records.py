@@ -55,9 +55,11 @@ class HeadHole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mouth:
-    """Where a runner enters its plenum: place in the plenum frame's x-y, bore, radius of the rounded entry.
+    """Where a runner enters its plenum: place in the plenum frame's x-y on the floor's inner face, bore, radius of the
+    rounded entry.
 
-    contour : its opening about at_mm where it is not round; bore_mm is then of a circle as large.
+    contour : its opening about at_mm where it is not round; bore_mm is then of a circle as large. lean : how far its middle
+    moves in x and y for each mm on its way up through the floor, 0 where it arrives square.
     """
 
     plenum: str
@@ -65,6 +67,7 @@ class Mouth:
     bore_mm: float
     lip_radius_mm: float
     contour: Contour = ()
+    lean: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tractwright.design.mouths import arrival
 from tractwright.design.records import Design, Port, Runner, Schedule
 from tractwright.geometry.contours import spread_points
 from tractwright.geometry.curves import course_at
@@ -58,7 +59,7 @@ def centreline(runner: Runner, design: Design) -> Centreline:
     """The whole centreline: port lead, curve, mouth lead. A runner fed by several ports starts at their middle."""
     start, axis = _port_start(runner, design)
     plenum = next(item for item in design.plena if item.name == runner.mouth.plenum)
-    into = np.array(plenum.frame.z)
+    into = arrival(runner.mouth, plenum)
     points, first, _ = course_at(np.array(runner.poles_mm), np.linspace(0.0, 1.0, _FINE))
     lead = np.linspace(0.0, 1.0, 33)[:, None]
     head = start + axis * (lead[:-1] if runner.port_lead_mm > 0 else lead[:0]) * runner.port_lead_mm

@@ -151,7 +151,7 @@ def _runner(
         mouth_mm=at,
         outline=outline,
         turn_deg=turn,
-        bore_mm=2.0 * float(np.sqrt(opening.area_mm2 / np.pi)),
+        bore_mm=2.0 * float(np.sqrt(opening.area_mm2 * np.cos(np.radians(lean)) / np.pi)),
         leaves=vec3(leaves),
         lean_deg=lean,
         poles_mm=tuple(vec3(pole) for pole in course.poles_mm),

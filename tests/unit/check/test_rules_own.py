@@ -92,11 +92,11 @@ def test_join_own_holes_breaks_just_over(sound, verdict):
 
 
 def test_air_mouth_straight_holds_at_its_limit(sound, verdict):
-    assert verdict(_drawn(sound, {"lean_deg": 3.0}), "air.mouth_straight", "runner.r1") == "ok"
+    assert verdict(_drawn(sound, {"lean_deg": 20.0}), "air.mouth_straight", "runner.r1") == "ok"
 
 
 def test_air_mouth_straight_breaks_just_over(sound, verdict):
-    assert verdict(_drawn(sound, {"lean_deg": 3.001}), "air.mouth_straight", "runner.r1") == "look"
+    assert verdict(_drawn(sound, {"lean_deg": 20.001}), "air.mouth_straight", "runner.r1") == "look"
 
 
 def test_nothing_is_asked_of_pieces_that_are_drawn_here(sound, judged):

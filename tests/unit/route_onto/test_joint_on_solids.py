@@ -15,6 +15,7 @@ from drawn_heads import DrawnHead, drawn_head, write_head
 from tractwright.air.stage import wanted
 from tractwright.design.file import Held
 from tractwright.design.records import Design
+from tractwright.design.tube import centreline
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.job.sheet import JobSheet
@@ -37,6 +38,7 @@ CASES = {
     "three, turned": (DrawnHead(count=3, pitch=78.0, bore=34.0), Location((210, -35, 60), (20, 130, -35))),
     "slots and a groove": (DrawnHead(slot=14.0, groove=True), None),
     "screws from below": (DrawnHead(clear=True), None),
+    "leaning": (DrawnHead(lean=9.0), None),
 }
 
 
@@ -157,6 +159,19 @@ def test_nothing_of_the_drawn_outline_overhangs(joined: Joined):
 
 def test_the_descriptions_runners_have_the_drawn_length(joined: Joined):
     floor = next(flange.thickness_mm for flange in joined.design.flanges if flange.name == "floor")
+    through = floor / np.cos(np.radians(joined.drawn.lean))
     for runner in joined.design.runners:
-        assert runner.length_mm == pytest.approx(joined.drawn.length + floor, rel=1e-3)
+        assert runner.length_mm == pytest.approx(joined.drawn.length + through, rel=1e-3)
         assert runner.area_mm2[0][1] == pytest.approx(joined.drawn.area, rel=3e-3)
+
+
+def test_passages_go_on_through_the_floor_the_way_they_come(joined: Joined):
+    """Direction through the floor within a twentieth of a degree of the drawn one; its course is whole there."""
+    tilt = np.radians(joined.drawn.lean)
+    for runner in joined.design.runners:
+        line = centreline(runner, joined.design)
+        assert (
+            np.abs(_plane(joined.design).matrix() @ line.tangents[-1] - [0.0, np.sin(tilt), np.cos(tilt)]).max() < 1e-3
+        )
+        turns = np.degrees(np.arccos(np.clip(np.sum(line.tangents[1:] * line.tangents[:-1], axis=1), -1.0, 1.0)))
+        assert turns.max() < 1.0

@@ -6,6 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.design.mouths import arrival
 from tractwright.design.records import Runner
 from tractwright.geometry.frames import Array, vec3
 
@@ -35,7 +36,8 @@ def _off(case: Case, runner: Runner) -> tuple[Array, Array]:
     ports = [port for port in case.design.ports if port.name in runner.ports]
     start = np.mean([bank.frame.to_world(port.at_mm) for port in ports], axis=0)
     axis = np.mean([port.axis for port in ports], axis=0)
-    mouth = plenum.frame.to_world((*runner.mouth.at_mm, plenum.floor_mm - runner.mouth_lead_mm))
+    inside = plenum.frame.to_world((*runner.mouth.at_mm, plenum.floor_mm))
+    mouth = inside - arrival(runner.mouth, plenum) * runner.mouth_lead_mm
     first = np.array(runner.poles_mm[0]) - start - axis * runner.port_lead_mm
     return first, np.array(runner.poles_mm[-1]) - mouth
 

@@ -28,6 +28,8 @@ from tractwright.route.onto.holes import head_screws, rim_dowels, rim_holes, rim
 from tractwright.route.onto.places import fouled, places_onto
 from tractwright.route.records import Described, JobFacts
 
+MOST_LEAN_DEG = 30.0
+"""Passages that lean more go on square through the floor. Source: shop_judgement."""
 _SIDES = ("end_1", "end_2", "top", "side_1", "side_2")
 _FACTS = {
     "runner": ("poles_mm", "port_lead_mm", "length_mm", "area_mm2", "wall_mm", "mouth.bore_mm", "mouth.at_mm"),
@@ -158,17 +160,28 @@ def _pieces(facts: JobFacts, own: OwnHead) -> tuple[Piece, ...]:
 
 def _runner(name: str, own: OwnRunner, chamber: Chamber, facts: JobFacts) -> Runner:
     """The traced passage, and straight on through the floor."""
-    length = own.length_mm + chamber.floor_mm
+    up = _up(own, facts)
+    through = chamber.floor_mm * float(np.linalg.norm((*up, 1.0)))
+    length = own.length_mm + through
     lip = facts.held.number(f"runner.{name}.mouth.lip_radius_mm", chamber.lip_mm)
-    contour = () if own.outline.kind == "circle" else _turned(outline_contour(own.outline), own.turn_deg)
+    contour = (
+        () if own.outline.kind == "circle" and up == (0.0, 0.0) else _turned(outline_contour(own.outline), own.turn_deg)
+    )
     return Runner(
         name=name,
         bank=facts.pattern.banks[0].name,
         ports=(own.port,),
-        mouth=Mouth(plenum=chamber.name, at_mm=own.mouth_mm, bore_mm=own.bore_mm, lip_radius_mm=lip, contour=contour),
+        mouth=Mouth(
+            plenum=chamber.name,
+            at_mm=(own.mouth_mm[0] + up[0] * chamber.floor_mm, own.mouth_mm[1] + up[1] * chamber.floor_mm),
+            bore_mm=own.bore_mm,
+            lip_radius_mm=lip,
+            contour=contour,
+            lean=up,
+        ),
         poles_mm=own.poles_mm,
         port_lead_mm=own.port_lead_mm,
-        mouth_lead_mm=own.end_lead_mm + chamber.floor_mm,
+        mouth_lead_mm=own.end_lead_mm + through,
         length_mm=length,
         length_wanted_mm=facts.held.number(f"runner.{name}.length_mm", facts.wanted.length_mm),
         area_mm2=_schedule(own.area_mm2, length),
@@ -176,6 +189,16 @@ def _runner(name: str, own: OwnRunner, chamber: Chamber, facts: JobFacts) -> Run
         port_blend_mm=own.roots_mm[0] or 0.0,
         mouth_blend_mm=own.roots_mm[1] or 0.0,
     )
+
+
+def _up(own: OwnRunner, facts: JobFacts) -> tuple[float, float]:
+    """How far the passage's middle moves in the joint's x-y for each mm up through the floor; no further than can be cut
+    with a lip round it.
+    """
+    if facts.own is None or not 0.0 < own.lean_deg <= MOST_LEAN_DEG:
+        return 0.0, 0.0
+    x, y, z = facts.own.mouth_frame.matrix() @ np.array(own.leaves)
+    return float(x / z), float(y / z)
 
 
 def _schedule(values: tuple[tuple[float, float], ...], length: float) -> tuple[tuple[float, float], ...]:
