@@ -1,6 +1,8 @@
 """From what is wanted and known to the whole description."""
 
 from dataclasses import replace
+from itertools import pairwise
+from math import dist
 
 import numpy as np
 
@@ -36,6 +38,7 @@ from tractwright.route.layout.throttle import neck, throttle_stubs
 from tractwright.route.records import PLENUM, Courses, Described, JobFacts
 from tractwright.route.split.choose import split_where_needed
 
+_LONGER = 1.1  # a plenum longer by less is no other plenum (judgement)
 _BEND_FACTOR = 1.38  # the course takes sections for ellipses; the rule, at 1.3, measures the true skin
 
 
@@ -50,16 +53,31 @@ def described(facts: JobFacts, near: tuple[float, ...] = NO_COURSES, effort: Eff
 
 
 def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses:
-    """The best courses found for a job. Raises TableError."""
-    chamber = _chamber(facts)
+    """The best courses found for a job: to a plenum as short as its mouths allow, and where none of those will do, to one as
+    long as the row of ports, which is the shallower for it. Raises TableError.
+    """
+    found = [_coursed(facts, _chamber(facts), near, effort)]
+    if not found[0].solution.feasible and (longer := _longer_chamber(facts)) is not None:
+        found.append(_coursed(facts, longer, near, effort))
+    return min(found, key=_missed)
+
+
+def _coursed(facts: JobFacts, chamber: Chamber, near: tuple[float, ...], effort: Effort) -> Courses:
     problem = course_problem(facts, chamber)
     solution = kept("courses", (problem, near, effort), lambda: solve_courses(problem, near, effort))
     return Courses(facts=facts, chamber=chamber, solution=solution)
 
 
+def _missed(found: Courses) -> tuple[bool, bool, float]:
+    """What counts against courses: demands not met, even those that do not give way, and the length missed."""
+    missed = [abs(course.length_mm - found.facts.wanted.length_mm) for course in found.solution.courses]
+    return not found.solution.feasible, not found.solution.sound, max(missed)
+
+
 def finds_room(facts: JobFacts) -> bool:
-    """Whether the plenum finds room anywhere within reach; if not, no search for courses can end well."""
-    return placing.finds_room(pack_problem(course_problem(facts, _chamber(facts))))
+    """Whether a plenum finds room anywhere within reach; if not, no search for courses can end well."""
+    chambers = (_chamber(facts), _longer_chamber(facts))
+    return any(placing.finds_room(pack_problem(course_problem(facts, item))) for item in chambers if item is not None)
 
 
 def described_on(found: Courses) -> Described:
@@ -88,6 +106,17 @@ def described_on(found: Courses) -> Described:
 
 def _chamber(facts: JobFacts) -> Chamber:
     return first_chamber(PLENUM, len(facts.pattern.ports), facts.sheet, facts.wanted, facts.held)
+
+
+def _longer_chamber(facts: JobFacts) -> Chamber | None:
+    """With the mouths as far apart as the ports; None where the least pitch is about that already."""
+    least, ports = _chamber(facts), in_row(facts.pattern)
+    if len(ports) < 2:
+        return None
+    pitch = float(np.mean([dist(a.at_mm, b.at_mm) for a, b in pairwise(ports)]))
+    if pitch < _LONGER * least.pitch_mm:
+        return None
+    return at_pitch(least, pitch, facts.sheet, facts.wanted, facts.held)
 
 
 def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
