@@ -109,8 +109,8 @@ def _aimed(facts: BossFacts, spot: Spot, runner: Runner, design: Design) -> Vec3
         frame = next(bank.frame for bank in design.banks if bank.name == runner.bank)
         ports = frame.to_world(np.array([port.at_mm for port in runner_ports(runner, design)]))
         return vec3(unit(np.array(spot.at_mm) - ports.mean(axis=0)))
-    lean = radians(facts.lean_deg)
-    return vec3(unit(np.array(spot.normal) * cos(lean) + np.array(spot.along) * sin(lean)))
+    lean, normal, along = radians(facts.lean_deg), np.array(spot.normal), np.array(spot.along)
+    return vec3(normal * cos(lean) + unit(along - (along @ normal) * normal) * sin(lean))
 
 
 def _bare(facts: BossFacts, name: str, spot: Spot, axis: Vec3) -> Boss:
