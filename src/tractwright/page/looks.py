@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from tractwright.air.records import Breathing, Wanted
-from tractwright.air.stage import result
+from tractwright.air.stage import quick, result
 from tractwright.check.finding import Finding
 from tractwright.check.measures import room_along
 from tractwright.check.stage import Change, Contradiction, PutRight, description_case
@@ -59,6 +59,20 @@ class Look:
     old_part: Mesh | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """Torque [N m] and trapped filling over the revs. error : how far the filling of the quick model lies from the whole
+    simulation's at the most, 0 where it is the whole simulation's.
+    """
+
+    revision: int
+    rpm: tuple[float, ...]
+    torque_nm: tuple[float, ...]
+    trapped_ve: tuple[float, ...]
+    wanted_rpm: float
+    error: float
+
+
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Whole:
     """The whole job done: what the exact pieces gave, and every finding."""
@@ -94,6 +108,23 @@ class Looker:
         except ScanError as fault:
             return Look(revision=question.revision, settled=question.settle, trouble=str(fault))
         return _look_of(contents, question)
+
+
+def curve_of(question: tuple[JobSheet, Design, int], tell: Tell) -> Curve | None:
+    """Torque and filling by the quick model, while something is being changed; None where no engine is known."""
+    facts, design, revision = question
+    tell("air, quickly")
+    found = quick(facts, design)
+    if found is None or facts.engine is None:
+        return None
+    return Curve(
+        revision=revision,
+        rpm=found.rpm,
+        torque_nm=found.torque_nm,
+        trapped_ve=found.trapped_ve,
+        wanted_rpm=facts.engine.wanted_peak_rpm,
+        error=found.most_error,
+    )
 
 
 def breathe(question: tuple[JobSheet, Design, int], tell: Tell) -> tuple[int, Breathing | None]:

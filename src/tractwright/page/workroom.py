@@ -10,26 +10,47 @@ from typing import Any
 from tractwright.air.records import Breathing
 from tractwright.check.finding import Finding, Fix
 from tractwright.page.desk import Desk
-from tractwright.page.looks import Look, Looker, Question, Whole, breathe, make
+from tractwright.page.looks import Curve, Look, Looker, Question, Whole, breathe, curve_of, make
 from tractwright.page.worker import Heard, Worker
 
 _SETTLE_AFTER_S = 0.8
+_CANCELLED = ("whole", "air")
+"""What is left off without a word: by the user, or because the job has moved on."""
 
 
 @dataclass(slots=True, kw_only=True)
 class Answers:
-    """The newest answer of every kind. look : the last one with a design; broken : the last one if it had none;
-    breathing_of, whole.revision : the revision they answer, older than the desk's where they are stale.
+    """The newest answer of every kind. look : the last one with a design; broken : the last one if it had none; curve : the
+    quick model's, at every change; breathing : the whole simulation's, once the hand rests. breathing_of, the others'
+    revision : what they answer, older than the desk's where they are stale. latencies_s : from an edit to its look, and
+    curves_s to its curve.
     """
 
     look: Look | None = None
     broken: Look | None = None
+    quick: Curve | None = None
     breathing: Breathing | None = None
     breathing_of: int = -1
     whole: Whole | None = None
     doing: dict[str, str] = field(default_factory=dict[str, str])
     trouble: str = ""
     latencies_s: list[float] = field(default_factory=list[float])
+    curves_s: list[float] = field(default_factory=list[float])
+
+    @property
+    def curve(self) -> Curve | None:
+        """The newest torque curve, the whole simulation's where it is as new."""
+        whole = self.breathing
+        if whole is None or (self.quick is not None and self.quick.revision > self.breathing_of):
+            return self.quick
+        return Curve(
+            revision=self.breathing_of,
+            rpm=whole.rpm,
+            torque_nm=whole.torque_nm,
+            trapped_ve=whole.trapped_ve,
+            wanted_rpm=whole.wanted_peak_rpm,
+            error=0.0,
+        )
 
 
 class Workroom:
@@ -44,6 +65,7 @@ class Workroom:
         self._asked_at: dict[int, float] = {}
         self._settling: asyncio.TimerHandle | None = None
         self._looker = Worker(Looker(), self._from("look"))
+        self._quick = Worker(curve_of, self._from("curve"))
         self._breather = Worker(breathe, self._from("air"))
         self._maker = Worker(make, self._from("whole"))
 
@@ -55,6 +77,8 @@ class Workroom:
     def changed(self) -> None:
         """After an edit: a look at once, a settled one when the hand rests."""
         self._asked_at[self.desk.revision] = time.perf_counter()
+        if self.answers.doing.pop("air", ""):
+            self._breather.cancel()  # it is of a job that is no more, and takes both processors
         self._looker.ask(self._question(settle=False))
         if self._settling is not None:
             self._settling.cancel()
@@ -91,7 +115,7 @@ class Workroom:
 
     def close(self) -> None:
         """End every process."""
-        for worker in (self._looker, self._breather, self._maker):
+        for worker in (self._looker, self._quick, self._breather, self._maker):
             worker.close()
 
     def is_stale(self, revision: int) -> bool:
@@ -120,7 +144,7 @@ class Workroom:
         if heard.kind == "stage":
             self.answers.doing[kind] = str(heard.content)
         elif heard.kind == "failure":
-            self.answers.trouble = "" if kind == "whole" and "cancelled" in heard.content else str(heard.content)
+            self.answers.trouble = "" if kind in _CANCELLED and "cancelled" in heard.content else str(heard.content)
         else:
             self.answers.trouble = ""
             self._take(kind, heard.content)
@@ -129,6 +153,8 @@ class Workroom:
     def _take(self, kind: str, content: Any) -> None:
         if kind == "air":
             self.answers.breathing_of, self.answers.breathing = content
+        elif kind == "curve":
+            self._take_curve(content)
         elif isinstance(content, Look):
             self._take_look(content)
         else:
@@ -136,7 +162,7 @@ class Workroom:
             self.desk.written()
 
     def _take_look(self, look: Look) -> None:
-        started = self._asked_at.pop(look.revision, None)
+        started = self._asked_at.get(look.revision)
         if started is not None and not look.settled:
             self.answers.latencies_s.append(time.perf_counter() - started)
         if look.design is None or look.facts is None:
@@ -147,8 +173,21 @@ class Workroom:
             self.desk.written()
         before = self.answers.look
         self.answers.look = look if look.settled or before is None else _as_settled(look, before)
-        if look.facts.engine is not None and self.answers.breathing_of != look.revision:
+        if look.facts.engine is None or self.answers.breathing_of == look.revision:
+            return
+        if look.settled:
             self._breather.ask((look.facts, look.design, look.revision))
+        else:
+            self._quick.ask((look.facts, look.design, look.revision))
+
+    def _take_curve(self, curve: Curve | None) -> None:
+        if curve is None:
+            return
+        self.answers.quick = curve
+        started = self._asked_at.get(curve.revision)
+        if started is not None:
+            self.answers.curves_s.append(time.perf_counter() - started)
+        self._asked_at = {revision: at for revision, at in self._asked_at.items() if revision > curve.revision}
 
     def _tell(self) -> None:
         for listener in list(self._listeners):

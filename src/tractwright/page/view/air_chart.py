@@ -6,19 +6,20 @@ import numpy as np
 
 from tractwright.air.records import Breathing
 from tractwright.packet.colours import COPPER, INK, MIST, STONE, TEAL
+from tractwright.page.looks import Curve
 
 _W, _H = 400.0, 150.0
 _LEFT, _RIGHT, _TOP, _FOOT = 40.0, 40.0, 12.0, 24.0
 
 
-def torque_chart(breathing: Breathing) -> str:
+def torque_chart(curve: Curve) -> str:
     """Torque (copper) and trapped filling (teal) over revs, as SVG."""
-    rpm = np.array(breathing.rpm)
-    torque, filling = np.array(breathing.torque_nm), np.array(breathing.trapped_ve)
+    rpm = np.array(curve.rpm)
+    torque, filling = np.array(curve.torque_nm), np.array(curve.trapped_ve)
     x = _LEFT + (_W - _LEFT - _RIGHT) * (rpm - rpm[0]) / (rpm[-1] - rpm[0])
     parts = [_frame(), _ticks(rpm[0], rpm[-1], "rev/min")]
     parts += [_line(x, torque, torque.max() * 1.1, COPPER, ""), _line(x, filling, filling.max() * 1.15, TEAL, "5 3")]
-    at = float(np.interp(breathing.wanted_peak_rpm, rpm, x))
+    at = float(np.interp(curve.wanted_rpm, rpm, x))
     parts.append(
         f'<line x1="{at:.1f}" x2="{at:.1f}" y1="{_TOP}" y2="{_H - _FOOT}" stroke="{STONE}" stroke-dasharray="2 3"/>'
     )

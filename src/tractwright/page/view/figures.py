@@ -13,7 +13,7 @@ from tractwright.page.workroom import Answers
 
 def figures(answers: Answers, revision: int) -> None:
     """Mass and price of the pieces last made, torque and length of the description; what is older than the job looks it."""
-    whole, breathing, look = answers.whole, answers.breathing, answers.look
+    whole, curve, look = answers.whole, answers.curve, answers.look
     with ui.element("div").classes("tw-figures"):
         if look is not None and look.design is not None:
             lengths = [runner.length_mm for runner in look.design.runners]
@@ -21,10 +21,10 @@ def figures(answers: Answers, revision: int) -> None:
             stale = look.revision != revision
             _figure("length", figure(float(np.mean(lengths)), "mm"), stale=stale)
             _figure("plenum", figure(volume, "l"), stale=stale)
-        if breathing is not None:
-            top = int(np.argmax(breathing.torque_nm))
-            words = f"{breathing.torque_nm[top]:.0f} Nm at {breathing.rpm[top]:.0f}"
-            _figure("torque, a trend", words, stale=answers.breathing_of != revision)
+        if curve is not None:
+            top = int(np.argmax(curve.torque_nm))
+            words = f"{curve.torque_nm[top]:.0f} Nm at {curve.rpm[top]:.0f}"
+            _figure("torque, a trend", words, stale=curve.revision != revision)
         if whole is not None:
             stale = whole.revision != revision
             _figure("mass", figure(sum(whole.masses_kg.values()), "kg"), stale=stale)

@@ -142,18 +142,21 @@ class Tab:
         with self._held:
             held_numbers(self._workroom.desk.now.held, lambda path: self._edit(lambda desk: desk.free(path)))
         self._charts.clear()
-        if answers.breathing is not None:
-            length = float(np.mean([runner.length_mm for runner in look.design.runners]))
-            with self._charts:
-                stale_air = " tw-stale" if answers.breathing_of != self._workroom.desk.revision else ""
-                for title, svg in (
-                    ("torque and filling", torque_chart(answers.breathing)),
-                    ("filling over length and revs", length_chart(answers.breathing, length, _most_mm(look.design))),
-                ):
-                    ui.html(f'<h2 class="tw">{title}</h2>', sanitize=False)
-                    ui.html(svg, sanitize=False).classes("w-full" + stale_air)
-                for note in answers.breathing.notes[:2]:
-                    ui.label(note).classes("tw-small")
+        with self._charts:
+            self._show_air(look.design)
+
+    def _show_air(self, design: Design) -> None:
+        """The newest torque curve; the chart over length and revs, and notes, of the whole simulation."""
+        answers, now = self._workroom.answers, self._workroom.desk.revision
+        if (curve := answers.curve) is not None:
+            quickly = f", by the quick model, filling within {100 * curve.error:.1f} %" if curve.error else ""
+            _chart(f"torque and filling{quickly}", torque_chart(curve), stale=curve.revision != now)
+        if (breathing := answers.breathing) is not None:
+            length = float(np.mean([runner.length_mm for runner in design.runners]))
+            chart = length_chart(breathing, length, _most_mm(design))
+            _chart("filling over length and revs", chart, stale=answers.breathing_of != now)
+            for note in breathing.notes[:2]:
+                ui.label(note).classes("tw-small")
 
     def _show_facts(self) -> None:
         answers = self._workroom.answers
@@ -215,6 +218,11 @@ class Tab:
     def _key(self, event: events.KeyEventArguments) -> None:
         if event.action.keydown and event.modifiers.ctrl and event.key.name in ("z", "y"):
             self._edit(Desk.undo if event.key.name == "z" and not event.modifiers.shift else Desk.redo)
+
+
+def _chart(title: str, svg: str, *, stale: bool) -> None:
+    ui.html(f'<h2 class="tw">{title}</h2>', sanitize=False)
+    ui.html(svg, sanitize=False).classes("w-full" + (" tw-stale" if stale else ""))
 
 
 def _most_mm(design: Design) -> float:
