@@ -72,11 +72,15 @@ def test_a_mistake_is_found_and_nothing_else_stops(mistake, sound, of_sound, fol
 
 
 def test_most_rules_on_the_description_have_a_mistake_in_the_book():
-    """Those without one judge courses and scans, which no number of a file says."""
+    """Those without one judge courses and scans, which no number of a file says; bosses, pockets and pieces drawn already
+    are planted with mistakes in the tests of their own rules.
+    """
     told = {mistake["rule"] for mistake in BOOK}
-    left = {rule.id for rule in all_rules() if rule.needs == "description"} - told
-    assert len(told) >= 55
-    assert len(left) <= 18, sorted(left)
+    apart = ("boss", "pocket", "own_", "mouth_straight")
+    asked = {rule.id for rule in all_rules() if rule.needs == "description" and not any(a in rule.id for a in apart)}
+    left = asked - told
+    assert len(told) >= 70
+    assert len(left) <= 14, sorted(left)
 
 
 def _is_told_by(finding: Finding, mistake: Mapping[str, Any]) -> bool:

@@ -149,8 +149,15 @@ def crossings(case: Case, joint: Joint) -> Array:
 
 
 def words(path: str) -> str:
-    """A path of the description as a sentence says it: 'runner r3', 'screw head.s4'."""
-    return path.replace(".", " ", 1)
+    """A path of the description as a sentence says it: 'runner r3', 'head screw s4', 'the cover flange', 'the plenum'."""
+    kind, _, name = path.partition(".")
+    joint, _, last = name.rpartition(".")
+    if kind in ("screw", "dowel") and joint:
+        return f"{joint} {kind} {last}"
+    if kind == "flange":
+        return f"the {name} flange"
+    kind = "throttle neck" if kind == "throttle" else kind
+    return f"the {kind}" if name in ("", "plenum") else f"{kind} {name}"
 
 
 def joint_of(case: Case, name: str) -> Joint:

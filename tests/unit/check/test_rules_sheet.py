@@ -1,5 +1,8 @@
 """What the sheet says against what was made: it holds where nothing differs and breaks at the least difference."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 from check_cases import SHEET, described_case
 
 
@@ -39,3 +42,17 @@ def test_body_holes_far_out_get_arms(judged, tmp_path):
     assert {name for name, finding in found.items() if finding.verdict == "stop"} == {
         f"flange.body+screw.neck.s{k}" for k in (1, 2, 3, 4)
     }
+
+
+def test_unequal_runners_are_priced_once_the_air_is_known(sound, judged, having):
+    """1.2 % of torque for equal ones, as the air stage may find: the message says so."""
+    uneven = having(sound, {"runner.r2.length_mm": 250.0})
+    assert "air results" in judged(uneven, "air.length_spread")["plenum.plenum"].message
+    known = SimpleNamespace(unequal=SimpleNamespace(about_wanted=0.012))
+    assert "+1.2 %" in judged(replace(uneven, breathing=known), "air.length_spread")["plenum.plenum"].message
+
+
+def test_a_gasket_is_no_cord(judged, tmp_path):
+    """The cord's section that the sheet says is not asked of the head's gasket."""
+    case = described_case(tmp_path, SHEET.replace("[joint]", "[joint]\ncord = 3.53"))
+    assert judged(case, "pattern.sheet_followed")["sheet.joint.cord"].verdict == "ok"

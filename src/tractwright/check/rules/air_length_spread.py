@@ -20,8 +20,16 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share",
             at_most=_SPREAD,
             broken="look",
-            message="Runner lengths differ: see the spread between cylinders in the air results before paying for it.",
+            message=f"The runners differ in length: {_price(case)}.",
         )
+
+
+def _price(case: Case) -> str:
+    """What equal lengths would be worth, where the air has been simulated."""
+    if case.breathing is None:
+        return "see in the air results what equal ones would gain before paying for them"
+    gain = 100.0 * case.breathing.unequal.about_wanted
+    return f"equal ones would change the torque about the wanted revs by {gain:+.1f} %, so judge by that"
 
 
 RULE = Rule(

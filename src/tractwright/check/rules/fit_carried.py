@@ -15,8 +15,8 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=0.0 if thing.fate is None else 1.0,
             unit="decided",
             at_least=1.0,
-            message=f"The old part carried the {thing.name}: decide whether it is kept, moved or dropped, and say "
-            "its fate in the sheet.",
+            message=f"The old part carried the {thing.name}: decide whether it is kept, moved or dropped, and state "
+            "that as its fate in [[room.carried]].",
         )
     if case.sheet.scan is not None and not room.carried:
         yield Reading(
@@ -24,8 +24,8 @@ def judge(case: Case) -> Iterator[Reading]:
             measured=1.0 if room.carried_all else None,
             unit="listed",
             at_least=1.0,
-            message="What else did the old part carry: fuel-rail posts, brackets, breather, coolant? List each as "
-            "[[room.carried]], or say carried_all = true.",
+            message="What else did the old part carry (rail posts, brackets, breather, coolant)? List each as "
+            "[[room.carried]], or state room.carried_all = true.",
         )
 
 

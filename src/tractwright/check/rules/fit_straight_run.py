@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import hard_limits
+from tractwright.check.measures import hard_limits, words
 from tractwright.check.throttle_space import BodySpace, body_space, run_points
 from tractwright.design.room import clearance, nearest
 
@@ -50,7 +50,7 @@ def _to_ours(case: Case, space: BodySpace) -> tuple[float, str]:
         x, y, z = space.frame.to_local(body.groups.reshape(-1, 3)).T
         ahead = (np.hypot(x, y) < space.run_radius_mm) & (z > space.length_mm)
         if ahead.any() and float(z[ahead].min()) - space.length_mm < best[0]:
-            best = float(z[ahead].min()) - space.length_mm, body.subject.replace(".", " ")
+            best = float(z[ahead].min()) - space.length_mm, words(body.subject)
     return best
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import hard_limits
+from tractwright.check.measures import hard_limits, words
 from tractwright.check.throttle_space import BodySpace, body_points, body_space, gap_mm
 from tractwright.design.room import clearance, nearest
 from tractwright.geometry.frames import Vec3, vec3
@@ -49,7 +49,7 @@ def _to_ours(case: Case, space: BodySpace) -> tuple[str, float, Vec3]:
         gap = np.where(space.frame.to_local(points)[:, 2] > 0.0, gap_mm(space, points), np.inf)
         worst = int(np.argmin(gap))
         if gap[worst] < best[1]:
-            best = (body.subject.replace(".", " "), float(gap[worst]), vec3(points[worst]))
+            best = (words(body.subject), float(gap[worst]), vec3(points[worst]))
     return best
 
 

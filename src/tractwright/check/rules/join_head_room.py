@@ -8,6 +8,7 @@ from tractwright.check.assembly import bodies_before
 from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import words
 from tractwright.check.screw_distances import Envelope, Gap, beside, envelope
 from tractwright.design.records import Screw
 from tractwright.geometry.frames import vec3
@@ -33,7 +34,7 @@ def _reading(screw: Screw, around: Crowd, raisable: bool) -> Reading:
     wall = screw.counterbore_mm / 2 - space.head_radius_mm
     if screw.counterbore_mm > 0.0 and wall < gap.mm:
         gap, raisable = Gap(mm=wall, subject="", place=np.array(screw.seat_mm)), False
-    what = gap.subject.replace(".", " ")
+    what = words(gap.subject) if gap.subject else ""
     return Reading(
         subject="+".join(sorted(name for name in (gap.subject, f"screw.{screw.name}") if name)),
         measured=gap.mm,

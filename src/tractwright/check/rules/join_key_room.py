@@ -6,6 +6,7 @@ from tractwright.check.assembly import bodies_after, bodies_before
 from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import words
 from tractwright.check.screw_distances import Gap, envelope, key_way
 from tractwright.design.records import Joint, Screw
 from tractwright.geometry.frames import vec3
@@ -30,12 +31,12 @@ def _reading(screw: Screw, free: Gap) -> Reading:
         unit="mm",
         at_least=envelope(screw).bent_mm,
         at_mm=vec3(free.place),
-        message=f"No key gets at this screw, {_words(free)} stands over it: move the screw or turn the plenum.",
+        message=f"No key gets at this screw, {_words(free)} stands over it: move the screw, or turn the plenum or throttle.",
     )
 
 
 def _words(gap: Gap) -> str:
-    return gap.subject.replace(".", " ") or "nothing"
+    return words(gap.subject) if gap.subject else "nothing"
 
 
 def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
@@ -51,8 +52,8 @@ def _covered(joint: Joint, screws: list[Screw], after: Crowd) -> Reading:
         at_least=least[worst],
         broken="look",
         at_mm=vec3(free[worst].place),
-        message=f"{covered} of its screws, {worst} most, end up under {_words(free[worst])}: tighten "
-        "them before that goes on, and off it comes to tighten them again.",
+        message=f"{covered} of its screws, {worst} most, end up under {_words(free[worst])}: tighten them before that goes on; "
+        "to tighten them again it has to come off.",
     )
 
 

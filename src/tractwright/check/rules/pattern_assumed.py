@@ -22,7 +22,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share",
             at_most=_HEAVY,
             broken="look",
-            message=f"Taken as {heaviest.value} because the sheet is silent: confirm it, it can decide the outcome.",
+            message=f"{heaviest.key} is taken as {heaviest.value} and can decide the outcome: measure it, and state it in the "
+            "sheet.",
         )
 
 

@@ -19,7 +19,7 @@ def judge(case: Case) -> Iterator[Reading]:
             at_least=_SEEN,
             broken="look",
             message=f"A hole is probably missing at x {x:.1f}, y {y:.1f} ({place.why}): the scan does not show that "
-            "place. It is taken as a screw; look at the head, and put the screws in the sheet.",
+            "place. It is taken as a screw: look at the head, and list the screws as [[pattern.screw]].",
         )
 
 

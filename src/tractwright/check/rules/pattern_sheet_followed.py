@@ -10,6 +10,7 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import words
 from tractwright.design.paths import items_by_path
+from tractwright.design.records import Seal
 from tractwright.route.layout.standing import SAID, agrees
 
 _SAID_ELSEWHERE = frozenset({"length_wanted_mm", "volume_l", "bore_mm", "property_class"})
@@ -22,7 +23,7 @@ def judge(case: Case) -> Iterator[Reading]:
     """One reading for each size that the sheet says: how far what was made is from it, where that is furthest."""
     found: dict[tuple[str, str], list[tuple[float, str, object]]] = defaultdict(list)
     for path, item in items_by_path(case.design).items():
-        for (kind, field), (table, key) in SAID.items() if not _is_users(case, path, item) else ():
+        for (kind, field), (table, key) in SAID.items() if _is_asked(case, path, item) else ():
             is_said = key in getattr(case.sheet, table).model_fields_set and field not in _SAID_ELSEWHERE
             if path.startswith(f"{kind}.") and is_said and case.design.standing.get(f"{path}.{field}") != "held":
                 made = attrgetter(field)(item)
@@ -51,9 +52,10 @@ def _words(value: object) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
 
 
-def _is_users(case: Case, path: str, item: object) -> bool:
-    """Whether an item is of a piece that the user has drawn."""
-    return bool(getattr(item, "own", "")) or (path.startswith("runner.") and case.described.own is not None)
+def _is_asked(case: Case, path: str, item: object) -> bool:
+    """Not a piece that the user has drawn, nor its runners; nor a gasket, whose thickness is the head's."""
+    drawn = bool(getattr(item, "own", "")) or (path.startswith("runner.") and case.described.own is not None)
+    return not drawn and not (isinstance(item, Seal) and item.kind == "gasket")
 
 
 def _off(value: object, said: object) -> float:

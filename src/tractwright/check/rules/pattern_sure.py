@@ -18,7 +18,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share",
             at_least=_SURE,
             broken="look",
-            message="This was read from the scan without much confidence: check it with callipers or a paper template.",
+            message="This was read from the scan without much confidence: measure it with callipers, and "
+            "state it as [[reading]].",
         )
 
 

@@ -15,8 +15,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="not followed",
             at_most=0.0,
             broken="look",
-            message="Held in design.toml, but it follows from other numbers or is a fact of the sheet: change it there, or "
-            "take the mark away.",
+            message="Held in design.toml, but it follows from other numbers or from the sheet: change those instead, or "
+            'write is = "solved" here.',
         )
 
 

@@ -32,14 +32,15 @@ def _reading(case: Case, subject: str, material: str) -> Reading:
     measured, message = 1.0, f"{material} bears {_listed(liquids)}."
     if not material:
         measured = None
-        message = f"Which material are the seals of? Ask for one that bears {_listed(liquids)}, and name it."
+        message = f"The seals' material is not known: ask for one that bears {_listed(liquids)}, and state joint.seal_material."
     elif refused:
         measured = 0.0
         message = f"{material} is known to swell or soften in {_listed(refused)}: take another seal material."
     elif asked and not case.sheet.joint.seal_confirmed:
         measured = None
         message = (
-            f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then say so in the sheet."
+            f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then state "
+            "joint.seal_confirmed = true."
         )
     return Reading(subject=subject, measured=measured, unit="suited", at_least=1.0, message=message)
 
