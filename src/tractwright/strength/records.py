@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from tractwright.geometry.frames import Vec3
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pressures:
@@ -128,8 +130,60 @@ class RunnerLoad:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SolidPlate:
+    """A flat side as measured on the solids: of which plate (its subject and part), stress, bow over its own corners."""
+
+    subject: str
+    part: PlatePart
+    stress_mpa: float
+    backfire_mpa: float
+    bow_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolidPiece:
+    """A whole piece as measured on its solid. stress : the most that stays on, away from screws, peaks smaller than a cube
+    of the wall's thickness left out; at_mm : where.
+    """
+
+    piece: str
+    stress_mpa: float
+    backfire_mpa: float
+    allowed_mpa: float
+    yield_mpa: float
+    at_mm: Vec3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolidJoint:
+    """A joint as measured on the solids: how far its faces open along the seal, with its cord's push."""
+
+    joint: str
+    opening_mm: float
+    backfire_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnSolids:
+    """Finite elements of all built pieces, tied where screws press them together, fixed at the head's screws.
+
+    frequencies_hz : the lowest of the whole, without throttle body, rail and hoses; unknowns : how many displacements were
+    sought; notes : what was left out, and why. All empty where it could not be done.
+    """
+
+    plates: tuple[SolidPlate, ...]
+    pieces: tuple[SolidPiece, ...]
+    joints: tuple[SolidJoint, ...]
+    frequencies_hz: tuple[float, ...]
+    unknowns: int
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Loads:
-    """All of it. stored_energy_j : in all air inside at steady pressure, set free if it bursts."""
+    """All of it. stored_energy_j : in all air inside at steady pressure, set free if it bursts; on_solids : None until the
+    pieces are built.
+    """
 
     pressures: Pressures
     joints: tuple[JointLoad, ...]
@@ -138,3 +192,4 @@ class Loads:
     plates: tuple[PlateLoad, ...]
     runners: tuple[RunnerLoad, ...]
     stored_energy_j: float
+    on_solids: OnSolids | None = None

@@ -1,6 +1,7 @@
 """A solid in tetrahedra: nodes, what they join, and the triangles of its skin. mm."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -28,6 +29,10 @@ class Skin:
     normals: Array
     middles_mm: Array
 
+    def after(self, first: int) -> "Skin":
+        """The same triangles where the body's nodes are numbered from `first` on."""
+        return replace(self, nodes=(self.nodes + first).astype(np.int32))
+
     def part(self, chosen: Chosen) -> "Skin":
         """Those triangles only. chosen : (m,)."""
         return Skin(
@@ -42,7 +47,7 @@ class Skin:
 class Body:
     """A solid in tetrahedra with straight edges.
 
-    points_mm : (n, 3) corners first, then middles of edges; tets : (m, 10) corners, then middles of the edges 01, 12, 02,
+    points_mm : (n, 3); tets : (m, 10) corners, then middles of the edges 01, 12, 02,
     03, 13, 23; skin : its outside.
     """
 
@@ -68,6 +73,21 @@ def body(corners_mm: Array, tets: npt.NDArray[np.integer]) -> Body:
     owner = np.asarray(mesh.f2t)[0, outside]
     side = np.argmax(np.asarray(mesh.t2f)[:, owner] == outside, axis=0)
     return Body(points_mm=points, tets=nodes, skin=_skin(points, nodes[owner], side))
+
+
+def side_by_side(bodies: Sequence[Body]) -> tuple[Body, tuple[int, ...]]:
+    """Several bodies as one that hangs together nowhere, and the number of each one's first node."""
+    firsts = (0, *np.cumsum([len(one.points_mm) for one in bodies])[:-1].tolist())
+    skins = [one.skin.after(first) for one, first in zip(bodies, firsts, strict=True)]
+    whole = Skin(
+        nodes=np.concatenate([skin.nodes for skin in skins]),
+        area_mm2=np.concatenate([skin.area_mm2 for skin in skins]),
+        normals=np.concatenate([skin.normals for skin in skins]),
+        middles_mm=np.concatenate([skin.middles_mm for skin in skins]),
+    )
+    tets = [(one.tets + first).astype(np.int32) for one, first in zip(bodies, firsts, strict=True)]
+    points = np.concatenate([one.points_mm for one in bodies])
+    return Body(points_mm=points, tets=np.concatenate(tets), skin=whole), firsts
 
 
 def _skin(points: Array, owners: Ints32, side: npt.NDArray[np.intp]) -> Skin:

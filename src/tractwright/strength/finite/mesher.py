@@ -4,8 +4,10 @@ It works in a child process with a limit, for it falls over on some solids. Edge
 quadratic: edges bent onto a small blend turn tetrahedra inside out.
 """
 
-import importlib
+import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ import numpy.typing as npt
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.child import Work, in_children
+from tractwright.kernel.packed import PackedSolid
 from tractwright.strength.finite.body import Body, body
 
 _STEP = "meshing a solid"
@@ -33,24 +36,36 @@ class Grain:
     a_turn: float = 12.0
 
 
-def meshed(paths: tuple[Path, ...], grain: Grain, at_once: int, limit_seconds: float) -> list[Body | KernelError]:
-    """The solid in each STEP or BREP file in tetrahedra, in order; a KernelError in its place where there is no mesh.
+def meshed(
+    solids: Sequence[Path | PackedSolid], grain: Grain, at_once: int, limit_seconds: float
+) -> list[Body | KernelError]:
+    """Each solid, or what a STEP or BREP file holds, in tetrahedra, in order; a KernelError in its place where there is
+    no mesh.
 
     limit_seconds : processor time of each.
     """
-    works = [Work(function=tetrahedra, arguments=(path, grain), step=_STEP) for path in paths]
+    works = [Work(function=tetrahedra, arguments=(solid, grain), step=_STEP) for solid in solids]
     return [
         found if isinstance(found, KernelError) else body(*found)
         for found in in_children(works, at_once, limit_seconds)
     ]
 
 
-def tetrahedra(path: Path, grain: Grain) -> tuple[Array, npt.NDArray[np.int32]]:
-    """Points (n, 3) [mm] and corners of tetrahedra (m, 4) of all solids in a file. Raises KernelError where there are none.
+def tetrahedra(solid: Path | PackedSolid, grain: Grain) -> tuple[Array, npt.NDArray[np.int32]]:
+    """Points (n, 3) [mm] and corners of tetrahedra (m, 4). Raises KernelError where there are none.
 
     For a child process: it may fall over.
     """
-    gmsh: Any = importlib.import_module("gmsh")
+    if isinstance(solid, Path):
+        return _tetrahedra(solid, grain)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "solid.step"
+        path.write_bytes(import_module("tractwright.kernel.step").step_bytes([("solid", solid.opened())], "solid"))
+        return _tetrahedra(path, grain)
+
+
+def _tetrahedra(path: Path, grain: Grain) -> tuple[Array, npt.NDArray[np.int32]]:
+    gmsh: Any = import_module("gmsh")
     gmsh.initialize(interruptible=False)
     try:
         for name, value in _options(grain).items():
