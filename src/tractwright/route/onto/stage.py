@@ -1,30 +1,23 @@
 """The whole description round a head piece of the user's own: plenum piece, cover and neck on its mouth face."""
 
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
-import shapely
 
 from tractwright.design.file import unheeded
-from tractwright.design.records import Design, Flange, Joint, Mouth, Piece, Runner, Seal, Standing
-from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour, polyline
+from tractwright.design.records import Design, Joint, Mouth, Piece, Runner, Standing
+from tractwright.geometry.contours import Contour
 from tractwright.geometry.outlines import outline_contour
-from tractwright.geometry.placing import carried, from_behind
 from tractwright.own.head_records import OwnHead, OwnRunner
 from tractwright.route.layout.bosses import bosses
-from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, groove_width, plenum_of
+from tractwright.route.layout.chamber import LAND_MM, Chamber, plenum_of
 from tractwright.route.layout.head_joint import head_gasket, head_joint
-from tractwright.route.layout.outlines import arm, box, disc, joined
-from tractwright.route.layout.pads import Pad
-from tractwright.route.layout.places import DOWEL_MM, Places
-from tractwright.route.layout.plenum_joints import PIN_LAND_MM, cord_seal, cover_flange, cover_screws, cover_seal
-from tractwright.route.layout.screws import lug_radius
+from tractwright.route.layout.plenum_joints import cover_flange, cover_screws, cover_seal
 from tractwright.route.layout.standing import standing
 from tractwright.route.layout.throttle import Neck, neck
 from tractwright.route.onto.chamber import chamber_onto
 from tractwright.route.onto.holes import head_screws, rim_dowels, rim_holes, rim_screws
+from tractwright.route.onto.joint import floor_onto, own_flanges, seal_onto
 from tractwright.route.onto.places import fouled, places_onto
 from tractwright.route.records import Described, JobFacts
 
@@ -118,8 +111,8 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
         throttles=(end.throttle,),
         pieces=_pieces(facts, own),
         flanges=(
-            *_own_flanges(own, runner_side),
-            _floor(own, chamber, runner_side, spots, ground.pad),
+            *own_flanges(own, runner_side),
+            floor_onto(own, chamber, runner_side, spots, ground.pad),
             cover_flange(chamber, cover_side, spots),
             *end.flanges,
         ),
@@ -133,7 +126,7 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
         dowels=rim_dowels(own, chamber, runner_side),
         seals=(
             head_gasket(own.bank, "", pattern, sheet),
-            _seal(own, chamber, runner_side, facts),
+            seal_onto(own, chamber, runner_side, sheet, held),
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,
         ),
@@ -209,79 +202,6 @@ def _schedule(values: tuple[tuple[float, float], ...], length: float) -> tuple[t
 def _turned(contour: Contour, turn_deg: float) -> Contour:
     c, s = float(np.cos(np.radians(turn_deg))), float(np.sin(np.radians(turn_deg)))
     return tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in contour)
-
-
-def _own_flanges(own: OwnHead, joint: Joint) -> tuple[Flange, Flange]:
-    below = from_behind(joint.frame)
-    head = Flange(
-        name="head",
-        piece="head",
-        joint="head",
-        frame=own.bank.frame,
-        contour=own.head_outline,
-        thickness_mm=own.head_mm,
-    )
-    mouth = Flange(
-        name="mouth",
-        piece="head",
-        joint=joint.name,
-        frame=below,
-        contour=carried(own.mouth_outline, joint.frame, below),
-        thickness_mm=own.mouth_mm,
-    )
-    return head, mouth
-
-
-def _floor(own: OwnHead, chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None) -> Flange:
-    """The floor: the piece's own outline, and whatever stands on the floor with its rim where that reaches further."""
-    wall = chamber.wall_mm + RIM_MM
-    base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
-    lugs = [disc(hole.at_mm, lug_radius(hole.thread)) for hole in rim_holes(own)]
-    feet = [disc(place, lug_radius(chamber.screw) + RIM_MM) for place in spots.columns]
-    pins = [disc(place, DOWEL_MM / 2 + PIN_LAND_MM) for place in spots.dowels]
-    shapes = [base, *lugs, *feet, *pins, *([pad.on_floor()] if pad else [])]
-    return Flange(
-        name="floor",
-        piece=joint.pieces[1],
-        joint=joint.name,
-        frame=joint.frame,
-        contour=_round_all(own.mouth_outline, shapes),
-        thickness_mm=chamber.floor_mm,
-    )
-
-
-def _round_all(own: Contour, shapes: list[Contour]) -> Contour:
-    """The piece's outline where it holds all the shapes; else the outline round it and them; else round them alone."""
-    ground = shapely.Polygon(polyline(own, 0.01)).buffer(0.01)
-    if all(ground.contains(shapely.Polygon(polyline(shape, 0.01))) for shape in shapes):
-        return own
-    try:
-        return joined([own, *shapes])
-    except KernelError:
-        return joined(shapes)
-
-
-def _seal(own: OwnHead, chamber: Chamber, joint: Joint, facts: JobFacts) -> Seal:
-    """The cord in the piece's own groove round all mouths, where it has one; else in a groove of the floor."""
-    mouths = [shapely.Point(runner.mouth_mm) for runner in own.runners]
-    for groove in own.grooves:
-        if all(shapely.Polygon(polyline(groove.path)).contains(mouth) for mouth in mouths):
-            seal = cord_seal(joint, joint.pieces[0], groove.path, facts.sheet, facts.held)
-            return replace(seal, groove_width_mm=groove.width_mm, groove_depth_mm=groove.depth_mm)
-    return cord_seal(joint, joint.pieces[1], _round_mouths(own, chamber), facts.sheet, facts.held)
-
-
-def _round_mouths(own: OwnHead, chamber: Chamber) -> Contour:
-    """Round all mouths, a land off them."""
-    off = LAND_MM + groove_width(chamber.cord_mm) / 2
-    discs = [(runner.mouth_mm, _reach(runner) + off) for runner in own.runners]
-    arms = [arm(a, ra, b, rb) for (a, ra), (b, rb) in pairwise(discs)]
-    return joined(arms) if arms else disc(*discs[0])
-
-
-def _reach(runner: OwnRunner) -> float:
-    points = polyline(outline_contour(runner.outline))
-    return float(np.hypot(*points.T).max())
 
 
 def _own_standing(design: Design) -> dict[str, Standing]:
