@@ -4,15 +4,22 @@ Seat pressure and clamp: limit of VDI 2230:2003 (a secondary print), nut factors
 areas of ISO/TR 16224 as an open package of thread strength states them. Face groove: an open package of standard parts.
 Clamp against pressure: plain arithmetic. The tables and formulas behind them have files of their own: `test_iso273.py`,
 `test_iso_threads.py`, `test_fixture_threads.py`, `test_iso898.py`, `test_npt.py`, `test_orings.py`,
-`test_bolt_spacing.py`, `test_cutting.py`, `test_stored_energy.py`.
+`test_bolt_spacing.py`, `test_cutting.py`, `test_stored_energy.py`; `data/checks_to_demand.csv` lists which test holds
+which figure.
 """
 
+import csv
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from check_cases import SHEET, described_case, found, with_value, with_values
 
 from tractwright.strength.stage import loads
+
+DEMANDED = list(
+    csv.DictReader((Path(__file__).parent / "data/checks_to_demand.csv").read_text(encoding="utf-8").splitlines())
+)
 
 
 @pytest.fixture(scope="module")
@@ -113,3 +120,16 @@ def test_a_cover_under_two_bar(case):
     finding = found(held, "join.separation")["joint.cover"]
     assert finding.measured == pytest.approx(11.1, abs=0.1)
     assert finding.verdict == "ok"
+
+
+@pytest.mark.parametrize("row", DEMANDED, ids=lambda row: f"{row['n']} {row['check']}")
+def test_every_figure_demanded_has_its_test(row):
+    """Each row of the list names the test that holds it, and a source."""
+    text = (Path(__file__).parent / f"{row['file']}.py").read_text(encoding="utf-8")
+    assert f"def {row['test']}(" in text
+    assert row["source"]
+    assert row["expected"]
+
+
+def test_the_list_is_whole():
+    assert [int(row["n"]) for row in DEMANDED] == list(range(1, 23))

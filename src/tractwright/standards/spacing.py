@@ -1,7 +1,9 @@
 """How far apart screws may stand round a seal, and how near to an edge. mm.
 
-Source: ASME VIII division 1, appendix 2 (spacing); edge distances: engineers' practice.
+Source: ASME VIII division 1, appendix 2 (spacing, moment factor); edge distances: engineers' practice.
 """
+
+from math import sqrt
 
 GASKET_FACTOR = {"cord": 0.5, "sheet": 2.75}
 """Gasket factor m: 0.5 a soft elastomer, 2.75 a compressed sheet. Source key: asme_viii_appendix_2."""
@@ -16,6 +18,14 @@ def widest_spacing_mm(screw_mm: float, flange_mm: float, gasket_factor: float) -
     screw_mm : a, nominal diameter; flange_mm : t, thickness; gasket_factor : m.
     """
     return 2.0 * screw_mm + 6.0 * flange_mm / (gasket_factor + 0.5)
+
+
+def moment_factor(spacing_mm: float, screw_mm: float, flange_mm: float) -> float:
+    """How many times as hard a flange is bent as with screws side by side: root of spacing/(2a + t), 1 at least.
+
+    screw_mm : a, nominal diameter; flange_mm : t, thickness. Source key: asme_viii_appendix_2.
+    """
+    return max(1.0, sqrt(spacing_mm / (2.0 * screw_mm + flange_mm)))
 
 
 def edge_distance_mm(screw_mm: float) -> float:

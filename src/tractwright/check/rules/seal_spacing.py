@@ -4,6 +4,9 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.standards.spacing import moment_factor
+from tractwright.standards.threads import thread
+from tractwright.strength.records import JointLoad
 
 _MORE = 1.5  # the code's bound is for bare rings; ours stand on walls
 
@@ -19,9 +22,16 @@ def judge(case: Case) -> Iterator[Reading]:
                 unit="mm",
                 at_most=_MORE * load.spacing_limit_mm,
                 broken="look",
-                message="Two neighbouring screws stand further apart than is usual for flanges so thin: a screw "
-                "between them, or a thicker flange.",
+                message="Two neighbouring screws stand so far apart that the flange between them is bent "
+                f"{_bent(case, load):.1f} times as hard as by close ones: a screw between them, or a thicker flange.",
             )
+
+
+def _bent(case: Case, load: JointLoad) -> float:
+    """The moment factor at the joint's widest gap, its thinnest flange and its screws."""
+    flanges = [flange.thickness_mm for flange in case.design.flanges if flange.joint == load.joint]
+    screws = [thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint]
+    return moment_factor(load.spacing_mm, min(screws, default=0.0), min(flanges, default=1.0))
 
 
 RULE = Rule(
