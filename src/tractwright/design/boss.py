@@ -18,11 +18,12 @@ class Boss:
     hole_mm : diameter of the hole into the passage; hole_depth_mm : from the top to the end of its full diameter.
     thread : 'M10x1', '1/8 NPT' or ''; thread_mm : full thread cut, from the top or, where there are steps, from the last
     one's floor. pocket_mm : (diameter, depth from the top) of each step, from the top down.
+    blind : the hole ends in the metal, with its thread.
     swing_mm, reach_mm : the free cylinder over the top that a spanner, plug or nozzle needs.
     """
 
     name: str
-    use: Literal["plain", "nozzle", "injector", "sensor", "vacuum"]
+    use: Literal["plain", "nozzle", "injector", "sensor", "vacuum", "breather", "post", "pad"]
     runner: str
     plenum: str
     station: float
@@ -41,3 +42,4 @@ class Boss:
     pocket_mm: tuple[tuple[float, float], ...]
     swing_mm: float
     reach_mm: float
+    blind: bool = False

@@ -66,10 +66,15 @@ def bores_of(boss: Boss) -> tuple[Bore, ...]:
     if sizes is not None:
         end = step_end(boss) + boss.thread_mm
         found.append(Bore(start_mm=sizes.start_mm, end_mm=sizes.end_mm, deep_mm=end))
-        if bore < sizes.end_mm - 1e-6:
+        if bore < sizes.end_mm - 1e-6 and not boss.blind:
             runout = end + RUNOUT_PITCHES * sizes.pitch_mm
             found.append(Bore(start_mm=sizes.end_mm, end_mm=sizes.end_mm, deep_mm=runout))
     last = found[-1].deep_mm if found else 0.0
+    if boss.blind and sizes is not None:
+        return (
+            *found,
+            Bore(start_mm=sizes.end_mm, end_mm=sizes.end_mm, deep_mm=last + RUNOUT_PITCHES * sizes.pitch_mm),
+        )
     return (*found, Bore(start_mm=bore, end_mm=bore, deep_mm=max(boss.hole_depth_mm, last + 0.5)))
 
 

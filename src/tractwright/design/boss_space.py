@@ -60,6 +60,36 @@ def spot_on_runner(runner: Runner, design: Design, station: float, clock_deg: fl
     )
 
 
+def spot_under(runner: Runner, design: Design, top_mm: Vec3, axis: Vec3 | None) -> tuple[Spot, float, float] | None:
+    """The place on a runner's skin under a point, along an axis or square to the skin, with its station and clock angle.
+
+    None where the axis does not meet the skin.
+    """
+    length = centreline(runner, design).length_mm
+    model = tube_at(runner, design, np.linspace(0.0, length, ceil(length / _STEP_MM) + 1), _ANGLES)
+    top, skin = np.array(top_mm), model.outer_mm.reshape(-1, 3)
+    if axis is None:
+        at = skin[int(np.argmin(np.linalg.norm(skin - top, axis=1)))]
+    else:
+        far = float(_first_met(top[None, :], -unit(axis), model.outer_mm)[0, 0])
+        if not np.isfinite(far):
+            return None
+        at = top - far * unit(axis)
+    station = int(np.argmin(np.linalg.norm(model.centre_mm - at, axis=1)))
+    spoke = at - model.centre_mm[station]
+    clock = float(np.degrees(atan2(spoke @ model.v[station], spoke @ model.u[station])))
+    share = float(model.s_mm[station] / length)
+    spot = spot_on_runner(runner, design, share, clock)
+    return Spot(at_mm=vec3(at), normal=spot.normal, along=spot.along, wall_mm=spot.wall_mm), share, clock
+
+
+def wall_place(plenum: Plenum, place: str, top_mm: Vec3) -> tuple[float, float]:
+    """Where on a wall, from its middle, or on the cover a point stands [mm]."""
+    local = plenum.frame.to_local(top_mm) - np.array([*plenum.centre_mm, plenum.floor_mm + plenum.depth_mm / 2])
+    first, second = {"end": (1, 2), "side": (0, 2), "top": (0, 1)}[place.partition("_")[0]]
+    return float(local[first]), float(local[second])
+
+
 def _at_angle(values: Array, off: Array) -> Array:
     """Values (angles, 3) round a section where the angle off the wanted one is 0."""
     return np.array([np.interp(0.0, off, values[:, k], period=2 * pi) for k in range(3)])
@@ -122,7 +152,7 @@ def way_in(boss: Boss, design: Design, radius_mm: float, model: Tube | None = No
     inwards = -np.array(boss.axis)
     if boss.runner:
         runner = next(item for item in design.runners if item.name == boss.runner)
-        met = _met(start, inwards, model or _passage(runner, boss, design)) - boss.height_mm
+        met = _first_met(start, inwards, (model or _passage(runner, boss, design)).inner_mm) - boss.height_mm
     else:
         plenum = next(item for item in design.plena if item.name == boss.plenum)
         met = _met_box(start, inwards, plenum) - boss.height_mm
@@ -165,9 +195,10 @@ def _passage(runner: Runner, boss: Boss, design: Design) -> Tube:
     return tube_at(runner, design, np.linspace(low, high, ceil((high - low) / _STEP_MM) + 1), _ANGLES)
 
 
-def _met(start: Array, way: Array, model: Tube) -> Array:
-    """For rays (n, 3) the distances (n, 2) at which each first goes into a passage and next comes out; infinity for never."""
-    inner = model.inner_mm
+def _first_met(start: Array, way: Array, inner: Array) -> Array:
+    """For rays (n, 3) the distances (n, 2) at which each first meets a tube of points (stations, angles, 3) and meets it next;
+    infinity for never.
+    """
     a, b = inner[:-1], np.roll(inner, -1, axis=1)[:-1]
     c, d = np.roll(inner, -1, axis=1)[1:], inner[1:]
     corners = np.concatenate([np.stack(part, axis=2).reshape(-1, 3, 3) for part in ((a, b, c), (a, c, d))])

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from tractwright.job.fields import Angle, Length, Name, Number, Part, Vec2, needed, silent
+from tractwright.job.fields import Angle, Direction, Length, Name, Number, Part, Switch, Vec2, Vec3, needed, silent
 
 
 class BossFacts(Part):
@@ -11,7 +11,7 @@ class BossFacts(Part):
     """
 
     name: Name = needed("what it is: findings say it; on runners the runner's name is added", "nozzle")
-    use: Literal["plain", "nozzle", "injector", "sensor", "vacuum"] = silent(
+    use: Literal["plain", "nozzle", "injector", "sensor", "vacuum", "breather", "post", "pad"] = silent(
         "plain", "what it is for", "a plain boss", example="nozzle"
     )
     runners: tuple[Name, ...] = silent((), "the runners it stands on, one each", "every runner", example=["r1", "r2"])
@@ -46,6 +46,28 @@ class BossFacts(Part):
         example="120 deg",
         ge=-360,
         le=360,
+    )
+    top_at_mm: Vec3 | None = silent(
+        None,
+        "the middle of its top in job axes, in place of station and clock angle: it stands on the named runner, else on the "
+        "nearest, or on the wall",
+        "by station and clock angle, or by its place on the wall",
+        example=[-60, 92, 110],
+    )
+    towards: Direction | None = silent(
+        None,
+        "with top_at on a runner: the way its axis points, outwards, job axes",
+        "square to the skin",
+        example=[0, 1, 0],
+    )
+    carries: Name | None = silent(
+        None,
+        "what of the old part it carries on: a name of [[room.carried]]",
+        "nothing of it",
+        example="fuel-rail post 1",
+    )
+    blind: Switch = silent(
+        False, "true: its thread ends in metal and no hole goes on into the passage", "it goes through"
     )
     aim: Literal["skin", "port"] = silent(
         "skin", "its axis: square to the skin, leaned by lean; or through the port's middle on the head face", "skin",

@@ -11,6 +11,8 @@ from tractwright.check.finding import Fix, Reading, Rule
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: how far its full width goes past where the last of its rim leaves the metal."""
     for boss in case.design.bosses:
+        if boss.blind:
+            continue
         way = way_of(case, boss, boss.hole_mm / 2.0)
         comes_out = isfinite(way.all_mm)
         past = boss.hole_depth_mm - boss.height_mm - way.all_mm if comes_out else -boss.hole_mm

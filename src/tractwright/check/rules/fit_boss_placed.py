@@ -30,12 +30,17 @@ def judge(case: Case) -> Iterator[Reading]:
 def _grounds(case: Case, facts: BossFacts) -> tuple[str, ...]:
     if facts.wall is not None:
         return tuple(plenum.name for plenum in case.design.plena) or ("plenum",)
+    if facts.top_at_mm is not None and not facts.runners:
+        stem = boss_name(facts, "")
+        return tuple(b.name.removeprefix(stem) for b in case.design.bosses if b.name.startswith(stem)) or ("none",)
     return facts.runners or tuple(runner.name for runner in case.design.runners)
 
 
 def _message(case: Case, ground: str, placed: bool) -> str:
     if placed:
         return "It stands on no piece that is made here: between two pieces, or on one drawn already. Move its station."
+    if ground == "none":
+        return "Its axis misses every runner: another place of its top, or another way towards."
     known = ", ".join(runner.name for runner in case.design.runners)
     return f"There is no runner {ground}: the runners are {known}."
 

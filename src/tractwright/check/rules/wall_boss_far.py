@@ -14,6 +14,8 @@ LEAST_MM = 2.0
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: from the drill's point on to the wall across the passage."""
     for boss in case.design.bosses:
+        if boss.blind:
+            continue
         way = way_of(case, boss, boss.hole_mm / 2.0)
         far = way.far_mm + boss.height_mm - tip_mm(boss) if isfinite(way.far_mm) else FAR_MM
         yield Reading(

@@ -6,19 +6,21 @@ from math import isfinite
 from tractwright.check.boss_facts import subject, way_of
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.design.boss import Boss
+from tractwright.design.boss_hole import tip_mm
 
 LEAST_MM = 1.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a boss with steps: the step that comes nearest to the passage."""
+    """One reading a boss with steps or a blind hole: what comes nearest to the passage."""
     for boss in case.design.bosses:
         left = [
             boss.height_mm + way.first_mm - deep
-            for wide, deep in boss.pocket_mm
+            for wide, deep in _steps(boss)
             if isfinite((way := way_of(case, boss, wide / 2.0)).first_mm)
         ]
-        if not boss.pocket_mm:
+        if not _steps(boss):
             continue
         yield Reading(
             subject=subject(boss),
@@ -37,9 +39,14 @@ def judge(case: Case) -> Iterator[Reading]:
         )
 
 
+def _steps(boss: Boss) -> tuple[tuple[float, float], ...]:
+    """Diameter and depth of everything in it that must not come through: steps, and a blind hole to its point."""
+    return (*boss.pocket_mm, (boss.hole_mm, tip_mm(boss))) if boss.blind else boss.pocket_mm
+
+
 RULE = Rule(
     id="wall.boss_floor",
-    question="Is there metal between every step of a boss and the passage?",
+    question="Is there metal between every step or blind hole of a boss and the passage?",
     limit="1.5 mm on the shortest side; common practice",
     cure="a higher boss, steps less deep",
     bites_at="wall",

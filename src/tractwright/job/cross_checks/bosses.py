@@ -67,9 +67,39 @@ def one_ground(sheet: JobSheet) -> Iterator[CrossFault]:
             yield ("boss", i, "wall"), f'"{item.wall}", and runners', "either runners or a wall of the plenum"
 
 
+def blind_ones_have_threads(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A blind hole is there for its thread."""
+    for i, item in enumerate(sheet.boss):
+        if item.blind and not item.thread:
+            yield ("boss", i, "blind"), "true, and no thread", "a thread, or a hole that goes through"
+
+
+def one_top(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A top in space is that of one boss, off the skin by its own height, and points somewhere."""
+    for i, item in enumerate(sheet.boss):
+        if item.top_at_mm is None:
+            continue
+        if len(item.runners) > 1:
+            yield ("boss", i, "top_at"), f"a top, and {len(item.runners)} runners", "one runner, or none: the nearest"
+        if item.towards is not None and not any(item.towards):
+            yield ("boss", i, "towards"), "[0, 0, 0]", "a direction, such as [0, 1, 0]"
+
+
+def carries_what_is_listed(sheet: JobSheet) -> Iterator[CrossFault]:
+    """What a boss carries on is listed among what the old part carried."""
+    known = [thing.name for thing in sheet.room.carried]
+    for i, item in enumerate(sheet.boss):
+        if item.carries is not None and item.carries not in known:
+            listed = ", ".join(known) or "none is listed"
+            yield ("boss", i, "carries"), f'"{item.carries}"', f"a name of [[room.carried]]: {listed}"
+
+
 CHECKS = (
     CrossCheck(("boss",), names_once),
     CrossCheck(("boss",), threads_known),
     CrossCheck(("boss",), steps_go_down),
     CrossCheck(("boss",), one_ground),
+    CrossCheck(("boss",), blind_ones_have_threads),
+    CrossCheck(("boss",), one_top),
+    CrossCheck(("boss", "room.carried"), carries_what_is_listed),
 )

@@ -8,10 +8,10 @@ import numpy as np
 from tractwright.design.boss import Boss
 from tractwright.design.boss_ground import wall_room
 from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
-from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, way_in
+from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, spot_under, wall_place, way_in
 from tractwright.design.file import Held
 from tractwright.design.records import Design, Plenum, Runner
-from tractwright.design.tube import runner_ports
+from tractwright.design.tube import centreline, runner_ports
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.job.boss_tables import BossFacts
 from tractwright.job.sheet import JobSheet
@@ -26,6 +26,8 @@ _WALL_SHARE = 1.6
 """Metal round a hole: 3 mm, and a boss 1.6 times as wide as its thread. Source: common_practice."""
 _BORE_MM = 6.0
 _LEAST_HEIGHT_MM = 4.0
+_LEAST_TOP_MM = 0.5
+_BLIND_SKIN_MM = 2.0
 _SIDE_MM = 1.5
 _INTO_AIR_MM = 0.5
 _FLATS_SHARE = 1.6
@@ -39,12 +41,15 @@ _ALONG_MM, _ACROSS_MM = np.arange(-150.0, 151.0, 2.0), (0.0, -8.0, 8.0, -16.0, 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Hole:
-    """What is cut into a boss. widest_mm : diameter it takes of the top; metal_mm : least metal along it."""
+    """What is cut into a boss. widest_mm : diameter it takes of the top; metal_mm : least metal along it;
+    blind_mm : depth of a hole that ends in the metal, 0 of one that goes through.
+    """
 
     hole_mm: float
     thread_mm: float
     widest_mm: float
     metal_mm: float
+    blind_mm: float = 0.0
 
 
 def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
@@ -53,6 +58,8 @@ def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
     for facts in sheet.boss:
         if facts.wall is not None:
             found += [_on_plenum(facts, plenum, design, held) for plenum in design.plena]
+        elif facts.top_at_mm is not None:
+            found += _under_top(facts, facts.top_at_mm, design, held)
         else:
             wanted = facts.runners or tuple(runner.name for runner in design.runners)
             found += [_on_runner(facts, runner, design, held) for runner in design.runners if runner.name in wanted]
@@ -75,8 +82,35 @@ def _on_runner(facts: BossFacts, runner: Runner, design: Design, held: Held) -> 
     return _sized(replace(bare, runner=runner.name, station=station, clock_deg=clock), facts, spot, design, held)
 
 
+def _under_top(facts: BossFacts, top_mm: Vec3, design: Design, held: Held) -> list[Boss]:
+    """The one whose top is given, on its runner or the nearest; none where its axis misses the skin."""
+    named = [runner for runner in design.runners if not facts.runners or runner.name in facts.runners]
+    away = [
+        float(np.linalg.norm(centreline(runner, design).points_mm - np.array(top_mm), axis=1).min()) for runner in named
+    ]
+    if not named:
+        return []
+    runner = named[int(np.argmin(away))]
+    axis = vec3(unit(facts.towards)) if facts.towards is not None else None
+    found = spot_under(runner, design, top_mm, axis)
+    if found is None:
+        return []
+    spot, station, clock = found
+    rise = np.array(top_mm) - np.array(spot.at_mm)
+    high = max(float(np.linalg.norm(rise)), _LEAST_TOP_MM)
+    bare = _bare(facts, boss_name(facts, runner.name), spot, axis or vec3(unit(rise)))
+    standing = replace(bare, runner=runner.name, station=station, clock_deg=clock)
+    return [_sized(standing, facts.model_copy(update={"height_mm": high}), spot, design, held)]
+
+
 def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> Boss:
     """Where the sheet says; else nearest to the wall's middle where there is room, or where there is most."""
+    if facts.top_at_mm is not None:
+        place = wall_place(plenum, str(facts.wall), facts.top_at_mm)
+        spot = _wall_spot(facts, plenum, design, place)
+        high = float((np.array(facts.top_at_mm) - np.array(spot.at_mm)) @ np.array(spot.normal))
+        tall = facts.model_copy(update={"height_mm": max(high, _LEAST_TOP_MM)})
+        return _on_wall(tall, plenum, design, held, place)
     if facts.wall_at_mm is not None:
         return _on_wall(facts, plenum, design, held, facts.wall_at_mm)
     first = _on_wall(facts, plenum, design, held, (0.0, 0.0))
@@ -118,7 +152,7 @@ def _bare(facts: BossFacts, name: str, spot: Spot, axis: Vec3) -> Boss:
     return Boss(
         name=name, use=facts.use, runner="", plenum="", station=0.0, clock_deg=0.0, place="", at_mm=spot.at_mm, axis=axis,
         height_mm=1.0, foot_mm=1.0, top_mm=1.0, blend_mm=facts.root_mm, hole_mm=1.0, hole_depth_mm=1.0,
-        thread=facts.thread or "", thread_mm=0.0, pocket_mm=facts.pocket_mm, swing_mm=0.0, reach_mm=0.0,
+        thread=facts.thread or "", thread_mm=0.0, pocket_mm=facts.pocket_mm, swing_mm=0.0, reach_mm=0.0, blind=facts.blind,
     )  # fmt: skip
 
 
@@ -141,7 +175,7 @@ def _sized(bare: Boss, facts: BossFacts, spot: Spot, design: Design, held: Held)
         top_mm=top,
         blend_mm=blend,
         hole_mm=held.number(f"{path}.hole_mm", hole.hole_mm),
-        hole_depth_mm=held.number(f"{path}.hole_depth_mm", height + deep + _INTO_AIR_MM),
+        hole_depth_mm=held.number(f"{path}.hole_depth_mm", hole.blind_mm or height + deep + _INTO_AIR_MM),
         thread_mm=held.number(f"{path}.thread_mm", hole.thread_mm),
         swing_mm=held.number(f"{path}.swing_mm", swing),
         reach_mm=held.number(f"{path}.reach_mm", reach),
@@ -171,8 +205,14 @@ def _hole(facts: BossFacts) -> _Hole:
         drill, outside, full, pitch = held.tap_drill_mm, held.major_mm, _THREAD_DIAMETERS * held.major_mm, held.pitch_mm
     blind = facts.bore_mm is not None and facts.bore_mm < drill
     metal = step_mm + full + (RUNOUT_PITCHES * pitch + _UNDER_STEP_MM if blind else 0.0)
+    if facts.blind:
+        metal = step_mm + full + RUNOUT_PITCHES * pitch + 0.3 * drill + _BLIND_SKIN_MM
     return _Hole(
-        hole_mm=min(facts.bore_mm or drill, drill), thread_mm=full, widest_mm=max(outside, step_wide), metal_mm=metal
+        hole_mm=min(facts.bore_mm or drill, drill),
+        thread_mm=full,
+        widest_mm=max(outside, step_wide),
+        metal_mm=metal,
+        blind_mm=step_mm + full + RUNOUT_PITCHES * pitch if facts.blind else 0.0,
     )
 
 
