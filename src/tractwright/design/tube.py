@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.design.mouths import arrival
 from tractwright.design.records import Design, Port, Runner, Schedule
-from tractwright.geometry.contours import spread_points
+from tractwright.geometry.contours import contour_area, spread_points
 from tractwright.geometry.curves import course_at
 from tractwright.geometry.frames import Array, Frame, carried_frames, unit
 from tractwright.geometry.outlines import circle, outline_area, outline_contour, outline_points
@@ -155,8 +155,8 @@ def _curvature(line: Centreline, s_mm: Array) -> Array:
 def _section_points(
     runner: Runner, design: Design, fraction: Array, area: Array, offset: Array, angles: int
 ) -> tuple[Array, Array]:
-    """Section points in the cross axes (n, m, 2): the port's opening, seen along its axis, turned into a circle, scaled to
-    the exact area.
+    """Section points in the cross axes (n, m, 2): the port's opening, seen along its axis, turned into the mouth's, a circle
+    unless that has an outline of its own, scaled to the exact area.
 
     The change of shape is a smooth step over the course between the leads; the outline of a runner with several ports is
     the first port's. Points face each other because all are spread by share of the perimeter.
@@ -176,13 +176,12 @@ def _section_points(
         @ rotation
         @ np.linalg.inv(lean).T
     )
-    round_points = outline_points(circle(2 * start_radius), angles)
-    round_points = _facing(round_points, base)
+    end = _mouth_shape(runner, design, base) if runner.mouth.contour else _circle_facing(base, start_radius)
     blend = share[:, None, None]
-    shape = base * (1.0 - blend) + round_points * blend
-    scale = np.sqrt(area / _polygon_areas(shape) * _chord_loss(shape, port, start_radius, share))
+    shape = base * (1.0 - blend) + end.points * blend
+    scale = np.sqrt(area / _polygon_areas(shape) * _chord_loss(shape, port, end, share))
     inner = shape * scale[:, None, None]
-    normals = unit(unit(normal) * (1.0 - blend) + unit(round_points) * blend)
+    normals = unit(unit(normal) * (1.0 - blend) + end.normals * blend)
     return inner, inner + normals * offset[:, None, None]
 
 
@@ -198,11 +197,38 @@ def _seen_along_axis(runner: Runner, design: Design) -> Array:
     return np.array([[x @ u, x @ v], [y @ u, y @ v]])
 
 
-def _facing(round_points: Array, base: Array) -> Array:
-    """The circle's points turned so that its first faces the outline's first."""
+@dataclass(frozen=True, eq=False, slots=True)
+class _End:
+    """The shape a section turns into: points and outward unit normals (m, 2) in the cross axes at the mouth, true area."""
+
+    points: Array
+    normals: Array
+    area_mm2: float
+
+
+def _circle_facing(base: Array, radius: float) -> _End:
+    """A circle whose first point faces the outline's first."""
     turn = np.arctan2(base[0, 1], base[0, 0])
     c, s = np.cos(turn), np.sin(turn)
-    return round_points @ np.array([[c, s], [-s, c]])
+    points = outline_points(circle(2 * radius), len(base)) @ np.array([[c, s], [-s, c]])
+    return _End(points, unit(points), np.pi * radius**2)
+
+
+def _mouth_shape(runner: Runner, design: Design, base: Array) -> _End:
+    """The mouth's own opening as seen along the passage, its points begun where the outline's first faces them."""
+    line = centreline(runner, design)
+    s_mm = np.array([line.length_mm])
+    u, v = _cross_axes(line, s_mm, np.array(_bank_frame(runner, design).x))
+    frame = next(item.frame for item in design.plena if item.name == runner.mouth.plenum)
+    seen = np.array([[frame.x, frame.y] @ u[0], [frame.x, frame.y] @ v[0]]).T
+    contour = runner.mouth.contour
+    flat = spread_points(contour, len(base))
+    out = spread_points(contour, len(base), 1.0) - flat
+    points, normals = flat @ seen, unit(out @ np.linalg.inv(seen).T)
+    turns = np.angle(np.exp(1j * (np.arctan2(points[:, 1], points[:, 0]) - np.arctan2(base[0, 1], base[0, 0]))))
+    first = -int(np.argmin(np.abs(turns)))
+    area = contour_area(contour) * abs(float(np.linalg.det(seen)))
+    return _End(np.roll(points, first, axis=0), np.roll(normals, first, axis=0), area)
 
 
 def _polygon_areas(points: Array) -> Array:
@@ -210,10 +236,9 @@ def _polygon_areas(points: Array) -> Array:
     return 0.5 * np.abs(np.sum(x * np.roll(y, -1, axis=-1) - np.roll(x, -1, axis=-1) * y, axis=-1))
 
 
-def _chord_loss(shape: Array, port: Port, radius: float, share: Array) -> Array:
+def _chord_loss(shape: Array, port: Port, end: _End, share: Array) -> Array:
     """The true outline is larger than the polygon of its points: the polygon's share of the true area, both ends known."""
     at_port = _polygon_areas(shape[:1] * 0 + outline_points(port.outline, shape.shape[1]))[0] / outline_area(
         port.outline
     )
-    at_circle = _polygon_areas(outline_points(circle(2 * radius), shape.shape[1])) / (np.pi * radius**2)
-    return at_port * (1.0 - share) + at_circle * share
+    return at_port * (1.0 - share) + float(_polygon_areas(end.points)) / end.area_mm2 * share

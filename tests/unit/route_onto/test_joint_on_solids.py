@@ -15,7 +15,7 @@ from drawn_heads import DrawnHead, drawn_head, write_head
 from tractwright.air.stage import wanted
 from tractwright.design.file import Held
 from tractwright.design.records import Design
-from tractwright.design.tube import centreline
+from tractwright.design.tube import centreline, tube_at
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
 from tractwright.job.sheet import JobSheet
@@ -175,3 +175,20 @@ def test_passages_go_on_through_the_floor_the_way_they_come(joined: Joined):
         )
         turns = np.degrees(np.arccos(np.clip(np.sum(line.tangents[1:] * line.tangents[:-1], axis=1), -1.0, 1.0)))
         assert turns.max() < 1.0
+
+
+def test_the_fast_model_goes_through_the_joint_as_it_was_drawn(joined: Joined):
+    """Its section there, seen along the passage, lies on the drawn opening within a tenth."""
+    plane = _plane(joined.design)
+    z = np.array(plane.z)
+    theirs = _rings(joined.head, plane)
+    floor = next(flange.thickness_mm for flange in joined.design.flanges if flange.name == "floor")
+    for runner in joined.design.runners:
+        line = centreline(runner, joined.design)
+        way = line.tangents[-1]
+        at = line.length_mm - floor / float(way @ z)
+        ring = tube_at(runner, joined.design, np.array([at]), 96).inner_mm[0]
+        down = ring - np.outer((ring - np.array(plane.origin_mm)) @ z / float(way @ z), way)
+        seen = shapely.LinearRing(plane.to_local(down)[:, :2])
+        nearest = min(theirs, key=lambda other: other.centroid.distance(seen.centroid))
+        assert nearest.hausdorff_distance(seen) < 0.1
