@@ -17,6 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
+from tractwright.design.records import Design
 from tractwright.page.desk import Desk
 from tractwright.page.workroom import Answers, Workroom
 
@@ -79,12 +80,17 @@ async def _changed(job: Path, count: int, rng: np.random.Generator) -> Answers:
         room.close()
 
 
+def _design(room: Workroom) -> Design:
+    look = room.answers.look
+    if look is None or look.design is None:
+        raise SystemExit("the example has no description to change")
+    return look.design
+
+
 def _edits(room: Workroom, rng: np.random.Generator) -> list[Callable[[Desk], None]]:
     """A change of each kind, of the description as it is."""
-    look = room.answers.look
-    assert look is not None
-    assert look.design is not None
-    design, plenum = look.design, look.design.plena[0].name
+    design = _design(room)
+    plenum = design.plena[0].name
     length = design.runners[0].length_mm * float(rng.uniform(0.97, 1.0))
     wall, bore = float(rng.uniform(3.5, 5.0)), design.runners[0].mouth.bore_mm + float(rng.uniform(-0.5, 0.5))
     floor = float(rng.uniform(12.0, 15.0))

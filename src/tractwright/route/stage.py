@@ -17,7 +17,7 @@ from tractwright.route.course import placing
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
-from tractwright.route.course.solve import NO_COURSES, WHOLE, Effort, solve_courses
+from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE, Effort, solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber, plenum_of
 from tractwright.route.layout.fitting_out import fitted_out
 from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
@@ -58,7 +58,7 @@ def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses
     """
     found = [_coursed(facts, _chamber(facts), near, effort)]
     if not found[0].solution.feasible and (longer := _longer_chamber(facts)) is not None:
-        found.append(_coursed(facts, longer, near, effort))
+        found.append(_coursed(facts, longer, near, STAY if effort == STAY else QUICK))
     return min(found, key=_missed)
 
 
