@@ -1,7 +1,7 @@
 """The book of planted mistakes: each finds its rule and subject and no other stop; without it the finding is gone.
 
-mistakes/*.toml hold one known mistake of the trade each, as an edit to a sound manifold: to its sheet, to a number held in
-its design.toml, or to the description itself. `subject` may hold * and ? for names that do not matter; `told_too` names
+mistakes/*.toml hold one known mistake of the trade each, as an edit to a sound manifold (of three cylinders, or `on` six):
+to its sheet, to a number held in its design.toml, or to the description itself. `subject` may hold * and ? for names that do not matter; `told_too` names
 rules that rightly stop for the same cause.
 """
 
@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 import pytest
 import tomlkit
-from check_cases import SHEET, described_case, with_values
+from check_cases import SHEET, WANTED, described_case, with_values
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Finding
@@ -27,6 +27,16 @@ BOOK = [
     for page in sorted((Path(__file__).parent / "mistakes").glob("*.toml"))
     for mistake in tomllib.loads(page.read_text(encoding="utf-8"))["mistake"]
 ]
+
+SIX = SHEET
+for _three, _six in (
+    ("invented three", "invented six"),
+    ("cylinders = 3", "cylinders = 6"),
+    ('volume = "1.6 l"', 'volume = "3 l"'),
+    ('bore = "52 mm"', 'bore = "70 mm"'),
+):
+    SIX = SIX.replace(_three, _six)
+SHEETS = {"three": (SHEET, WANTED), "six": (SIX, replace(WANTED, plenum_volume_l=3.0, throttle_bore_mm=70.0))}
 
 
 @pytest.fixture(scope="module")
@@ -57,8 +67,8 @@ def test_the_book_is_long_enough_and_tells_of_each_mistake_once():
 
 @pytest.mark.parametrize("mistake", BOOK, ids=lambda mistake: mistake["what"])
 def test_a_mistake_is_found_and_nothing_else_stops(mistake, sound, of_sound, folder):
-    if "given" in mistake:
-        of_sound = look_ahead(described_case(folder, _edited(SHEET, mistake["given"])))
+    if "given" in mistake or "on" in mistake:
+        of_sound = look_ahead(_described(mistake, folder, mistake.get("given", {})))
     findings = look_ahead(_planted(mistake, sound, folder))
     verdict = mistake.get("verdict", "stop")
     found = [finding for finding in findings if finding.verdict == verdict and _is_told_by(finding, mistake)]
@@ -89,11 +99,19 @@ def _is_told_by(finding: Finding, mistake: Mapping[str, Any]) -> bool:
 
 def _planted(mistake: Mapping[str, Any], sound: Case, folder: Path) -> Case:
     if "sheet" in mistake:
-        return described_case(folder, _edited(SHEET, mistake["sheet"]))
+        return _described(mistake, folder, mistake["sheet"])
     if "hold" in mistake:
         held = {path: _tuples(value) for path, value in mistake["hold"].items()}
-        return described_case(folder, _edited(SHEET, mistake.get("given", {})), held=held)
+        return _described(mistake, folder, mistake.get("given", {}), held)
     return _changed(sound, mistake["change"])
+
+
+def _described(
+    mistake: Mapping[str, Any], folder: Path, edits: Mapping[str, Any], held: Mapping[str, Any] | None = None
+) -> Case:
+    """The manifold a mistake is planted in, its sheet edited and numbers held."""
+    text, wanted = SHEETS[mistake.get("on", "three")]
+    return described_case(folder, _edited(text, edits), held=held, wanted=wanted)
 
 
 def _edited(text: str, edits: Mapping[str, Any]) -> str:

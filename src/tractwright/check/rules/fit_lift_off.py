@@ -18,13 +18,16 @@ _FREE_MM = 1000.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a bank: the least room while everything of it slides out along the head's normal."""
+    """One reading a bank: the least room while everything of it slides out along the head's normal. What fouls where the
+    part sits is fit.room's and fit.plates' to say.
+    """
     room = pack(hard_limits(case.room))
     for bank in case.design.banks:
         studs = any(hole.stud for hole in case.design.head_holes if hole.bank == bank.name)
         way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
         shifts = np.linspace(0.0, way, _STEPS)[:, None, None] * np.array(bank.frame.z)
-        places = (_points(case, bank) + shifts).reshape(-1, 3)
+        standing = _points(case, bank)
+        places = (standing[clearance(room, standing)[0] >= 0.0] + shifts).reshape(-1, 3)
         if not len(places):
             continue
         distance, _ = clearance(room, places)

@@ -186,7 +186,9 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
     frame = from_behind(body.frame)
     middle_mm, lug_mm = throttle.bore_mm / 2 + chamber.wall_mm + ROOT_MM + BREAK_MM, lug_radius(throttle.hole_thread)
     lugs = [
-        disc((x, -y), lug_mm) if hypot(x, y) < middle_mm else arm((0.0, 0.0), middle_mm / 2, (x, -y), lug_mm)
+        disc((x, -y), lug_mm)
+        if hypot(x, y) < middle_mm + lug_mm / 2
+        else arm((0.0, 0.0), middle_mm / 2, (x, -y), lug_mm)
         for x, y in throttle.holes_mm
     ]
     return Flange(
