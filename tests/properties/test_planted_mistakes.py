@@ -1,8 +1,8 @@
 """The book of planted mistakes: each finds its rule and subject and no other stop; without it the finding is gone.
 
 mistakes/*.toml hold one known mistake of the trade each, as an edit to a sound manifold (of three cylinders, or `on` six):
-to its sheet, to a number held in its design.toml, or to the description itself. `subject` may hold * and ? for names that do not matter; `told_too` names
-rules that rightly stop for the same cause.
+to its sheet, to a number held in its design.toml, or to the description itself. `subject` may hold * and ? for names that
+do not matter; `told_too` names rules that rightly stop for the same cause.
 """
 
 import tomllib
