@@ -7,9 +7,14 @@ from pathlib import Path
 from typing import Protocol
 
 from tractwright.errors import SheetError
+from tractwright.page.desk import Desk
+from tractwright.page.sheet_text import in_words
 from tractwright.page.workroom import Workroom
 
 _SCANS = {".stl", ".ply", ".obj", ".3mf"}
+_PIECES = {".step", ".stp"}
+_HEADER = b"ISO-10303-21"
+_HEADER_WITHIN = 400
 _LONGEST_NAME = 60
 
 
@@ -24,21 +29,34 @@ class Dropped(Protocol):
 
 
 async def take_in(workroom: Workroom, file: Dropped) -> str:
-    """Take a dropped file into the job; gives what became of it, in words. What is no scan is refused and not kept."""
+    """Take a dropped file into the job: a scan, or a piece drawn already; gives what became of it, in words. What is neither
+    is refused and not kept.
+    """
     name = safe_name(file.name)
     ending = Path(name).suffix.lower()
-    if ending not in _SCANS:
-        return f"{file.name}: not taken; accepted: a scan, one of {', '.join(sorted(_SCANS))}"
+    if ending not in _SCANS | _PIECES:
+        scans, pieces = (", ".join(sorted(endings)) for endings in (_SCANS, _PIECES))
+        return f"{file.name}: not taken; accepted: a scan ({scans}) or a piece drawn already ({pieces})"
     content = await file.read()
     refusal = refused(ending, content)
     if refusal:
         return f"{file.name}: {refusal}"
     _write(workroom.desk.folder / name, content)
+    piece = ending in _PIECES
     try:
-        workroom.edit(lambda desk: desk.set_fact("scan.file", name))
+        workroom.edit(lambda desk: _add_piece(desk, name) if piece else desk.set_fact("scan.file", name))
     except SheetError as fault:
         return str(fault)
-    return f"{name} taken in: {len(content) / 1e6:.1f} MB. Its faces and openings follow; say where port 1 is."
+    next_step = "the rest is designed onto it" if piece else "its faces and openings follow; say where port 1 is"
+    return f"{name} taken in, {len(content) / 1e6:.1f} MB: {next_step}."
+
+
+def _add_piece(desk: Desk, name: str) -> None:
+    """Name the file in the sheet's list of pieces, once."""
+    rows = [{key: in_words(value) for key, value in row.items()} for row in desk.facts.get("piece", [])]
+    if not any(row.get("own") == name for row in rows):
+        rows.append({"own": name})
+    desk.set_rows("piece", rows)
 
 
 def safe_name(given: str) -> str:
@@ -58,6 +76,8 @@ def refused(ending: str, content: bytes) -> str:
             return "its triangle count does not fit its size: cut short, or no STL file; not taken"
     if ending == ".ply" and not content.startswith(b"ply"):
         return "it does not begin as a PLY file does; not taken"
+    if ending in _PIECES and _HEADER not in content[:_HEADER_WITHIN]:
+        return "it does not begin as a STEP file does; not taken"
     if ending == ".3mf" and not content.startswith(b"PK"):
         return "it is no 3MF file; not taken"
     return ""

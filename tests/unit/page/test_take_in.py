@@ -48,6 +48,7 @@ def test_a_name_is_plain(given, safe):
         (".stl", ONE_TRIANGLE, ""), (".stl", b"solid a\nendsolid a", ""), (".stl", b"", "empty"),
         (".stl", ONE_TRIANGLE[:-1], "cut short"), (".stl", b"not one", "cut short"), (".ply", b"ply\n", ""),
         (".ply", b"solid", "PLY"), (".3mf", b"PK\x03\x04", ""), (".3mf", b"<xml>", "3MF"), (".obj", b"v 0 0 0", ""),
+        (".step", b"ISO-10303-21;HEADER;", ""), (".stp", b"solid", "STEP"),
     ],
 )  # fmt: skip
 def test_wrong_content_is_refused(ending, content, told):
@@ -60,6 +61,14 @@ def test_a_scan_is_taken_in_and_named_in_the_sheet(tmp_path):
     assert "old_part.stl taken in" in words
     assert (tmp_path / "job" / "old_part.stl").read_bytes() == ONE_TRIANGLE
     assert room.desk.facts["scan.file"] == "old_part.stl"
+
+
+def test_a_drawn_piece_is_taken_in_and_named_once(tmp_path):
+    room, step = Room(tmp_path / "job"), File("my head.step", b"ISO-10303-21;\nHEADER;")
+    assert "designed onto it" in asyncio.run(take_in(room, step))
+    asyncio.run(take_in(room, step))
+    assert (tmp_path / "job" / "my_head.step").exists()
+    assert room.desk.facts["piece"] == [{"own": "my_head.step"}]
 
 
 @pytest.mark.parametrize("file", [File("a.exe", b"MZ"), File("job.toml", b"[job]"), File("a.stl", b"short")])
