@@ -72,7 +72,7 @@ class Tab:
     def _facts_side(self) -> None:
         with ui.row().classes("w-full no-wrap items-start gap-6"):
             with ui.element("div").style("flex:2; min-width:0"):
-                upload = ui.upload(label="drop a scan here", auto_upload=True, on_upload=self._dropped)
+                upload = ui.upload(label="drop a scan or a drawn piece here", auto_upload=True, on_upload=self._dropped)
                 upload.props('flat bordered data-control="drop" max-file-size=150000000').classes("w-full")
                 self._pane = FactsPane(self._set_fact, self._set_rows)
             with ui.element("div").style("flex:1; min-width:300px"):
