@@ -1,7 +1,6 @@
 """What meets a piece of the user's own: its plates, the floor on its outline, the cord round its mouths."""
 
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -9,19 +8,24 @@ import shapely
 from tractwright.design.file import Held
 from tractwright.design.records import Flange, Joint, Seal
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour, polyline
+from tractwright.geometry.contours import Contour, contour_area, polyline
+from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.own.head_records import OwnHead, OwnRunner
 from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, groove_width
-from tractwright.route.layout.outlines import arm, box, disc, joined
+from tractwright.route.layout.outlines import bar, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places
 from tractwright.route.layout.plenum_joints import PIN_LAND_MM, cord_seal
 from tractwright.route.layout.screws import lug_radius
 from tractwright.route.onto.holes import rim_holes
 from tractwright.standards.cords import cord
+
+_OUT_OF_ROW_MM = 0.3
+"""Mouths so little out of one row are taken to stand in it."""
+_ROW = 2
 
 
 def own_flanges(own: OwnHead, joint: Joint) -> tuple[Flange, Flange]:
@@ -86,14 +90,21 @@ def seal_onto(own: OwnHead, chamber: Chamber, joint: Joint, sheet: JobSheet, hel
 
 
 def _round_mouths(own: OwnHead, chamber: Chamber) -> Contour:
-    """Round all mouths, a land off them, down to where the groove ends."""
+    """Round all mouths, a land off them, down to where the groove ends, and nowhere turning inwards."""
     off, deep = LAND_MM + groove_width(chamber.cord_mm) / 2, cord(chamber.cord_mm).depth_mm
-    discs = [
-        (runner.mouth_mm, _reach(runner) + off + deep * float(np.tan(np.radians(runner.lean_deg))))
-        for runner in own.runners
-    ]
-    arms = [arm(a, ra, b, rb) for (a, ra), (b, rb) in pairwise(discs)]
-    return joined(arms) if arms else disc(*discs[0])
+    reach = max(_reach(runner) + deep * float(np.tan(np.radians(runner.lean_deg))) for runner in own.runners)
+    middles = shapely.MultiPoint([runner.mouth_mm for runner in own.runners])
+    hull = shapely.get_coordinates(shapely.simplify(middles.convex_hull, _OUT_OF_ROW_MM))
+    places = [(float(x), float(y)) for x, y in hull]
+    radius = reach + off + _OUT_OF_ROW_MM
+    if len(places) <= _ROW:
+        return bar(places[0], places[-1], radius)
+    return offset_contour(_counter_clockwise(places[:-1]), radius)
+
+
+def _counter_clockwise(places: list[tuple[float, float]]) -> Contour:
+    contour: Contour = tuple((x, y, 0.0) for x, y in places)
+    return contour if contour_area(contour) > 0.0 else contour[::-1]
 
 
 def _reach(runner: OwnRunner) -> float:
