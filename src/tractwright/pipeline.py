@@ -28,6 +28,7 @@ from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.space import room_without_scan
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import all_came_out, build
+from tractwright.strength.on_solids import on_solids
 from tractwright.watch import Watch
 
 
@@ -43,6 +44,10 @@ def run_job(job: Path, watch: Watch) -> Contents:
         breathing = kept("air", (facts, design), lambda: result(facts, design))
     with watch("solids"):
         pieces = kept("solids", (design,), lambda: build(design, start.folder), worth=all_came_out)
+    if start.sheet.strength.on_solids:
+        with watch("strength on the solids"):
+            measured = kept("on_solids", (facts.air, design), lambda: on_solids(facts.air, design, pieces))
+        case = replace(case, loads=replace(case.loads, on_solids=measured))
     with watch("reach"):
         reached = kept("reach", (facts.shop, design), lambda: reaches(facts, design, pieces))
     with watch("set-ups and price"):

@@ -15,6 +15,7 @@ from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners,
 from tractwright.job.shop_tables import ONLY_PRICED, Shop
 from tractwright.job.source_tables import Gasket, Reading
 from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
+from tractwright.job.strength_tables import StrengthFacts
 
 
 class Job(Part):
@@ -42,6 +43,7 @@ class JobSheet(Part):
     joint: JointFacts = Field(default_factory=JointFacts)
     boss: tuple[BossFacts, ...] = silent((), "bosses on runners and plenum", "none")
     piece: tuple[OwnPiece, ...] = silent((), "pieces drawn already", "none")
+    strength: StrengthFacts = Field(default_factory=StrengthFacts)
     shop: Shop = Field(default_factory=Shop)
 
 
@@ -54,11 +56,13 @@ def without_rates(sheet: JobSheet) -> JobSheet:
 def places_ports(sheet: JobSheet) -> bool:
     """Whether [pattern], [scan] or [[gasket]] says where the ports are."""
     pattern = sheet.pattern
-    in_pattern = pattern is not None and (bool(pattern.port) or (pattern.pitch_mm is not None and sheet.engine is not None))
+    in_pattern = pattern is not None and (
+        bool(pattern.port) or (pattern.pitch_mm is not None and sheet.engine is not None)
+    )
     return in_pattern or sheet.scan is not None or bool(sheet.gasket)
 
 
-_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "shop")
+_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "strength", "shop")
 _OF_THE_PLACE = {"layout", "cylinders"}
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from tractwright.design.records import Design, Plenum
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array, vec3
-from tractwright.job.sheet import JobSheet
+from tractwright.job.engine_tables import AirSupply
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.materials import material
 from tractwright.strength.finite.body import Body, Chosen
@@ -17,7 +17,7 @@ from tractwright.strength.finite.mesher import Grain, meshed
 from tractwright.strength.joints import in_joint_mm
 from tractwright.strength.manifold import Manifold, along_cords, manifold, ring_mm
 from tractwright.strength.pressure import pressures_of
-from tractwright.strength.records import OnSolids, PlatePart, SolidJoint, SolidPiece, SolidPlate
+from tractwright.strength.records import OnSolids, PlatePart, Pressures, SolidJoint, SolidPiece, SolidPlate
 
 GRAIN = Grain(largest_mm=14.0, smallest_mm=5.0, a_turn=6.0)
 """Fine enough for a wall of 5 mm: two lengths of an edge to the thickness cost some 3 % of the bow."""
@@ -47,7 +47,7 @@ class _Answer:
     volume: Array
 
 
-def on_solids(sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...]) -> OnSolids:
+def on_solids(air: AirSupply, design: Design, pieces: tuple[BuiltPiece, ...]) -> OnSolids:
     """Finite elements of all pieces together. Where a piece was not built, or cannot be meshed, a note and nothing else."""
     if any(piece.solid is None for piece in pieces):
         return _nothing("not measured on the solids: not every piece was built")
@@ -60,15 +60,14 @@ def on_solids(sheet: JobSheet, design: Design, pieces: tuple[BuiltPiece, ...]) -
         whole = manifold(design, [piece.name for piece in pieces], bodies)
     except KernelError as fault:
         return _nothing(f"not measured on the solids: {fault}")
-    return _measured(whole, sheet)
+    return _measured(whole, pressures_of(air))
 
 
 def _nothing(note: str) -> OnSolids:
     return OnSolids(plates=(), pieces=(), joints=(), frequencies_hz=(), unknowns=0, notes=(note,))
 
 
-def _measured(whole: Manifold, sheet: JobSheet) -> OnSolids:
-    pressures = pressures_of(sheet.air)
+def _measured(whole: Manifold, pressures: Pressures) -> OnSolids:
     moved = moved_mm(whole.held, whole.pressed_n)
     answer = _Answer(moved=moved, stress=equivalent_mpa(stresses_mpa(whole.held, moved)), volume=_volumes(whole.body))
     cords = moved_mm(whole.held, whole.cords_n)

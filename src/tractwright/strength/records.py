@@ -193,3 +193,22 @@ class Loads:
     runners: tuple[RunnerLoad, ...]
     stored_energy_j: float
     on_solids: OnSolids | None = None
+
+    def measured_plate(self, plate: PlateLoad) -> SolidPlate | None:
+        """The same side as measured on the solids, of two alike the worse; None where it was not."""
+        found = [one for one in self._solids.plates if (one.subject, one.part) == (plate.subject, plate.part)]
+        return max(found, key=lambda one: one.stress_mpa, default=None)
+
+    def measured_joint(self, joint: str) -> SolidJoint | None:
+        """The same joint as measured on the solids; None where it was not."""
+        return next((one for one in self._solids.joints if one.joint == joint), None)
+
+    @property
+    def first_hz(self) -> float | None:
+        """The lowest natural frequency as measured on the solids; None where it was not."""
+        return next(iter(self._solids.frequencies_hz), None)
+
+    @property
+    def _solids(self) -> OnSolids:
+        nothing = OnSolids(plates=(), pieces=(), joints=(), frequencies_hz=(), unknowns=0, notes=())
+        return self.on_solids or nothing
