@@ -9,7 +9,7 @@ from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.design.boss_space import outside_points
 from tractwright.design.records import Bank
-from tractwright.design.room import clearance, nearest, pack
+from tractwright.design.room import PackedRoom, clearance, nearest, pack
 from tractwright.geometry.frames import Array, vec3
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
 
@@ -25,23 +25,38 @@ def judge(case: Case) -> Iterator[Reading]:
     for bank in case.design.banks:
         studs = any(hole.stud for hole in case.design.head_holes if hole.bank == bank.name)
         way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
-        shifts = np.linspace(0.0, way, _STEPS)[:, None, None] * np.array(bank.frame.z)
-        standing = _points(case, bank)
-        places = (standing[clearance(room, standing)[0] >= 0.0] + shifts).reshape(-1, 3)
-        if not len(places):
+        least, place = _least_on_the_way(room, _points(case, bank), way * np.array(bank.frame.z))
+        if place is None:
             continue
-        distance, _ = clearance(room, places)
-        worst = int(np.argmin(distance))
-        what = nearest(room, places[worst])[0] or "anything"
+        what = nearest(room, place)[0] or "anything"
         yield Reading(
             subject=f"bank.{bank.name}",
-            measured=min(float(distance[worst]), _FREE_MM),
+            measured=min(least, _FREE_MM),
             unit="mm",
             at_least=0.0,
-            at_mm=vec3(places[worst]),
+            at_mm=vec3(place),
             message=f"Drawn {way:.0f} mm straight off the head it fouls {what}: move the plenum"
             + (", or use screws instead of studs." if studs else "."),
         )
+
+
+def _least_on_the_way(room: PackedRoom, points: Array, way: Array) -> tuple[float, Array | None]:
+    """The least room of points (n, 3) that are clear where they stand, on a straight way, and where; None without any.
+
+    On the way none comes nearer than half of what is free at both ends less the way: most are passed over by that.
+    """
+    first, last = clearance(room, points)[0], clearance(room, points + way)[0]
+    clear = first >= 0.0
+    if not clear.any():
+        return _FREE_MM, None
+    ends = np.where(clear, np.minimum(first, last), np.inf)
+    bound = (first + last - float(np.linalg.norm(way))) / 2.0
+    near = clear & (bound <= ends.min()) & np.isfinite(bound)
+    near[int(np.argmin(ends))] = True
+    places = (points[near] + np.linspace(0.0, 1.0, _STEPS)[:, None, None] * way).reshape(-1, 3)
+    distance, _ = clearance(room, places)
+    worst = int(np.argmin(distance))
+    return float(distance[worst]), places[worst]
 
 
 def _points(case: Case, bank: Bank) -> Array:

@@ -1,16 +1,19 @@
 """Rims, lugs, necks and screws' heads stand out further than the runners and the plenum they belong to."""
 
 from collections.abc import Iterator
+from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 
+from tractwright.check.bodies import Body
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, joint_of
-from tractwright.check.screw_distances import envelope
 from tractwright.design.records import Screw
-from tractwright.design.room import HEAD_FACE, clearance, nearest, pack, without
-from tractwright.geometry.frames import Array, frame_from_normal, vec3
+from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, nearest, pack, without
+from tractwright.geometry.frames import Array, Vec3, frame_from_normal, vec3
+from tractwright.standards.envelope import envelope_of
 
 _FREE_MM = 1000.0
 _AROUND = 12
@@ -19,7 +22,7 @@ _AROUND = 12
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a flange, with the heads of the screws that sit on it, and one a throttle neck: the least room round it."""
     room = pack(without(hard_limits(case.room), HEAD_FACE))
-    for subject, points in _parts(case).items():
+    for subject, points in _parts(case, room).items():
         distance, _ = clearance(room, points)
         worst = int(np.argmin(distance))
         least = min(float(distance[worst]), _FREE_MM)
@@ -36,10 +39,10 @@ def judge(case: Case) -> Iterator[Reading]:
         )
 
 
-def _parts(case: Case) -> dict[str, Array]:
-    """Points (n, 3) on each flange and neck; flanges of a split are fit.room's to say."""
+def _parts(case: Case, room: PackedRoom) -> dict[str, Array]:
+    """Points (n, 3) on each flange and neck that may be nearest; flanges of a split are fit.room's to say."""
     found = {
-        body.subject: [body.groups.reshape(-1, 3)]
+        body.subject: [_near(body, room)]
         for body in case.bodies
         if body.subject.startswith("throttle.") or (body.joint and joint_of(case, body.joint).kind != "split")
     }
@@ -50,14 +53,27 @@ def _parts(case: Case) -> dict[str, Array]:
     return {subject: np.concatenate(points) for subject, points in found.items()}
 
 
+def _near(body: Body, room: PackedRoom) -> Array:
+    """Points (n, 3) of the groups that may hold the nearest: within their reach, distance changes no faster than place."""
+    middle, _ = clearance(room, body.middle)
+    if not np.isfinite(middle).all():
+        return body.groups[0]
+    return body.groups[middle - body.reach <= (middle + body.reach).min()].reshape(-1, 3)
+
+
 def _head_points(screw: Screw) -> Array:
     """Points (n, 3) round the top of a screw's head."""
-    space = envelope(screw)
-    outwards = -np.array(screw.direction)
+    return _head_top(screw.direction, screw.head, screw.thread, screw.washer) + np.array(screw.seat_mm)
+
+
+@lru_cache(maxsize=64)
+def _head_top(direction: Vec3, head: Literal["cap", "hex"], thread: str, washer: str) -> Array:
+    """The same from the middle of its seat; the last ones asked for are kept."""
+    space, outwards = envelope_of(head, thread, washer), -np.array(direction)
     hint = (0.0, 1.0, 0.0) if abs(outwards[0]) > abs(outwards[1]) else (1.0, 0.0, 0.0)
-    top = frame_from_normal(np.array(screw.seat_mm) + outwards * space.head_height_mm, outwards, hint)
     turn = np.linspace(0.0, 2.0 * np.pi, _AROUND, endpoint=False)
-    return top.to_world(space.head_radius_mm * np.column_stack([np.cos(turn), np.sin(turn), np.zeros(_AROUND)]))
+    ring = space.head_radius_mm * np.column_stack([np.cos(turn), np.sin(turn), np.zeros(_AROUND)])
+    return frame_from_normal(outwards * space.head_height_mm, outwards, hint).to_world(ring)
 
 
 RULE = Rule(

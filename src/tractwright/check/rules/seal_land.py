@@ -66,7 +66,8 @@ def _passages(case: Case, joint: Joint, groove: shapely.LinearRing) -> dict[str,
     """From the groove's middle to each passage or throttle's opening that goes through the joint."""
     found: dict[str, float] = {}
     for name, model in case.tubes.items() if joint.kind in ("runner", "split") else ():
-        local = joint.frame.to_local(model.inner_mm)
+        beside = np.abs(joint.frame.to_local(model.centre_mm)[:, 2]) < model.half_mm + _AT_JOINT_MM
+        local = joint.frame.to_local(model.inner_mm[beside])
         near = local[np.abs(local[..., 2]) < _AT_JOINT_MM][:, :2]
         if len(near):
             found[f"runner.{name}"] = float(shapely.distance(groove, shapely.MultiPoint(near)))
