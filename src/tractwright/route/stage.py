@@ -33,6 +33,7 @@ from tractwright.route.layout.plenum_joints import (
     rim_screws,
     runner_seal,
 )
+from tractwright.route.layout.screws import head_over_mm
 from tractwright.route.layout.standing import standing
 from tractwright.route.layout.throttle import neck, throttle_stubs
 from tractwright.route.records import PLENUM, Courses, Described, JobFacts
@@ -133,7 +134,7 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         mouth_bore_mm=chamber.bore_mm,
         lip_radius_mm=chamber.lip_mm,
         least_pitch_mm=chamber.pitch_mm,
-        body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm,
+        body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + head_over_mm(chamber.screw),
         body_half_height_mm=chamber.height_mm / 2 + chamber.side_mm,
         body_overhang_mm=(chamber.width_mm - (chamber.mouths - 1) * chamber.pitch_mm) / 2 + chamber.side_mm,
         behind_mm=chamber.floor_mm,

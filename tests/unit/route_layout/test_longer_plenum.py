@@ -7,6 +7,7 @@ import pytest
 from tractwright.design.file import Held
 from tractwright.route.course.solve import NO_COURSES, QUICK
 from tractwright.route.layout.chamber import at_pitch, first_chamber
+from tractwright.route.layout.screws import head_over_mm
 from tractwright.route.records import JobFacts
 from tractwright.route.stage import coursed
 from tractwright.scan.space import room_without_scan
@@ -23,7 +24,7 @@ def slab(sheet, pattern, wanted, tmp_path, monkeypatch) -> JobFacts:
     long = at_pitch(short, 90.0, sheet(runner={"length": LENGTH_MM}), aim, Held())
     assert long.depth_mm < short.depth_mm - 15.0
     half = long.height_mm / 2 + long.side_mm + 4.0 + 8.0
-    out = LENGTH_MM - BEHIND_MM + long.floor_mm + long.depth_mm + long.cover_mm + 4.0 + 3.0
+    out = LENGTH_MM - BEHIND_MM + long.floor_mm + long.depth_mm + long.cover_mm + head_over_mm("M6") + 4.0 + 3.0
     planes = [
         {"name": name, "normal": normal, "offset": -offset}
         for name, normal, offset in (

@@ -56,8 +56,8 @@ class CourseFace:
 
     runners : names in order along the face's x. least_pitch_mm : mouth to mouth. behind_mm : joint plane to the floor's
     inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the
-    joint plane over floor, depth and cover. body_half_height_mm : along the face's y, either side of the mouths, rim
-    counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
+    joint plane over floor, depth, cover and its screws' heads. body_half_height_mm : along the face's y, either side of the
+    mouths, rim counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
     held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
     stubs : what stands out of the body and must be in the room too.
     """

@@ -16,6 +16,7 @@ from tractwright.route.layout.outlines import Point
 from tractwright.standards.clamp import torque_at_proof_share_nm
 from tractwright.standards.classes import class_in_system
 from tractwright.standards.engagement import engagement_needed_mm
+from tractwright.standards.envelope import envelope_of
 from tractwright.standards.holes import clearance_mm, drill_beyond_thread_mm
 from tractwright.standards.screws import screw_head, stock_length_at_least, stock_length_at_most, washer
 from tractwright.standards.spacing import edge_distance_mm
@@ -48,6 +49,11 @@ class Fastening:
     nut_factor: float
     gasket_mm: float = 0.0
     washer_mm: float | None = None
+
+
+def head_over_mm(size: str) -> float:
+    """How far a cap screw's head with its washer stands over its seat [mm]."""
+    return envelope_of("cap", size, washer(size).standard).head_height_mm
 
 
 def head_radius(size: str) -> float:
