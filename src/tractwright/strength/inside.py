@@ -16,7 +16,7 @@ from tractwright.strength.finite.body import Chosen, Skin
 _IN_PLANE_MM, _SQUARE = 0.02, 0.999
 _OVER = 1.05
 _FACING = 0.5
-_SIDES_TOUCHED = 5
+_SIDES_TOUCHED, _TOUCHES_MM = 5, 0.5
 _STATIONS = 9
 
 
@@ -50,8 +50,11 @@ def in_plane(skin: Skin, frame: Frame) -> Chosen:
     return (height < _IN_PLANE_MM) & (np.abs(skin.normals @ np.array(frame.z)) > _SQUARE)
 
 
-def pressed_inside(skin: Skin, at_joints: Chosen, bores: Bores) -> Chosen | None:
-    """Which triangles the air presses on; None where the inside opens to the outside other than through a joint."""
+def pressed_inside(skin: Skin, points_mm: Array, at_joints: Chosen, bores: Bores) -> Chosen | None:
+    """Which triangles of a piece's skin the air presses on; None where its inside opens to the outside by more than its joints.
+
+    points_mm : (n, 3) of the body; at_joints : which triangles lie in a joint, and end what hangs together.
+    """
     patch = _patches(skin, ~at_joints)
     open_skin = np.flatnonzero(~at_joints)
     tree = KDTree(skin.middles_mm[open_skin])
@@ -60,7 +63,7 @@ def pressed_inside(skin: Skin, at_joints: Chosen, bores: Bores) -> Chosen | None
     facing = np.sum(unit(bores.points_mm - skin.middles_mm[found]) * skin.normals[found], axis=1) > _FACING
     patches = np.unique(patch[found[(far < _OVER * bores.radius_mm + 1.0) & facing]])
     chosen = np.isin(patch, patches) & ~at_joints
-    return None if _is_outside(skin, patch, patches) else chosen
+    return None if _is_outside(points_mm[skin.nodes[:, :3]], patch, patches) else chosen
 
 
 def _patches(skin: Skin, kept: Chosen) -> npt.NDArray[np.int64]:
@@ -76,13 +79,11 @@ def _patches(skin: Skin, kept: Chosen) -> npt.NDArray[np.int64]:
     return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
 
 
-def _is_outside(skin: Skin, patch: npt.NDArray[np.int64], patches: npt.NDArray[np.int64]) -> bool:
-    """Whether one of the patches touches nearly every side of the box round the piece."""
-    low, high = skin.middles_mm.min(axis=0), skin.middles_mm.max(axis=0)
-    margin = 0.01 * (high - low).max()
+def _is_outside(corners: Array, patch: npt.NDArray[np.int64], patches: npt.NDArray[np.int64]) -> bool:
+    """Whether one of the patches touches nearly every side of the box round the piece. corners : (m, 3, 3)."""
+    low, high = corners.min(axis=(0, 1)) + _TOUCHES_MM, corners.max(axis=(0, 1)) - _TOUCHES_MM
     for one in patches:
-        own = skin.middles_mm[patch == one]
-        touched = (own.min(axis=0) < low + margin).sum() + (own.max(axis=0) > high - margin).sum()
-        if touched >= _SIDES_TOUCHED:
+        own = corners[patch == one]
+        if (own.min(axis=(0, 1)) < low).sum() + (own.max(axis=(0, 1)) > high).sum() >= _SIDES_TOUCHED:
             return True
     return False

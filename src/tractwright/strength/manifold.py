@@ -70,7 +70,7 @@ def manifold(design: Design, names: Sequence[str], bodies: Sequence[Body]) -> Ma
             pressed_together = under_screws(pair[0].skin, joint, design)
             flat = pair[1].skin.part(in_plane(pair[1].skin, joint.frame))
             ties = csr_array(ties + tied(whole, free.number, pressed_together, flat, joint.frame, stiff))
-    pressed, notes = _pressed(design, parts, len(whole.points_mm))
+    pressed, notes = _pressed(design, parts, whole.points_mm)
     return Manifold(
         design=design,
         held=held(free, ties),
@@ -106,8 +106,9 @@ def _given(design: Design, parts: Sequence[Part], count: int) -> Chosen:
     return given
 
 
-def _pressed(design: Design, parts: Sequence[Part], count: int) -> tuple[Array, tuple[str, ...]]:
+def _pressed(design: Design, parts: Sequence[Part], points_mm: Array) -> tuple[Array, tuple[str, ...]]:
     """Forces of 1 MPa on every skin the air touches, inside the cords, and on a shut throttle."""
+    count = len(points_mm)
     forces, notes = np.zeros((count, 3)), list[str]()
     bores = bores_of(design)
     for part in parts:
@@ -118,7 +119,7 @@ def _pressed(design: Design, parts: Sequence[Part], count: int) -> tuple[Array, 
             at_joints |= flat
             sealed |= flat & _within_cord(part.skin, joint, design)
         at_joints |= _in_holes(part.skin, design)
-        inside = pressed_inside(part.skin, at_joints, bores)
+        inside = pressed_inside(part.skin, points_mm, at_joints, bores)
         if inside is None:
             notes.append(
                 f"{part.piece}: its inside opens to the outside by more than its joints: pressed at its joints only"

@@ -1,6 +1,7 @@
 """What pressure and clamp do to a design: plain figures, judged elsewhere. mm, N, MPa, Hz, J."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import sqrt
 from typing import Literal
 
 from tractwright.geometry.frames import Vec3
@@ -194,6 +195,11 @@ class Loads:
     stored_energy_j: float
     on_solids: OnSolids | None = None
 
+    @property
+    def sides(self) -> tuple[PlateLoad, ...]:
+        """The plates, each as measured on the solids where it was."""
+        return tuple(_as_measured(plate, self.measured_plate(plate)) for plate in self.plates)
+
     def measured_plate(self, plate: PlateLoad) -> SolidPlate | None:
         """The same side as measured on the solids, of two alike the worse; None where it was not."""
         found = [one for one in self._solids.plates if (one.subject, one.part) == (plate.subject, plate.part)]
@@ -212,3 +218,16 @@ class Loads:
     def _solids(self) -> OnSolids:
         nothing = OnSolids(plates=(), pieces=(), joints=(), frequencies_hz=(), unknowns=0, notes=())
         return self.on_solids or nothing
+
+
+def _as_measured(plate: PlateLoad, found: SolidPlate | None) -> PlateLoad:
+    """Stress goes as the square of the thickness: so does what it asks for."""
+    if found is None:
+        return plate
+    return replace(
+        plate,
+        stress_mpa=found.stress_mpa,
+        backfire_mpa=found.backfire_mpa,
+        bow_mm=found.bow_mm,
+        least_mm=plate.thickness_mm * sqrt(found.stress_mpa / plate.allowed_mpa),
+    )

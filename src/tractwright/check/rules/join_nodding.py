@@ -10,7 +10,9 @@ _ORDER = 2.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a plenum without a brace: how fast it nods, against twice the highest revs."""
+    """One reading a plenum without a brace: how fast it nods, against twice the highest revs; as measured on the solids where
+    it was, else as beams.
+    """
     engine = case.sheet.engine
     if engine is None or case.sheet.joint.brace:
         return
@@ -20,7 +22,7 @@ def judge(case: Case) -> Iterator[Reading]:
         found = hanging(case, plenum)
         yield Reading(
             subject=f"plenum.{plenum.name}",
-            measured=found.frequency_hz,
+            measured=found.frequency_hz if case.loads.first_hz is None else case.loads.first_hz,
             unit="Hz",
             at_least=_ORDER * engine.highest_rpm / 60.0,
             broken="look",

@@ -11,7 +11,7 @@ from tractwright.strength.records import JointLoad
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint: how far both flanges open midway between screws.
+    """One reading a joint: how far both flanges open midway between screws, as measured on the solids where it was.
 
     A cord that its groove hardly squeezes follows nothing: that is seal.squeeze's to say; a flange too thin for its screws
     is wall.flange's. Each is said once.
@@ -21,9 +21,10 @@ def judge(case: Case) -> Iterator[Reading]:
     for load in case.loads.joints:
         if load.joint in loose or load.joint not in thick:
             continue
+        on_solids = case.loads.measured_joint(load.joint)
         yield Reading(
             subject=f"joint.{load.joint}",
-            measured=load.bow_mm,
+            measured=load.bow_mm if on_solids is None else on_solids.opening_mm,
             unit="mm",
             at_most=load.bow_limit_mm,
             message=f"Between screws {load.spacing_mm:.0f} mm apart the flanges open further than the seal follows: "

@@ -11,9 +11,9 @@ from tractwright.strength.records import PlateLoad, RunnerLoad
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a flat side and a runner for what stays on; one for the wall that a backfire loads most. Walls too thin
-    to be milled are wall.least's to say.
+    to be milled are wall.least's to say. Flat sides as measured on the solids where they were, else by the formulas.
     """
-    for plate in case.loads.plates:
+    for plate in case.loads.sides:
         if plate.part in ("long wall", "end wall") and plate.thickness_mm < STABLE_WALL_MM:
             continue
         yield _reading(f"{plate.subject}", plate.part, plate, _plate_fix(plate))
@@ -22,7 +22,7 @@ def judge(case: Case) -> Iterator[Reading]:
             continue
         subject = f"runner.{load.runner}"
         yield _reading(subject, "skin", load, _fix(f"{subject}.wall_mm", load.least_mm, load.wall_mm))
-    everything = [*case.loads.plates, *case.loads.runners]
+    everything = [*case.loads.sides, *case.loads.runners]
     if everything:
         worst = max(everything, key=lambda load: load.backfire_mpa / load.yield_mpa)
         name = worst.part if isinstance(worst, PlateLoad) else f"skin of runner {worst.runner}"

@@ -9,6 +9,7 @@ from tractwright.packet.paper import making, parts
 from tractwright.packet.paper.bosses import boss_rows
 from tractwright.packet.paper.front import front
 from tractwright.packet.paper.proof import inspection
+from tractwright.packet.paper.strength import strength_notes, strength_rows
 from tractwright.packet.paper.words import Rows, figure
 from tractwright.sources import source
 from tractwright.standards.cautions import caution_texts
@@ -37,6 +38,8 @@ def paper_data(contents: Contents, pictures: Collection[str], sheets: tuple[Hole
         "piece_pictures": _piece_pictures(contents, pictures),
         "parts": parts.parts_list(contents),
         "joints": parts.joints(contents),
+        "strength": strength_rows(contents),
+        "strength_notes": strength_notes(contents),
         "bosses": boss_rows(case.design),
         "torques": parts.torque_sheet(contents),
         "orders": parts.orders(contents),
