@@ -40,8 +40,7 @@ def wall_room(design: Design, boss: Boss, plenum: Plenum) -> Nearest:
         rooms["the wall's rounded corner"] = float(half[along] - aside[along]) - wide
         rooms["the floor's rim"] = float(local[2]) - rim - wide
         rooms["the cover"] = top - float(local[2]) - wide
-    for screw in design.screws:
-        rooms |= _to_column(design, boss, screw, wide)
+    rooms |= _to_columns(design, boss, wide)
     what = min(rooms, key=lambda name: rooms[name])
     return Nearest(mm=rooms[what], what=what, place=np.array(boss.at_mm))
 
@@ -52,19 +51,27 @@ def _rim_mm(design: Design, plenum: Plenum) -> float:
     return min([plenum.floor_mm, *thick]) if thick else plenum.floor_mm
 
 
-def _to_column(design: Design, boss: Boss, screw: Screw, wide: float) -> dict[str, float]:
+def _to_columns(design: Design, boss: Boss, wide: float) -> dict[str, float]:
     """Off the columns of cover screws beside it, or off their heads on the cover, with what stands round a column."""
     kinds = {joint.name: joint.kind for joint in design.joints}
-    if kinds[screw.joint] != "cover":
+    screws = [screw for screw in design.screws if kinds[screw.joint] == "cover"]
+    if not screws:
         return {}
-    x, y, z = boss_frame(boss).to_local(screw.seat_mm)
+    frame = boss_frame(boss)
+    places = frame.to_local(np.array([screw.seat_mm for screw in screws]))
     if boss.place == "top":
-        head = envelope_of(screw.head, screw.thread, screw.washer).head_radius_mm
-        return {f"screw {screw.name}": float(np.hypot(x, y)) - head - wide}
-    way = boss_frame(boss).matrix() @ np.array(screw.direction)
-    off = abs(float(x * way[1] - y * way[0]))
-    column = screw.post_mm / 2.0
-    if abs(float(z)) > column + _COLUMN_ROOT_MM:
-        return {}
-    taken = sqrt(max((column + _COLUMN_ROOT_MM) ** 2 - (_COLUMN_ROOT_MM - float(z)) ** 2, column**2))
-    return {f"the column of screw {screw.name}": off - taken - wide}
+        off = np.hypot(places[:, 0], places[:, 1]) - wide
+        return {f"screw {s.name}": float(gap) - _head_mm(s) for s, gap in zip(screws, off, strict=True)}
+    ways = np.array([screw.direction for screw in screws]) @ frame.matrix().T
+    off = np.abs(places[:, 0] * ways[:, 1] - places[:, 1] * ways[:, 0])
+    found: dict[str, float] = {}
+    for screw, gap, high in zip(screws, off, places[:, 2], strict=True):
+        column = screw.post_mm / 2.0
+        if abs(high) <= column + _COLUMN_ROOT_MM:
+            taken = sqrt(max((column + _COLUMN_ROOT_MM) ** 2 - (_COLUMN_ROOT_MM - float(high)) ** 2, column**2))
+            found[f"the column of screw {screw.name}"] = float(gap) - taken - wide
+    return found
+
+
+def _head_mm(screw: Screw) -> float:
+    return envelope_of(screw.head, screw.thread, screw.washer).head_radius_mm

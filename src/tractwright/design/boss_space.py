@@ -13,9 +13,8 @@ from tractwright.geometry.frames import Array, Frame, Vec3, frame_from_normal, u
 
 _ANGLES = 96
 _RAYS = 24
-_STEP_MM = 2.0
+_STEP_MM = 1.0
 _BEYOND_ENDS_MM = 30.0
-_LOOKED_AT_HALVES = 7.0
 _POINTS_MM = 2.0
 
 
@@ -42,31 +41,47 @@ class WayIn:
     far_mm: float
 
 
-def spot_on_runner(runner: Runner, design: Design, station: float, clock_deg: float) -> Spot:
-    """The place on a runner's outer skin at a share of its length and a clock angle."""
-    s = station * centreline(runner, design).length_mm
-    model = tube_at(runner, design, np.array([s - 0.5, s, s + 0.5]), _ANGLES)
+def boss_model(runner: Runner, design: Design) -> Tube:
+    """The runner as bosses are placed on it: a station a millimetre, and straight on past both ends."""
+    length = centreline(runner, design).length_mm
+    count = ceil((length + 2 * _BEYOND_ENDS_MM) / _STEP_MM) + 1
+    return tube_at(runner, design, np.linspace(-_BEYOND_ENDS_MM, length + _BEYOND_ENDS_MM, count), _ANGLES)
+
+
+def spot_on_runner(model: Tube, station: float, clock_deg: float) -> Spot:
+    """The place on a runner's outer skin at a share of its length and a clock angle. model : by `boss_model`."""
+    s = station * _length(model)
+    k = min(max(int(np.searchsorted(model.s_mm, s)), 1), len(model.s_mm) - 1)
+    part = float((s - model.s_mm[k - 1]) / (model.s_mm[k] - model.s_mm[k - 1]))
+    centre, tangent, u, v = (
+        values[k - 1] + part * (values[k] - values[k - 1])
+        for values in (model.centre_mm, model.tangent, model.u, model.v)
+    )
     turn = clock_deg * pi / 180.0
-    way = model.u[1] * cos(turn) + model.v[1] * sin(turn)
-    spokes = model.outer_mm - model.centre_mm[:, None, :]
-    across = np.cross(model.tangent[1], way)
-    off = np.arctan2(spokes[1] @ across, spokes[1] @ way)
-    places = np.stack([_at_angle(spokes[k] + model.centre_mm[k], off) for k in range(3)])
-    around = _at_angle(np.roll(model.outer_mm[1], -1, axis=0) - np.roll(model.outer_mm[1], 1, axis=0), off)
-    normal = unit(np.cross(around, places[2] - places[0]))
-    normal = normal * np.sign(normal @ way)
+    way = unit(u * cos(turn) + v * sin(turn))
+    low, high = model.outer_mm[k - 1], model.outer_mm[k]
+    section = low + part * (high - low)
+    spokes = section - centre
+    off = np.arctan2(spokes @ np.cross(tangent, way), spokes @ way)
+    around = _at_angle(np.roll(section, -1, axis=0) - np.roll(section, 1, axis=0), off)
+    normal = unit(np.cross(around, _at_angle(high - low, off)))
     return Spot(
-        at_mm=vec3(places[1]), normal=vec3(normal), along=vec3(model.tangent[1]), wall_mm=float(model.wall_mm[1])
+        at_mm=vec3(_at_angle(section, off)),
+        normal=vec3(normal * np.sign(normal @ way)),
+        along=vec3(unit(tangent)),
+        wall_mm=float(np.interp(s, model.s_mm, model.wall_mm)),
     )
 
 
-def spot_under(runner: Runner, design: Design, top_mm: Vec3, axis: Vec3 | None) -> tuple[Spot, float, float] | None:
+def _length(model: Tube) -> float:
+    return float(model.s_mm[-1]) - _BEYOND_ENDS_MM
+
+
+def spot_under(model: Tube, top_mm: Vec3, axis: Vec3 | None) -> tuple[Spot, float, float] | None:
     """The place on a runner's skin under a point, along an axis or square to the skin, with its station and clock angle.
 
     None where the axis does not meet the skin.
     """
-    length = centreline(runner, design).length_mm
-    model = tube_at(runner, design, np.linspace(0.0, length, ceil(length / _STEP_MM) + 1), _ANGLES)
     top, skin = np.array(top_mm), model.outer_mm.reshape(-1, 3)
     if axis is None:
         at = skin[int(np.argmin(np.linalg.norm(skin - top, axis=1)))]
@@ -78,8 +93,8 @@ def spot_under(runner: Runner, design: Design, top_mm: Vec3, axis: Vec3 | None) 
     station = int(np.argmin(np.linalg.norm(model.centre_mm - at, axis=1)))
     spoke = at - model.centre_mm[station]
     clock = float(np.degrees(atan2(spoke @ model.v[station], spoke @ model.u[station])))
-    share = float(model.s_mm[station] / length)
-    spot = spot_on_runner(runner, design, share, clock)
+    share = float(np.clip(model.s_mm[station] / _length(model), 0.0, 1.0))
+    spot = spot_on_runner(model, share, clock)
     return Spot(at_mm=vec3(at), normal=spot.normal, along=spot.along, wall_mm=spot.wall_mm), share, clock
 
 
@@ -145,14 +160,13 @@ def outside_points(boss: Boss) -> Array:
 def way_in(boss: Boss, design: Design, radius_mm: float, model: Tube | None = None) -> WayIn:
     """How a cylinder of that radius about a boss's axis comes into its runner's passage or its plenum's inside.
 
-    model : of the runner, where there is one at hand; else it is made, finely, round the boss.
+    model : of the runner; None for a plenum's boss.
     """
     frame = boss_frame(boss)
     start = frame.to_world(_ring(max(radius_mm, 0.01), boss.height_mm, _RAYS))
     inwards = -np.array(boss.axis)
-    if boss.runner:
-        runner = next(item for item in design.runners if item.name == boss.runner)
-        met = _first_met(start, inwards, (model or _passage(runner, boss, design)).inner_mm) - boss.height_mm
+    if model is not None:
+        met = _first_met(start, inwards, model.inner_mm) - boss.height_mm
     else:
         plenum = next(item for item in design.plena if item.name == boss.plenum)
         met = _met_box(start, inwards, plenum) - boss.height_mm
@@ -186,30 +200,23 @@ def _ring(radius: float, height: float, count: int = 0) -> Array:
     return np.column_stack([radius * np.cos(turn), radius * np.sin(turn), np.full(len(turn), height)])
 
 
-def _passage(runner: Runner, boss: Boss, design: Design) -> Tube:
-    """The runner round a boss, finely, as far as a leaning hole may cross it."""
-    length = centreline(runner, design).length_mm
-    half = max(area for _, area in runner.area_mm2) ** 0.5
-    low = max(boss.station * length - _LOOKED_AT_HALVES * half, -_BEYOND_ENDS_MM)
-    high = min(boss.station * length + _LOOKED_AT_HALVES * half, length + _BEYOND_ENDS_MM)
-    return tube_at(runner, design, np.linspace(low, high, ceil((high - low) / _STEP_MM) + 1), _ANGLES)
-
-
 def _first_met(start: Array, way: Array, inner: Array) -> Array:
     """For rays (n, 3) the distances (n, 2) at which each first meets a tube of points (stations, angles, 3) and meets it next;
     infinity for never.
     """
+    middle, axis = start.mean(axis=0), unit(way)
     a, b = inner[:-1], np.roll(inner, -1, axis=1)[:-1]
     c, d = np.roll(inner, -1, axis=1)[1:], inner[1:]
-    corners = np.concatenate([np.stack(part, axis=2).reshape(-1, 3, 3) for part in ((a, b, c), (a, c, d))])
-    low, high = corners.min(axis=1), corners.max(axis=1)
-    frame = _along(vec3(start.mean(axis=0)), vec3(way))
-    reach = float(np.linalg.norm(start - start.mean(axis=0), axis=1).max())
-    middle = (low + high) / 2.0 - start.mean(axis=0)
-    off = middle - (middle @ way)[:, None] * way
-    near = np.linalg.norm(off, axis=1) < reach + np.linalg.norm(high - low, axis=1)
-    hits = _crossings(frame.to_local(corners[near]), frame.to_local(start))
-    return np.sort(hits, axis=1)[:, :2] if hits.shape[1] > 1 else np.full((len(start), 2), np.inf)
+    to = a - middle
+    off = to - (to @ axis)[..., None] * axis
+    reach = np.linalg.norm(start - middle, axis=1).max() + np.linalg.norm(c - a, axis=2).max()
+    near = np.einsum("nmk,nmk->nm", off, off) < reach**2
+    corners = np.concatenate([np.stack([part[near] for part in three], axis=1) for three in ((a, b, c), (a, c, d))])
+    if not len(corners):
+        return np.full((len(start), 2), np.inf)
+    frame = _along(vec3(middle), vec3(axis))
+    hits = _crossings(frame.to_local(corners), frame.to_local(start))
+    return np.sort(hits, axis=1)[:, :2]
 
 
 def _crossings(corners: Array, start: Array) -> Array:

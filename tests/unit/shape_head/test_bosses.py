@@ -9,7 +9,7 @@ from scipy.integrate import dblquad
 
 from tractwright.design.boss import Boss
 from tractwright.design.boss_hole import bores_of, hole_profile, tip_mm
-from tractwright.design.boss_space import spot_on_runner, way_in
+from tractwright.design.boss_space import boss_model, spot_on_runner, way_in
 from tractwright.design.file import Held
 from tractwright.geometry.frames import Frame
 from tractwright.job.boss_tables import BossFacts
@@ -165,7 +165,7 @@ def test_a_boss_aimed_at_the_port_goes_through_its_middle(block):
 def test_lean_turns_the_hole_towards_the_port(block):
     design = bossed(block(count=1), facts("leaning", lean="30 deg", bore="4 mm", clock="0 deg"))
     boss, runner = design.bosses[0], design.runners[0]
-    spot = spot_on_runner(runner, design, boss.station, 0.0)
+    spot = spot_on_runner(boss_model(runner, design), boss.station, 0.0)
     assert np.dot(boss.axis, spot.normal) == pytest.approx(cos(pi / 6))
     assert np.dot(boss.axis, spot.along) > 0.0  # outwards is away from the port, so inwards is towards it
 
@@ -180,7 +180,7 @@ def test_the_way_into_a_straight_runner(block):
     """A wall of 4 mm, then the last of the rim where a round bore has sagged by r - sqrt(r2 - a2), then right across."""
     design = bossed(block(count=1, turn_deg=1.0, reach_mm=240.0), facts("in", share=0.75, bore="8 mm", clock="90 deg"))
     boss = design.bosses[0]
-    way = way_in(boss, design, 4.0)
+    way = way_in(boss, design, 4.0, boss_model(design.runners[0], design))
     bore = sqrt(np.interp(0.75, *zip(*design.runners[0].area_mm2, strict=True)) / pi)
     sag = bore - sqrt(bore**2 - 4.0**2)
     assert way.first_mm == pytest.approx(4.0, abs=0.3)

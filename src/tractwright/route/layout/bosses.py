@@ -8,10 +8,18 @@ import numpy as np
 from tractwright.design.boss import Boss
 from tractwright.design.boss_ground import wall_room
 from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
-from tractwright.design.boss_space import Spot, spot_on_plenum, spot_on_runner, spot_under, wall_place, way_in
+from tractwright.design.boss_space import (
+    Spot,
+    boss_model,
+    spot_on_plenum,
+    spot_on_runner,
+    spot_under,
+    wall_place,
+    way_in,
+)
 from tractwright.design.file import Held
 from tractwright.design.records import Design, Plenum, Runner
-from tractwright.design.tube import centreline, runner_ports
+from tractwright.design.tube import Tube, runner_ports
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.job.boss_tables import BossFacts
 from tractwright.job.sheet import JobSheet
@@ -35,7 +43,7 @@ _SOCKET_SHARE = 1.4
 """Across the flats of a fitting in thread diameters, and the socket over it. Source: common_practice."""
 _REACH_MM = 40.0
 _INJECTOR_REACH_MM = 60.0
-_ALONG_MM, _ACROSS_MM = np.arange(-150.0, 151.0, 2.0), (0.0, -8.0, 8.0, -16.0, 16.0)
+_ALONG_MM, _ACROSS_MM = np.arange(-150.0, 151.0, 3.0), (0.0, -8.0, 8.0, -16.0, 16.0)
 """Places on a wall that are looked at, from its middle."""
 
 
@@ -55,14 +63,17 @@ class _Hole:
 def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
     """Every boss of the sheet that has a runner or a plenum to stand on. Raises TableError."""
     found: list[Boss] = []
+    on_runners = any(facts.wall is None for facts in sheet.boss)
+    models = {runner.name: boss_model(runner, design) for runner in design.runners} if on_runners else {}
     for facts in sheet.boss:
         if facts.wall is not None:
             found += [_on_plenum(facts, plenum, design, held) for plenum in design.plena]
         elif facts.top_at_mm is not None:
-            found += _under_top(facts, facts.top_at_mm, design, held)
+            found += _under_top(facts, facts.top_at_mm, (design, models), held)
         else:
             wanted = facts.runners or tuple(runner.name for runner in design.runners)
-            found += [_on_runner(facts, runner, design, held) for runner in design.runners if runner.name in wanted]
+            named = [runner for runner in design.runners if runner.name in wanted]
+            found += [_on_runner(facts, runner, (design, models), held) for runner in named]
     return tuple(found)
 
 
@@ -71,28 +82,33 @@ def boss_name(facts: BossFacts, ground: str) -> str:
     return f"{facts.name.strip().replace(' ', '_')}.{ground}"
 
 
-def _on_runner(facts: BossFacts, runner: Runner, design: Design, held: Held) -> Boss:
+_Ground = tuple[Design, dict[str, Tube]]
+"""The description and its runners' models, by name."""
+
+
+def _on_runner(facts: BossFacts, runner: Runner, ground: _Ground, held: Held) -> Boss:
+    design, models = ground
     name = boss_name(facts, runner.name)
     said = facts.station_mm / runner.length_mm if facts.station_mm is not None else facts.share
     station = held.number(f"boss.{name}.station", min(said, 1.0))
     clock = held.number(f"boss.{name}.clock_deg", facts.clock_deg)
-    spot = spot_on_runner(runner, design, station, clock)
+    spot = spot_on_runner(models[runner.name], station, clock)
     axis = _aimed(facts, spot, runner, design)
     bare = _bare(facts, name, spot, axis)
-    return _sized(replace(bare, runner=runner.name, station=station, clock_deg=clock), facts, spot, design, held)
+    standing = replace(bare, runner=runner.name, station=station, clock_deg=clock)
+    return _sized(standing, facts, spot, ground, held)
 
 
-def _under_top(facts: BossFacts, top_mm: Vec3, design: Design, held: Held) -> list[Boss]:
+def _under_top(facts: BossFacts, top_mm: Vec3, ground: _Ground, held: Held) -> list[Boss]:
     """The one whose top is given, on its runner or the nearest; none where its axis misses the skin."""
+    design, models = ground
     named = [runner for runner in design.runners if not facts.runners or runner.name in facts.runners]
-    away = [
-        float(np.linalg.norm(centreline(runner, design).points_mm - np.array(top_mm), axis=1).min()) for runner in named
-    ]
+    away = [float(np.linalg.norm(models[r.name].centre_mm - np.array(top_mm), axis=1).min()) for r in named]
     if not named:
         return []
     runner = named[int(np.argmin(away))]
     axis = vec3(unit(facts.towards)) if facts.towards is not None else None
-    found = spot_under(runner, design, top_mm, axis)
+    found = spot_under(models[runner.name], top_mm, axis)
     if found is None:
         return []
     spot, station, clock = found
@@ -100,7 +116,7 @@ def _under_top(facts: BossFacts, top_mm: Vec3, design: Design, held: Held) -> li
     high = max(float(np.linalg.norm(rise)), _LEAST_TOP_MM)
     bare = _bare(facts, boss_name(facts, runner.name), spot, axis or vec3(unit(rise)))
     standing = replace(bare, runner=runner.name, station=station, clock_deg=clock)
-    return [_sized(standing, facts.model_copy(update={"height_mm": high}), spot, design, held)]
+    return [_sized(standing, facts.model_copy(update={"height_mm": high}), spot, ground, held)]
 
 
 def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> Boss:
@@ -128,7 +144,7 @@ def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> 
 def _on_wall(facts: BossFacts, plenum: Plenum, design: Design, held: Held, at_mm: tuple[float, float]) -> Boss:
     spot = _wall_spot(facts, plenum, design, at_mm)
     bare = _bare(facts, boss_name(facts, plenum.name), spot, spot.normal)
-    return _sized(replace(bare, plenum=plenum.name, place=facts.wall or ""), facts, spot, design, held)
+    return _sized(replace(bare, plenum=plenum.name, place=facts.wall or ""), facts, spot, (design, {}), held)
 
 
 def _wall_spot(facts: BossFacts, plenum: Plenum, design: Design, at_mm: tuple[float, float]) -> Spot:
@@ -156,12 +172,13 @@ def _bare(facts: BossFacts, name: str, spot: Spot, axis: Vec3) -> Boss:
     )  # fmt: skip
 
 
-def _sized(bare: Boss, facts: BossFacts, spot: Spot, design: Design, held: Held) -> Boss:
+def _sized(bare: Boss, facts: BossFacts, spot: Spot, ground: _Ground, held: Held) -> Boss:
+    design, models = ground
     path, hole = f"boss.{bare.name}", _hole(facts)
     least_top = max(hole.widest_mm + 2 * _ROUND_HOLE_MM, _WALL_SHARE * hole.widest_mm if facts.thread else 0.0)
     top = held.number(f"{path}.top_mm", facts.top_mm or ceil(least_top))
     blend = held.number(f"{path}.blend_mm", facts.root_mm)
-    way = way_in(bare, design, hole.hole_mm / 2)
+    way = way_in(bare, design, hole.hole_mm / 2, models.get(bare.runner))
     metal = way.first_mm if isfinite(way.first_mm) else spot.wall_mm
     lean = float(np.arccos(np.clip(np.dot(bare.axis, spot.normal), 0.2, 1.0)))
     least = max(hole.metal_mm - metal, foot_height(top / 2, lean, blend), _LEAST_HEIGHT_MM)
