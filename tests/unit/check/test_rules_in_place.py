@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from check_cases import with_values
+from check_cases import SHEET, described_case, with_values
 
 from tractwright.check.assembly import assembly_of, bodies_after, bodies_before
 from tractwright.check.bodies import GROUP, Body
@@ -94,6 +94,15 @@ def test_what_stands_before_the_cover_is_no_matter_while_the_plenum_goes_on_at_t
     x, y, z = _screw(sound, "cover.s1").seat_mm
     case = _with_box(sound, (x - 20.0, y - 20.0, z + 12.0), (x + 20.0, y + 20.0, z + 80.0))
     assert {finding.verdict for finding in judged(case, "join.key_in_place").values()} == {"ok"}
+
+
+def test_a_way_kept_free_for_a_key_is_not_in_the_keys_way(judged, tmp_path):
+    """A corridor over a head screw, as the sheet asks for one: the part keeps off it, the key goes along it."""
+    way = '[[room.corridor]]\nname = "key"\nstart = [123, 34, 25]\nend = [123, 34, 200]\ndiameter = 14\n'
+    case = described_case(tmp_path, f"{SHEET}\n{way}")
+    assert {finding.verdict for finding in judged(case, "join.key_in_place").values()} == {"ok"}
+    hose = described_case(tmp_path, f"{SHEET}\n{way.replace('corridor', 'hose')}")
+    assert judged(hose, "join.key_in_place")["screw.head.s8"].verdict == "stop"
 
 
 def _slab(case, joint, over, comes_with):

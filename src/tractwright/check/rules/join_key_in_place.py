@@ -10,6 +10,7 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits
 from tractwright.check.screw_distances import AROUND_KEY_MM, envelope, key_way
+from tractwright.design.pattern import Room
 from tractwright.design.records import Joint, Screw
 from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, nearest, pack, without
 from tractwright.geometry.frames import Array, vec3
@@ -19,7 +20,7 @@ _STEP_MM = 2.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint that is tightened on the engine: the screw over which the room leaves its key least way."""
-    room = pack(without(hard_limits(case.room), HEAD_FACE))
+    room = pack(_standing(case))
     for joint in _in_place(case):
         screws = [screw for screw in case.design.screws if screw.joint == joint.name]
         found = {screw.name: _free(room, screw) for screw in screws}
@@ -37,6 +38,14 @@ def judge(case: Case) -> Iterator[Reading]:
             message=f"On the engine {nearest(room, place)[0] or 'nothing'} stands over this screw and no key gets at it: move "
             "one of the two, or take that off first.",
         )
+
+
+def _standing(case: Case) -> Room:
+    """What stands there, the head's face and ways that stay free left out: a key may go along those."""
+    room = without(hard_limits(case.room), HEAD_FACE)
+    for corridor in case.sheet.room.corridor:
+        room = without(room, corridor.name)
+    return room
 
 
 def _in_place(case: Case) -> list[Joint]:
