@@ -4,10 +4,12 @@ from math import inf
 
 import numpy as np
 import numpy.typing as npt
+import shapely
 from scipy.spatial import KDTree
 
 from tractwright.check.bodies import crowd
 from tractwright.check.case import Case
+from tractwright.check.measures import hard_limits
 from tractwright.design.boss import Boss
 from tractwright.design.boss_ground import Nearest
 from tractwright.design.boss_space import WayIn, boss_frame, carrier, into_top, outside_points, way_in
@@ -15,6 +17,7 @@ from tractwright.design.passing import part_between
 from tractwright.design.records import Flange
 from tractwright.design.room import clearance, nearest
 from tractwright.design.tube import Tube, centreline
+from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, unit
 
 FAR_MM = 50.0
@@ -78,9 +81,17 @@ def to_flanges(case: Case, boss: Boss) -> tuple[float, Flange, float] | None:
     points = np.concatenate([foot_ring(boss), outside_points(boss)])
     found: list[tuple[float, Flange, float]] = []
     for flange in (flanges[place] for place in part.flanges):
-        height = float(flange.frame.to_local(points)[:, 2].min()) - flange.thickness_mm
-        found.append((height, flange, roots.get(kinds[flange.joint], runner.mouth_blend_mm)))
+        found.append((_off_plate(points, flange), flange, roots.get(kinds[flange.joint], runner.mouth_blend_mm)))
     return min(found, key=lambda item: item[0] - item[2])
+
+
+def _off_plate(points: Array, flange: Flange) -> float:
+    """The least distance of points (n, 3) off a flange's outer face and edge [mm], negative under its face."""
+    local = flange.frame.to_local(points)
+    ground = shapely.Polygon(polyline(flange.contour))
+    beside = shapely.distance(ground, shapely.points(local[:, :2]))
+    over = local[:, 2] - flange.thickness_mm
+    return float(np.where(beside > 0.0, np.hypot(np.maximum(over, 0.0), beside), over).min())
 
 
 def to_others(case: Case, boss: Boss) -> Nearest:
@@ -118,8 +129,8 @@ def gap_to_skin(points: Array, model: Tube) -> Array:
 
 
 def free_way(case: Case, boss: Boss) -> Nearest:
-    """Free length over its top within the width it asks for, and what ends it: metal, with everything put on, or the edge of
-    the room. At most the length asked for.
+    """Free length over its top within the width it asks for, and what ends it: metal, with everything put on, or what is kept
+    out of; the old part's own space is free. At most the length asked for.
     """
     frame = into_top(boss)
     radius, out = max(boss.swing_mm, boss.top_mm) / 2.0, np.array(boss.axis)
@@ -134,11 +145,12 @@ def free_way(case: Case, boss: Boss) -> Nearest:
         first = int(np.argmin(met))
         best = Nearest(mm=float(met[first]), what=around.subjects[owner[first]], place=points[first])
     heights, places = _way_points(boss, radius)
-    distance, _ = clearance(case.room, places)
+    room = hard_limits(case.room)
+    distance, _ = clearance(room, places)
     free = np.where(distance < 0.0, heights + distance, inf)
     if free.size and free.min() < best.mm:
         place = places[int(np.argmin(free))]
-        best = Nearest(mm=float(free.min()), what=nearest(case.room, place[None, :])[0], place=place)
+        best = Nearest(mm=float(free.min()), what=nearest(room, place[None, :])[0], place=place)
     return best
 
 
