@@ -35,7 +35,7 @@ from tractwright.watch import Watch
 def run_job(job: Path, watch: Watch) -> Contents:
     """Do the whole job of a folder (or its job.toml) and leave its packet beside the sheet.
 
-    Raises SheetError, ScanError. A broken rule is a finding in the contents, never an error.
+    Raises SheetError, ScanError, SolidError. A broken rule is a finding in the contents, never an error.
     """
     start = read_job(job, watch)
     settled, case = described(start, watch)
@@ -63,7 +63,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
 
 
 def check_job(job: Path, watch: Watch) -> Contents:
-    """What the description alone can answer; nothing is written. Raises SheetError, ScanError."""
+    """What the description alone can answer; nothing is written. Raises SheetError, ScanError, SolidError."""
     start = read_job(job, watch)
     settled, case = described(start, watch)
     with watch("looking ahead"):
@@ -71,7 +71,7 @@ def check_job(job: Path, watch: Watch) -> Contents:
 
 
 def air_job(job: Path, watch: Watch) -> Contents:
-    """The description and how it breathes; nothing is written. Raises SheetError, ScanError."""
+    """The description and how it breathes; nothing is written. Raises SheetError, ScanError, SolidError."""
     start = read_job(job, watch)
     settled, case = described(start, watch)
     with watch("air"):
@@ -121,7 +121,7 @@ class Start:
 
 
 def read_job(job: Path, watch: Watch) -> Start:
-    """Read the sheet, the user's own numbers and the scan. Raises SheetError, ScanError."""
+    """Read the sheet, the user's own numbers and the scan. Raises SheetError, ScanError, SolidError."""
     sheet, folder = read_sheet(job), sheet_path(job).parent
     facts = without_rates(sheet)
     scanned = scan_sha256(sheet, folder)

@@ -109,7 +109,7 @@ def _head(
         runners=named,
         placed_by=read.placing.by,
         left_mm=read.placing.left_mm,
-        unknown=(*_plates_unknown(plates), *left),
+        unknown=(*_plates_unknown(plates), *_lands(faces), *left),
         notes=(*file[0].notes, *solid.notes, *read.placing.notes, *_strays(faces)),
     )
 
@@ -269,6 +269,16 @@ def _plates_unknown(plates: list[float | None]) -> tuple[Told, ...]:
     missing = "no plane face lies over it: its thickness is taken as 12 mm"
     names = ("flange.head", "flange.mouth")
     return tuple((name, missing) for name, plate in zip(names, plates, strict=True) if plate is None)
+
+
+def _lands(faces: TwoFaces) -> tuple[Told, ...]:
+    """Faces of several lands: a flange has one outline."""
+    sides = ("flange.head", faces.head), ("flange.mouth", faces.mouth)
+    return tuple(
+        (name, f"its face is {len(face.outlines)} separate lands; the largest is taken for its outline")
+        for name, face in sides
+        if len(face.outlines) > 1
+    )
 
 
 def _strays(faces: TwoFaces) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from tractwright.check.measures import room_along
 from tractwright.check.stage import Change, Contradiction, PutRight, description_case
 from tractwright.design.file import Held, write_design
 from tractwright.design.records import Design
-from tractwright.errors import Fault, ScanError, SheetError
+from tractwright.errors import Fault, ScanError, SheetError, SolidError
 from tractwright.job.assume import Assumed
 from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet, without_rates
@@ -105,7 +105,7 @@ class Looker:
                 contents, self._last = _glanced(question, self._last, watch)
         except SheetError as fault:
             return Look(revision=question.revision, settled=question.settle, faults=fault.faults)
-        except ScanError as fault:
+        except (ScanError, SolidError) as fault:
             return Look(revision=question.revision, settled=question.settle, trouble=str(fault))
         return _look_of(contents, question)
 
