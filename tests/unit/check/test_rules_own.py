@@ -9,6 +9,7 @@ from tractwright.check.case import Case
 from tractwright.design.records import Bank
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.outlines import circle
+from tractwright.job.own_tables import OwnPiece
 from tractwright.own.head_records import OwnHead, OwnHole, OwnRunner
 
 BOX = ((100.0, -30.0, 0.0), (100.0, 30.0, 0.0), (-100.0, 30.0, 0.0), (-100.0, -30.0, 0.0))
@@ -74,6 +75,14 @@ def test_pattern_own_told_breaks_just_over(sound, verdict):
     case = _drawn(sound, mouth_holes=holes, unknown=(("flange.mouth", "no plane face lies over it"),))
     for subject in ("piece.head.hole_1", "piece.head.hole_2", "flange.mouth"):
         assert verdict(case, "pattern.own_told", subject) == "unknown"
+
+
+@pytest.mark.parametrize(("said", "expected"), [({}, {"unknown"}), ({"head_depth": "24 mm"}, set())])
+def test_a_thread_that_only_the_piece_could_tell_is_unknown_until_it_is_said(sound, judged, said, expected):
+    piece = OwnPiece.model_validate({"own": "head.step", **said})
+    sheet = sound.sheet.model_copy(update={"pattern": None, "piece": (piece,)})
+    found = judged(_drawn(replace(sound, sheet=sheet)), "pattern.own_told")
+    assert {finding.verdict for finding in found.values()} == expected
 
 
 def test_join_own_holes_holds_at_its_limit(sound, judged):
