@@ -12,7 +12,7 @@ from tractwright.check.case import Case
 from tractwright.check.measures import hard_limits
 from tractwright.design.boss import Boss
 from tractwright.design.boss_ground import Nearest
-from tractwright.design.boss_space import WayIn, boss_frame, carrier, into_top, outside_points, way_in
+from tractwright.design.boss_space import WayIn, boss_frame, carrier, first_met, into_top, outside_points, slope, way_in
 from tractwright.design.passing import part_between
 from tractwright.design.records import Flange
 from tractwright.design.room import clearance, nearest
@@ -47,6 +47,25 @@ def lean_deg(case: Case, boss: Boss) -> float:
     around = np.roll(model.outer_mm[station], -1, axis=0)[angle] - np.roll(model.outer_mm[station], 1, axis=0)[angle]
     normal = unit(np.cross(along, around))
     return float(np.degrees(np.arccos(np.clip(abs(normal @ np.array(boss.axis)), 0.0, 1.0))))
+
+
+def opening_deg(case: Case, boss: Boss) -> float:
+    """The least angle between a boss's side and the skin, all round its foot with the root blend [deg]; 0 where the foot hangs
+    over the skin. A square boss on flat ground has 90 less its draft.
+    """
+    model = case.tubes[boss.runner]
+    axis = np.array(boss.axis)
+    start = foot_ring(boss) + axis * (boss.height_mm + boss.foot_mm)
+    far = first_met(start, -axis, model.outer_mm)[:, 0]
+    if not np.isfinite(far).all():
+        return 0.0
+    met = start - far[:, None] * axis
+    skin = model.outer_mm.reshape(-1, 3)
+    around = np.roll(model.outer_mm, -1, axis=1) - np.roll(model.outer_mm, 1, axis=1)
+    normals = unit(np.cross(around, np.gradient(model.outer_mm, axis=0))).reshape(-1, 3)
+    there = normals[KDTree(skin).query(met)[1]]
+    leans = np.degrees(np.arccos(np.clip(np.abs(there @ axis), 0.0, 1.0)))
+    return float(90.0 - np.degrees(slope(boss)) - leans.max())
 
 
 def half_across(case: Case, boss: Boss) -> float:

@@ -86,7 +86,7 @@ def spot_under(model: Tube, top_mm: Vec3, axis: Vec3 | None) -> tuple[Spot, floa
     if axis is None:
         at = skin[int(np.argmin(np.linalg.norm(skin - top, axis=1)))]
     else:
-        far = float(_first_met(top[None, :], -unit(axis), model.outer_mm)[0, 0])
+        far = float(first_met(top[None, :], -unit(axis), model.outer_mm)[0, 0])
         if not np.isfinite(far):
             return None
         at = top - far * unit(axis)
@@ -166,7 +166,7 @@ def way_in(boss: Boss, design: Design, radius_mm: float, model: Tube | None = No
     start = frame.to_world(_ring(max(radius_mm, 0.01), boss.height_mm, _RAYS))
     inwards = -np.array(boss.axis)
     if model is not None:
-        met = _first_met(start, inwards, model.inner_mm) - boss.height_mm
+        met = first_met(start, inwards, model.inner_mm) - boss.height_mm
     else:
         plenum = next(item for item in design.plena if item.name == boss.plenum)
         met = _met_box(start, inwards, plenum) - boss.height_mm
@@ -200,7 +200,7 @@ def _ring(radius: float, height: float, count: int = 0) -> Array:
     return np.column_stack([radius * np.cos(turn), radius * np.sin(turn), np.full(len(turn), height)])
 
 
-def _first_met(start: Array, way: Array, inner: Array) -> Array:
+def first_met(start: Array, way: Array, inner: Array) -> Array:
     """For rays (n, 3) the distances (n, 2) at which each first meets a tube of points (stations, angles, 3) and meets it next;
     infinity for never.
     """

@@ -13,6 +13,8 @@ import numpy.typing as npt
 import shapely
 from scipy.spatial import KDTree
 
+from tractwright.design.boss import Boss
+from tractwright.design.boss_space import boss_frame
 from tractwright.geometry.frames import Array, Frame, unit
 from tractwright.shape.records import Mesh
 
@@ -37,7 +39,8 @@ class Root:
 
     face : the flange's face, z into the air; outline : what stands on it, in its x-y, without blend; axis_mm : points
     (n, 3) in the middle of what stands there; radius_mm : the radius wanted; apart_from : columns over the face, as place
-    in its x-y and radius, that are no part of this root: bores, seats, posts with blends of their own.
+    in its x-y and radius, that are no part of this root: bores, seats, posts with blends of their own; apart_bosses : bosses
+    near by, whose own smaller roots are measured by themselves.
     """
 
     face: Frame
@@ -45,6 +48,7 @@ class Root:
     axis_mm: Array
     radius_mm: float
     apart_from: tuple[tuple[tuple[float, float], float], ...] = ()
+    apart_bosses: tuple[Boss, ...] = ()
 
     @property
     def curve_mm(self) -> Array:
@@ -59,6 +63,10 @@ class Root:
         kept = np.ones(len(points), dtype=bool)
         for place, radius in self.apart_from:
             kept &= np.linalg.norm(flat - np.array(place), axis=1) > radius
+        for boss in self.apart_bosses:
+            local = boss_frame(boss).to_local(points)
+            wide = boss.foot_mm / 2.0 + 1.5 * boss.blend_mm
+            kept &= (np.hypot(local[:, 0], local[:, 1]) > wide) | (local[:, 2] < -wide)
         return kept
 
     def outside(self, points: Array, normals: Array) -> npt.NDArray[np.bool_]:

@@ -15,11 +15,21 @@ def wanted_roots(forms: HeadForms) -> list[Root]:
     found: list[Root] = []
     for course, pair in zip(forms.courses, root_outlines(forms), strict=True):
         axis = centreline(course.runner, forms.design).points_mm
+        bosses = tuple(boss for boss in forms.design.bosses if boss.runner)
         for plate, outline, radius in zip(course.ends, pair, course.radii_mm, strict=True):
             seats = [item for item in forms.seats if item.plate == plate]
             apart = tuple((item.seat.at_mm, item.seat.radius_mm + item.foot_mm + _TIGHT_MM) for item in seats)
             face = forms.face(plate)
-            found.append(Root(face=face, outline=outline, axis_mm=axis, radius_mm=radius, apart_from=apart))
+            found.append(
+                Root(
+                    face=face,
+                    outline=outline,
+                    axis_mm=axis,
+                    radius_mm=radius,
+                    apart_from=apart,
+                    apart_bosses=bosses,
+                )
+            )
     return found + [_foot(forms, item) for item in forms.posts if item.foot_wanted_mm > 0.0]
 
 

@@ -9,6 +9,7 @@ from check_cases import SHEET, described_case, with_values
 
 from tractwright.check.case import Case
 from tractwright.check.rules.fit_boss_lean import MOST_DEG
+from tractwright.check.rules.fit_boss_level import LEAST_DEG as LEVEL_DEG
 from tractwright.check.rules.fit_boss_neighbours import TOUCHING_MM
 from tractwright.check.rules.fit_boss_width import MOST
 from tractwright.check.rules.wall_boss_beside import LEAST_MM as BESIDE_MM
@@ -158,6 +159,37 @@ def _leaning(case, judged, having, degrees):
     off = judged(at(60.0), "fit.boss_lean")[FITTING].measured - 60.0
     assert abs(off) < 0.5
     return at(degrees - off)
+
+
+def test_the_side_of_a_square_boss_meets_a_round_skin_as_sums_say(bossed, judged):
+    """On a straight runner of outer radius r the normal has turned by asin(w / r) at the flanks of a foot w wide."""
+    item, model = boss(bossed, FITTING), bossed.tubes["r2"]
+    station = int(np.argmin(np.abs(model.s_mm - 0.4 * 260.0)))
+    radius = float(np.abs(model.outer_mm[station][:, 0]).max())
+    wide = item.foot_mm / 2 + item.blend_mm
+    finding = judged(bossed, "fit.boss_level")[FITTING]
+    assert finding.measured == pytest.approx(90.0 - 3.0 - np.degrees(np.arcsin(wide / radius)), abs=4.0)  # 7.5 deg grid
+
+
+def _level_at(case, judged, having, degrees):
+    """A draft that takes the rest of the angle: a wider foot under the same ring, its root radius less by as much."""
+    item = boss(case, FITTING)
+    now = judged(case, "fit.boss_level")[FITTING].measured
+    drafted = radians(3.0 + now - degrees)
+    foot = item.top_mm + 2 * item.height_mm * np.tan(drafted)
+    root = item.blend_mm - (foot - item.foot_mm) / 2
+    return having(case, {f"{FITTING}.foot_mm": foot, f"{FITTING}.blend_mm": root})
+
+
+def test_fit_boss_level_holds_at_its_limit(bossed, judged, having):
+    finding = judged(_level_at(bossed, judged, having, LEVEL_DEG + 0.01), "fit.boss_level")[FITTING]
+    assert (finding.measured, finding.verdict) == (pytest.approx(LEVEL_DEG, abs=0.05), "ok")
+
+
+def test_fit_boss_level_breaks_just_over(bossed, judged, having):
+    finding = judged(_level_at(bossed, judged, having, LEVEL_DEG - 0.05), "fit.boss_level")[FITTING]
+    assert finding.verdict == "stop"
+    assert judged(having(bossed, {f"{FITTING}.foot_mm": 60.0}), "fit.boss_level")[FITTING].measured <= 0.0
 
 
 def _ceiling(case, height_mm):
