@@ -4,7 +4,7 @@ Tubes rise from a row of ports, bend upwards and end in a plate. It is drawn in 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import cos, pi, radians, sin, tan
 from pathlib import Path
 
@@ -31,7 +31,7 @@ class InventedHead:
     """
 
     ports: int = 4
-    port: Outline = Outline(kind="oval", width_mm=48.0, height_mm=34.0)
+    port: Outline = field(default_factory=lambda: Outline(kind="oval", width_mm=48.0, height_mm=34.0))
     bore: float = 42.0
     wall: float = 4.5
     pitch: float = 90.0
@@ -47,7 +47,7 @@ class InventedHead:
     rim_y: float = 62.0
     end_x: float = 184.0
     dowel_y: float = 38.0
-    drawn_in: Frame = Frame()
+    drawn_in: Frame = field(default_factory=Frame)
 
     @property
     def port_x(self) -> tuple[float, ...]:
