@@ -25,6 +25,7 @@ from tractwright.check.finding import Finding
 from tractwright.check.measures import plenum_points
 from tractwright.check.stage import contradictions, description_case, look_ahead, put_right
 from tractwright.design.file import Held
+from tractwright.design.outside import plate_points
 from tractwright.errors import TractwrightError
 from tractwright.job.read import read_sheet
 from tractwright.route.records import JobFacts
@@ -33,8 +34,6 @@ from tractwright.shape.stage import build
 
 RESULTS = Path(__file__).parent / "results" / "jobs" / source_hash()
 CLASSES = ("feasible", "impossible", "free", "feasible")
-_ON_THE_HEAD = "fit.plates flange.head"
-"""A planted plane may go through the head flange, which stands where the engine has its screws whatever else is given up."""
 GROWN_MM = (1.0, 15.0)
 
 
@@ -134,8 +133,7 @@ def _not_freed(text: str, groups: list[list[str]]) -> tuple[str, ...]:
         others = [other[0] for other in groups[:k] + groups[k + 1 :]]
         for key in group:
             case = described(without(text, [*others, key]))
-            stops = [stop for stop in _stops(look_ahead(case)) if _ON_THE_HEAD not in stop]
-            if not case.described.feasible or stops:
+            if not case.described.feasible or _stops(look_ahead(case)):
                 failed.append(key)
     return tuple(failed)
 
@@ -171,7 +169,8 @@ def feasible(seed: int) -> RandomJob:
     if not known.described.feasible:
         raise TractwrightError(f"no manifold even in the open: {known.described.shortfalls}")
     bodies = [model.outer_mm.reshape(-1, 3) for model in known.tubes.values()]
-    points = np.concatenate(bodies + [plenum_points(known, plenum) for plenum in known.design.plena])
+    bodies += [plenum_points(known, plenum) for plenum in known.design.plena]
+    points = np.concatenate(bodies + [plate_points(flange) for flange in known.design.flanges])
     rim = max(float(np.abs(np.array(f.contour)[:, 1]).max()) for f in known.design.flanges if f.name == "floor")
     box = known.design.plena[0]
     spare = max(0.0, rim - box.height_mm / 2 - box.wall_mm)

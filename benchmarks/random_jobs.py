@@ -8,6 +8,8 @@ import tomlkit
 
 Class = Literal["feasible", "impossible", "free"]
 _FACE_TO_FLOOR_MM = 45.0
+_LUG_MM = 17.0
+"""From a head screw's middle to the edge of the metal round it, and the clearance of a sheet that states none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,11 +76,11 @@ def free_room(seed: int) -> list[tuple[str, tuple[float, float, float], float]]:
 
 
 def impossible(seed: int) -> RandomJob:
-    """A long held length in a slot that cannot hold it: a shallow box in front of the head."""
+    """A long held length in a slot that cannot hold it: a shallow box in front of the head, no lower than the head flange."""
     rng = np.random.default_rng((seed, 3))
     sheet = open_sheet(seed)
     sheet["runner"] = {**sheet["runner"], "length": f"{rng.uniform(380.0, 450.0):.0f} mm"}
-    half = float(sheet["pattern"]["port_height"].split()[0]) / 2 + rng.uniform(20.0, 40.0)
+    half = float(sheet["pattern"]["screw_rise"].split()[0]) + _LUG_MM + rng.uniform(0.5, 6.0)
     depth = float(rng.uniform(120.0, 170.0))
     planes = [
         ("bonnet", (0.0, -1.0, 0.0), -half),
