@@ -35,7 +35,7 @@ from tractwright.strength.finite.mesher import Grain, tetrahedra
 RESULTS = Path(__file__).parent / "results" / "strength"
 BARS = {"tetrahedra": 120_000.0, "mesh_s": 15.0, "static_s": 60.0}
 METAL = material("6061-T651")
-GRAIN = Grain(largest_mm=3.7, smallest_mm=2.5, a_turn=16.0)
+GRAIN = Grain(largest_mm=3.3, smallest_mm=2.0, a_turn=16.0)
 _COMPARTMENTS = 5
 _HIGH = 80.0
 
