@@ -35,7 +35,7 @@ from tractwright.strength.finite.mesher import Grain, tetrahedra
 RESULTS = Path(__file__).parent / "results" / "strength"
 BARS = {"tetrahedra": 120_000.0, "mesh_s": 15.0, "static_s": 60.0}
 METAL = material("6061-T651")
-GRAIN = Grain(largest_mm=3.3, smallest_mm=2.0, a_turn=16.0)
+GRAIN = Grain(largest_mm=3.0, smallest_mm=2.0, a_turn=16.0)
 _COMPARTMENTS = 5
 _HIGH = 80.0
 
@@ -87,7 +87,7 @@ def _summed(found: list[Result]) -> dict[str, dict[str, float | bool]]:
 
 
 def _kept(seed: int) -> Result:
-    place = RESULTS / f"{seed}_{source_hash()}.json"
+    place = RESULTS / f"{seed}_{GRAIN.largest_mm}_{source_hash()}.json"
     if place.exists():
         return Result(**json.loads(place.read_text(encoding="utf-8")))
     _solved(body(*_meshed(seed, Grain(largest_mm=40.0, smallest_mm=20.0, a_turn=6.0))[0]))  # compiles
