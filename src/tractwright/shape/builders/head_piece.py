@@ -21,7 +21,10 @@ KIND = "head"
 
 
 def build(piece: Piece, design: Design) -> BuiltPiece:
-    """The head piece as an exact solid, or as its mesh twin where every rung of the ladder fails."""
+    """The head piece as an exact solid, or as its mesh twin where every rung of the ladder fails.
+
+    A solid whose triangles do not close is taken only where no rung gives one whose do.
+    """
     forms = head_forms(piece, design)
     twin = head_twin(forms)
     plan = head_plan(forms, twin)
@@ -32,13 +35,20 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     ]
     notes = seat_notes(twin, forms)
     faults: list[KernelError] = []
+    leaking: list[tuple[BuiltPiece, WithBosses]] = []
     for rung in LADDER:
         try:
             found = _built(plan, rung, cutters)
             built = finished(piece, found.body, Blends(), (*notes, *found.notes))
-            return _with_blends(replace(built, left_out=found.left_out), found.body, forms, found.roots)
+            built = replace(built, left_out=found.left_out)
+            if built.watertight:
+                return _with_blends(built, found.body, forms, found.roots)
+            leaking.append((built, found))
         except KernelError as fault:
             faults.append(fault)
+    if leaking:
+        built, found = leaking[0]
+        return _with_blends(built, found.body, forms, found.roots)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
     whole = rough_bosses(whole, boss_stands(plan, LADDER[0]))
     away = [tool.twin for _, tools in cutters for tool in tools]
