@@ -130,3 +130,23 @@ def test_a_groove_keeps_off_passages(sound, judged, having):
     assert finding.verdict == "stop"
     assert finding.measured == pytest.approx(1.4, abs=0.05)
     assert "runner r2" in finding.message
+
+
+@pytest.mark.parametrize("joint", ["cover", "runner", "neck", "head"])
+def test_seal_there_holds_at_its_limit(sound, verdict, having, joint):
+    assert (
+        verdict(
+            having(sound, {f"seal.{joint}.section_mm": 0.2}) if joint == "head" else sound,
+            "seal.there",
+            f"joint.{joint}",
+        )
+        == "ok"
+    )
+
+
+@pytest.mark.parametrize(("joint", "expected"), [("cover", "stop"), ("head", "look")])
+def test_seal_there_breaks_just_over(sound, verdict, joint, expected):
+    """The joint without its seal; the throttle body's is not asked."""
+    seals = tuple(seal for seal in sound.design.seals if seal.joint != joint)
+    case = replace(sound, described=replace(sound.described, design=replace(sound.design, seals=seals)))
+    assert verdict(case, "seal.there", f"joint.{joint}") == expected

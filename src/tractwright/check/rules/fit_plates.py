@@ -20,8 +20,13 @@ _AROUND = 12
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a flange, with the heads of the screws that sit on it, and one a throttle neck: the least room round it."""
-    room = pack(without(hard_limits(case.room), HEAD_FACE))
+    """One reading a flange, with the heads of the screws that sit on it, and one a throttle neck: the least room round it.
+    Hoses are fit.hoses' to say.
+    """
+    limits = without(hard_limits(case.room), HEAD_FACE)
+    for hose in case.sheet.room.hose:
+        limits = without(limits, hose.name)
+    room = pack(limits)
     for subject, points in _parts(case, room).items():
         distance, _ = clearance(room, points)
         worst = int(np.argmin(distance))
@@ -79,7 +84,7 @@ def _head_top(direction: Vec3, head: Literal["cap", "hex"], thread: str, washer:
 RULE = Rule(
     id="fit.plates",
     question="Is there room round every flange, its screws' heads and every throttle neck?",
-    limit="room.clearance of the sheet a look, touching a stop: to planes, boxes, hoses and further scans",
+    limit="room.clearance of the sheet a look, touching a stop: to planes, boxes, ways kept free and further scans",
     cure="another place for plenum, throttle or screw; less kept out",
     bites_at="fit",
     needs="description",
