@@ -128,11 +128,18 @@ class Head(Part):
         1.0, "how much longer than wide those of outer are at least", "1 mm", example="1.5 mm", gt=0, le=6
     )
     pockets: Switch = silent(
-        False, "true: metal of the flange between screws, ports and edge that carries nothing is taken out", "no pockets"
+        False,
+        "true: metal of the flange between screws, ports and edge that carries nothing is taken out",
+        "no pockets",
     )
     pocket_floor_mm: Length = silent(5.0, "metal left under a pocket", "5 mm", example="4 mm", ge=2, le=30)
     pocket_corner_mm: Length = silent(
-        4.0, "least radius of a pocket's corners: of the cutter that goes round it", "4 mm", example="5 mm", ge=1.5, le=20
+        4.0,
+        "least radius of a pocket's corners: of the cutter that goes round it",
+        "4 mm",
+        example="5 mm",
+        ge=1.5,
+        le=20,
     )
     pocket_land_mm: Length = silent(
         4.0, "metal left beside a pocket, to screw heads, posts, pins and the edge", "4 mm", example="4 mm", ge=2, le=30

@@ -28,7 +28,9 @@ def test_the_opening_in_the_joint_face_is_the_mouths(contour: Contour):
     """Hausdorff distance of the section a hair over the joint face to the outline, by shapely."""
     design = _with_mouths(contour)
     built = build(design.pieces[0], design)
-    assert built.solid is not None and built.valid and built.watertight
+    assert built.solid is not None
+    assert built.valid
+    assert built.watertight
     plenum = design.plena[0]
     section = plane_section(built.solid.opened(), plenum.frame.moved((0.0, 0.0, 0.5)), chord_mm=0.001)
     for runner in design.runners:

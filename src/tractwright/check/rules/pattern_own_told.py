@@ -14,7 +14,9 @@ def judge(case: Case) -> Iterator[Reading]:
         return
     if _depth_is_guessed(case.sheet):
         depth = max((hole.depth_mm for hole in case.pattern.head_holes), default=0.0)
-        message = f"The piece shows no thread of the cylinder head: {depth:g} mm of it is taken. Say head_depth in [[piece]]."
+        message = (
+            f"The piece shows no thread of the cylinder head: {depth:g} mm of it is taken. Say head_depth in [[piece]]."
+        )
         yield _unknown("piece.head.head_depth", message)
     told: dict[str, list[str]] = {}
     for subject, missing in own.unknown:
