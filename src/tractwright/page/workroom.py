@@ -64,6 +64,7 @@ class Workroom:
         self._listeners: list[Callable[[], None]] = []
         self._asked_at: dict[int, float] = {}
         self._settling: asyncio.TimerHandle | None = None
+        self._writing = set[str]()
         self._looker = Worker(Looker(), self._from("look"))
         self._quick = Worker(curve_of, self._from("curve"))
         self._breather = Worker(breathe, self._from("air"))
@@ -87,6 +88,7 @@ class Workroom:
 
     def edit(self, work: Callable[[Desk], None]) -> None:
         """Do an edit on the desk and look at what follows. Raises what the edit raises."""
+        self._know_our_own()
         work(self.desk)
         self.changed()
 
@@ -99,6 +101,7 @@ class Workroom:
     def make(self) -> None:
         """Do the whole job: exact pieces, reach, price, packet."""
         self.answers.doing["whole"] = "beginning"
+        self._writing.add("whole")
         self._maker.ask(self._question(settle=True))
         self._tell()
 
@@ -110,6 +113,7 @@ class Workroom:
 
     def look_outside(self) -> None:
         """Take in what was changed outside the page."""
+        self._know_our_own()
         if self.desk.look_outside():
             self.changed()
 
@@ -122,7 +126,13 @@ class Workroom:
         """Whether an answer is older than the job."""
         return revision != self.desk.revision
 
+    def _know_our_own(self) -> None:
+        """While a process of ours may be writing the description, a change of it is ours, not one made outside the page."""
+        if self._writing:
+            self.desk.written()
+
     def _settle(self) -> None:
+        self._writing.add("look")
         self._looker.ask(self._question(settle=True))
 
     def _question(self, *, settle: bool) -> Question:
@@ -141,6 +151,8 @@ class Workroom:
 
     def _heard(self, kind: str, heard: Heard) -> None:
         self.answers.doing.pop(kind, None)
+        if heard.kind != "stage" and (kind == "whole" or getattr(heard.content, "settled", True)):
+            self._writing.discard(kind)
         if heard.kind == "stage":
             self.answers.doing[kind] = str(heard.content)
         elif heard.kind == "failure":

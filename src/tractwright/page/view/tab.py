@@ -8,6 +8,7 @@ from nicegui import events, ui
 from tractwright.check.finding import BitesAt, Finding
 from tractwright.design.records import Design, Runner
 from tractwright.errors import SheetError
+from tractwright.job.assume import Assumed
 from tractwright.packet.paper.words import in_words
 from tractwright.page.desk import Desk, StaleEditError
 from tractwright.page.looks import Look
@@ -18,6 +19,7 @@ from tractwright.page.view.facts import FactsPane, assumed_values
 from tractwright.page.view.figures import figures, held_numbers
 from tractwright.page.view.long_section import LongSection
 from tractwright.page.view.picture import Picture
+from tractwright.page.view.steady import Steady
 from tractwright.page.workroom import Workroom
 
 _POLL_S = 1.0
@@ -31,7 +33,7 @@ class Tab:
         self._opened: BitesAt | None = None
         self._taking_in = workroom.answers.look is None
         self._top()
-        self._board = ui.element("div").classes("w-full")
+        self._board = Steady(ui.element("div").classes("w-full"))
         with ui.element("main").classes("tw-main") as self._work:
             self._work_side()
         with ui.element("main").style("padding:10px 14px; width:100%") as self._facts:
@@ -63,7 +65,7 @@ class Tab:
     def _work_side(self) -> None:
         with ui.element("div"):
             self._long = LongSection(self._dragged, lambda runner: self._long.light(runner, -1.0))
-            self._held = ui.column().classes("w-full gap-0")
+            self._held = Steady(ui.column().classes("w-full gap-0"))
         with ui.element("div").classes("tw-side"):
             self._figures = ui.column().classes("w-full gap-1")
             self._picture = Picture(lambda what, revision: f"/drawn/{what}/{revision}.glb")
@@ -76,8 +78,7 @@ class Tab:
                 upload.props('flat bordered data-control="drop" max-file-size=150000000').classes("w-full")
                 self._pane = FactsPane(self._set_fact, self._set_rows)
             with ui.element("div").style("flex:1; min-width:300px"):
-                self._pattern = ui.column().classes("w-full gap-0")
-                self._assumed = ui.column().classes("w-full gap-0")
+                self._assumed = Steady(ui.column().classes("w-full gap-0"))
 
     def refresh(self) -> None:
         """Show what is new."""
@@ -105,14 +106,15 @@ class Tab:
             self._show_work(look)
 
     def _show_board(self) -> None:
-        findings = self._findings()
-        self._board.clear()
-        with self._board:
-            board(findings, self._opened, self._open)
-            for words in self._said_above():
-                ui.label(words).classes("tw-fault").style("padding:4px 14px").props('role="alert"')
-            if self._opened is not None:
-                findings_of(findings, self._opened, self._workroom.put_right, self._light)
+        findings, said = self._findings(), tuple(self._said_above())
+        self._board.show((findings, self._opened, said), lambda: self._draw_board(findings, said))
+
+    def _draw_board(self, findings: tuple[Finding, ...], said: tuple[str, ...]) -> None:
+        board(findings, self._opened, self._open)
+        for words in said:
+            ui.label(words).classes("tw-fault").style("padding:4px 14px").props('role="alert"')
+        if self._opened is not None:
+            findings_of(findings, self._opened, self._workroom.put_right, self._light)
 
     def _said_above(self) -> list[str]:
         """What nobody may overlook: a sheet that cannot be read, demands that contradict."""
@@ -138,9 +140,8 @@ class Tab:
         self._figures.clear()
         with self._figures:
             figures(answers, self._workroom.desk.revision)
-        self._held.clear()
-        with self._held:
-            held_numbers(self._workroom.desk.now.held, lambda path: self._edit(lambda desk: desk.free(path)))
+        held = dict(self._workroom.desk.now.held)
+        self._held.show((held,), lambda: held_numbers(held, lambda path: self._edit(lambda desk: desk.free(path))))
         self._charts.clear()
         with self._charts:
             self._show_air(look.design)
@@ -162,10 +163,12 @@ class Tab:
         answers = self._workroom.answers
         faults = answers.broken.faults if answers.broken else ()
         self._pane.show(self._workroom.desk.facts, faults)
-        self._assumed.clear()
-        with self._assumed:
-            ui.html('<h2 class="tw">taken for granted, heaviest first</h2>', sanitize=False)
-            assumed_values(answers.look.assumed if answers.look else (), self._set_fact)
+        assumed = answers.look.assumed if answers.look else ()
+        self._assumed.show((assumed,), lambda: self._draw_assumed(assumed))
+
+    def _draw_assumed(self, assumed: tuple[Assumed, ...]) -> None:
+        ui.html('<h2 class="tw">taken for granted, heaviest first</h2>', sanitize=False)
+        assumed_values(assumed, self._set_fact)
 
     def _findings(self) -> tuple[Finding, ...]:
         answers = self._workroom.answers
