@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import pytest
+from bossed_cases import BOSSES
 from check_cases import SHEET, described_case, found, with_sheet, with_values
 
 from tractwright.check.case import Case
@@ -38,3 +39,9 @@ def having() -> Callable[[Case, Mapping[str, Any]], Case]:
 def saying() -> Callable[..., Case]:
     """Changes facts of a sheet: saying(case, table, key=value)."""
     return with_sheet
+
+
+@pytest.fixture(scope="session")
+def bossed(tmp_path_factory: pytest.TempPathFactory) -> Case:
+    """The sound manifold with four bosses: two on straight runners, one on the wall, one on the cover."""
+    return described_case(tmp_path_factory.mktemp("bossed"), SHEET + BOSSES)

@@ -177,6 +177,16 @@ def scatter(block: Floats, unknown: Ints, starts: Ints, columns: Ints32, values:
 
 
 @njit(cache=True)
+def take(points: Floats, tet: Ints32, number: Ints, corners: Floats, unknown: Ints) -> None:
+    """Into corners (4, 3) where a tetrahedron's corners are, into unknown (30,) the numbers of its nodes' movements."""
+    for k in range(10):
+        for axis in range(3):
+            unknown[3 * k + axis] = number[3 * tet[k] + axis]
+    for corner in range(4):
+        corners[corner] = points[tet[corner]]
+
+
+@njit(cache=True)
 def fill_stiffness(
     points: Floats, tets: Ints32, elastic: Floats, number: Ints, starts: Ints, columns: Ints32
 ) -> Floats:
@@ -186,11 +196,7 @@ def fill_stiffness(
     corners = np.empty((4, 3))
     unknown = np.empty(30, dtype=np.int64)
     for tet in range(len(tets)):
-        for k in range(10):
-            for axis in range(3):
-                unknown[3 * k + axis] = number[3 * tets[tet, k] + axis]
-        for corner in range(4):
-            corners[corner] = points[tets[tet, corner]]
+        take(points, tets[tet], number, corners, unknown)
         tet_stiffness(corners, elastic[tet, 0], elastic[tet, 1], block)
         scatter(block, unknown, starts, columns, values)
     return values
@@ -207,11 +213,7 @@ def fill_mass(
     gradients = np.empty((4, 3))
     unknown = np.empty(30, dtype=np.int64)
     for tet in range(len(tets)):
-        for k in range(10):
-            for axis in range(3):
-                unknown[3 * k + axis] = number[3 * tets[tet, k] + axis]
-        for corner in range(4):
-            corners[corner] = points[tets[tet, corner]]
+        take(points, tets[tet], number, corners, unknown)
         mass = density[tet] * corner_gradients(corners, gradients)
         for p in range(10):
             for q in range(10):
