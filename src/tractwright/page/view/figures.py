@@ -50,9 +50,18 @@ def _figure(name: str, words: str, *, stale: bool) -> None:
         ui.label(name + (" (of before)" if stale else "")).classes("tw-small")
 
 
+def is_level(value: Any) -> bool:
+    """Whether it is a schedule along a runner that keeps one value."""
+    rows = value if isinstance(value, list | tuple) else ()
+    pairs = [row for row in rows if isinstance(row, list | tuple) and len(row) == 2]
+    return 0 < len(rows) == len(pairs) and len({row[1] for row in pairs}) == 1
+
+
 def _words(value: Any) -> str:
     if isinstance(value, float | int):
         return f"{value:g}"
+    if is_level(value):
+        return f"{value[0][1]:g} all along"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(_words(item) for item in value) + "]"
     return str(value)

@@ -1,5 +1,6 @@
 """One tab of the page: the board on top, the long section, beside it picture, figures and charts; or the facts taken in."""
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -44,19 +45,11 @@ class Tab:
     def _top(self) -> None:
         with ui.element("header").classes("tw-top row"):
             self._title = ui.label().classes("tw-title")
-            self._swap = ui.button("facts", color="white", on_click=self._turn).props("flat no-caps dense")
-            self._undo = ui.button("undo", color="white", on_click=lambda: self._edit(Desk.undo)).props(
-                "flat no-caps dense"
-            )
-            self._redo = ui.button("redo", color="white", on_click=lambda: self._edit(Desk.redo)).props(
-                "flat no-caps dense"
-            )
-            self._make = ui.button("make the pieces", color="white", on_click=self._workroom.make).props(
-                "outline no-caps dense"
-            )
-            self._cancel = ui.button("leave off", color="white", on_click=self._workroom.cancel).props(
-                "outline no-caps dense"
-            )
+            self._swap = _top_button("facts", self._turn, "flat")
+            self._undo = _top_button("undo", lambda: self._edit(Desk.undo), "flat")
+            self._redo = _top_button("redo", lambda: self._edit(Desk.redo), "flat")
+            self._make = _top_button("make the pieces", self._workroom.make, "outline")
+            self._cancel = _top_button("leave off", self._workroom.cancel, "outline")
             self._packet = (
                 ui.link("packet", "/packet.zip").style("color:#f5f0e4").props('download data-control="packet"')
             )
@@ -221,6 +214,12 @@ class Tab:
     def _key(self, event: events.KeyEventArguments) -> None:
         if event.action.keydown and event.modifiers.ctrl and event.key.name in ("z", "y"):
             self._edit(Desk.undo if event.key.name == "z" and not event.modifiers.shift else Desk.redo)
+
+
+def _top_button(words: str, on_click: Callable[[], None], look: str) -> Any:
+    """A button of the dark bar; a colour of the library's would be its ground, with words as light on it."""
+    button = ui.button(words, color=None, on_click=on_click).props(f"{look} no-caps dense")
+    return button.style("color:#f5f0e4")
 
 
 def _chart(title: str, svg: str, *, stale: bool) -> None:
