@@ -42,9 +42,11 @@ def _served(folder: Path) -> Iterator[tuple[str, subprocess.Popen[str]]]:
             os.kill(process.pid, signal.SIGKILL)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Debian's own."""
+    """Debian's own. It goes when the module's tests are over: its driver keeps an event loop running in the thread, and once
+    other tests of the same worker could start none of their own.
+    """
     place = shutil.which("chromium")
     assert place is not None, "these tests drive chromium: the system's package of that name is not installed"
     with sync_playwright() as playwright:
