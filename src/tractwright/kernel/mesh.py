@@ -1,18 +1,14 @@
 """Triangles of a solid: welded along shared edges, checked for watertightness, and as a body for mesh booleans."""
 
-from collections.abc import Sequence
-
 import manifold3d
 import numpy as np
 import numpy.typing as npt
-from OCP.Bnd import Bnd_Box
-from OCP.BRep import BRep_Builder, BRep_Tool
-from OCP.BRepBndLib import BRepBndLib
+from OCP.BRep import BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.TopAbs import TopAbs_Orientation
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Face, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
@@ -31,36 +27,17 @@ def tessellate(solid: Solid, chord_mm: float = 0.05, angle_rad: float = 0.3) -> 
     The solid itself keeps no triangles, so the result does not hang on what was asked before.
     Raises KernelError where a face could not be meshed.
     """
-    return _triangles(solid.shape, chord_mm, angle_rad)
+    return _triangles(meshed(solid.shape, chord_mm, angle_rad))
 
 
-@kernel_step("tessellation of a part")
-def tessellate_near(
-    solid: Solid, boxes: Sequence[tuple[Array, Array]], chord_mm: float, angle_rad: float
-) -> tuple[Array, Faces]:
-    """The triangles of those faces of a solid that come into any of the boxes, each its low and its high corner.
-
-    Raises KernelError where a face could not be meshed, or none comes into a box.
-    """
-    part, builder = TopoDS_Compound(), BRep_Builder()
-    builder.MakeCompound(part)
-    for face in faces_of(solid.shape):
-        low, high = _bounds(face)
-        if any((low <= box[1]).all() and (high >= box[0]).all() for box in boxes):
-            builder.Add(part, face)
-    return _triangles(part, chord_mm, angle_rad)
-
-
-def _bounds(face: TopoDS_Face) -> tuple[Array, Array]:
-    box = Bnd_Box()
-    BRepBndLib.Add_s(face, box, False)
-    low, high = box.CornerMin(), box.CornerMax()
-    return np.array([low.X(), low.Y(), low.Z()]), np.array([high.X(), high.Y(), high.Z()])
-
-
-def _triangles(given: TopoDS_Shape, chord_mm: float, angle_rad: float) -> tuple[Array, Faces]:
+def meshed(given: TopoDS_Shape, chord_mm: float, angle_rad: float) -> TopoDS_Shape:
+    """A copy of the shape whose faces hold triangles. Faces are meshed side by side: their triangles do not depend on it."""
     shape = BRepBuilderAPI_Copy(given, False, False).Shape()
-    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, False)
+    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, True)
+    return shape
+
+
+def _triangles(shape: TopoDS_Shape) -> tuple[Array, Faces]:
     points: list[Array] = []
     triangles: list[Faces] = []
     count = 0

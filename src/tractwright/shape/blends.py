@@ -1,4 +1,4 @@
-"""Whether a root blend was made, measured on the finished mesh: a ball of 0.9 times its radius is rolled over the root.
+"""Whether a root blend was made, measured on the finished surface: a ball of 0.9 times its radius is rolled over the root.
 
 Where the ball, touching a point of the surface, sinks into another part of it, there is a concave edge or groove tighter
 than the ball. The blend counts as made only where that happens nowhere within twice its radius.
@@ -16,7 +16,8 @@ from scipy.spatial import KDTree
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import boss_frame
 from tractwright.geometry.frames import Array, Frame, unit
-from tractwright.shape.records import Mesh
+from tractwright.kernel.solid import Solid
+from tractwright.kernel.surface_points import PartSurface, surface_near
 
 _BALL_SHARE = 0.9
 _ROUND_RADII = 2.0
@@ -26,11 +27,13 @@ _WIDE_SPACING_MM = 1.0
 _PROBE_MM = 1.0
 _SINK_SHARE = 0.03
 _SINK_MM = 0.08
-"""The mesh strays 0.05 mm from the solid, ball and obstacle both: a ball may seem to sink as much. What it allows for
-lets a blend of 0.8 of its radius pass; one of 0.75 is found."""
+"""A face of a step's worth of rounding may sink as much. What it allows for lets a blend of 0.8 of its radius pass; one of
+0.75 is found."""
 _BELOW_MM = 0.05
+_LEAST_MM2 = 1e-9
+_EVEN_MM = 1.0
 _SMOOTH_COSINE = 0.94
-"""Triangles that turn less than 20 degrees share a normal: a finer crease is the mesh's own."""
+"""What turns more than 20 degrees within a millimetre is an edge."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -102,46 +105,43 @@ class Wanted(Protocol):
         ...
 
 
-def sinks(mesh: Mesh, roots: Sequence[Wanted]) -> list[float]:
-    """How deep the ball sinks at worst at each root [mm], less what the mesh's own coarseness explains; made: <= 0."""
-    return [_worst_sink(mesh, root) for root in roots]
+def roots_made(solid: Solid, roots: Sequence[Wanted]) -> int:
+    """How many of the roots are round on a solid. Raises KernelError where its surface cannot be had."""
+    if not roots:
+        return 0
+    surface = surface_near(solid, [_surroundings(root) for root in roots])
+    return sum(_worst_sink(surface, root) <= 0.0 for root in roots)
 
 
-def surroundings(root: Wanted) -> tuple[Array, Array]:
+def _surroundings(root: Wanted) -> tuple[Array, Array]:
     """Low and high corner of the box that holds all of the surface a root is measured on."""
     curve, reach = root.curve_mm, (_ROUND_RADII + 2.0 * _BALL_SHARE) * root.radius_mm
     return curve.min(axis=0) - reach, curve.max(axis=0) + reach
 
 
-def _worst_sink(mesh: Mesh, root: Wanted) -> float:
+def _worst_sink(surface: PartSurface, root: Wanted) -> float:
+    """How deep the ball sinks at worst at a root [mm], less what is allowed for; made: <= 0."""
     near = KDTree(root.curve_mm)
     reach = _ROUND_RADII * root.radius_mm
     ball = _BALL_SHARE * root.radius_mm
-    points, normals = _samples(_part_near(mesh, near, reach + 2.0 * ball), near, reach + 2.0 * ball)
+    points, normals = _samples(surface, near, reach + 2.0 * ball)
     ours = root.ours(points)
     points, normals = points[ours], normals[ours]
     close = near.query(points, distance_upper_bound=reach)[0] < reach
     probe = close & root.outside(points, normals)
-    touch, out = _thinned(points[probe], normals[probe])
-    if not len(touch):
+    if not probe.any():
         return root.radius_mm
-    distance, _ = KDTree(points).query(touch + out * ball)
-    return float(np.max(ball - distance)) - _SINK_SHARE * root.radius_mm - _SINK_MM
+    touch, ways = _thinned(points[probe], np.stack([normals[probe], _evened(points[probe], normals[probe])], axis=1))
+    distance, _ = KDTree(points).query(touch[:, None] + ways * ball)
+    return float(np.max(ball - distance.max(axis=1))) - _SINK_SHARE * root.radius_mm - _SINK_MM
 
 
-def _part_near(mesh: Mesh, near: KDTree, reach: float) -> Mesh:
-    """The triangles that may come within reach of the root."""
-    vertices, faces = mesh
+def _samples(surface: PartSurface, near: KDTree, reach: float) -> tuple[Array, Array]:
+    """Points spread over the surface within reach of the root, and the normals there."""
     low, high = near.mins - reach, near.maxes + reach
-    corners = vertices[faces]
-    boxed = ((corners.max(axis=1) > low) & (corners.min(axis=1) < high)).all(axis=1)
-    return vertices, faces[boxed]
-
-
-def _samples(mesh: Mesh, near: KDTree, reach: float) -> tuple[Array, Array]:
-    """Points spread over the triangles within reach of the root, and their smooth normals."""
-    vertices, faces = mesh
-    corners = vertices[faces]
+    boxed = (surface.corners_mm.max(axis=1) > low) & (surface.corners_mm.min(axis=1) < high)
+    part = surface.chosen(boxed.all(axis=1))
+    corners = part.corners_mm
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     areas = np.linalg.norm(across, axis=1) / 2.0
     spacing = np.where(areas > _WIDE_MM2, _WIDE_SPACING_MM, _SPACING_MM)
@@ -149,27 +149,8 @@ def _samples(mesh: Mesh, near: KDTree, reach: float) -> tuple[Array, Array]:
     owner = np.repeat(np.arange(len(corners)), counts)
     share = _spread(counts)
     points = np.einsum("nk,nkj->nj", share, corners[owner])
-    kept = (near.query(points, distance_upper_bound=reach)[0] < reach) & (areas[owner] > 1e-9)
-    smooth = _corner_normals(faces, across)
-    normals = np.einsum("nk,nkj->nj", share[kept], smooth[owner[kept]])
-    return points[kept], unit(normals)
-
-
-def _corner_normals(faces: npt.NDArray[np.int32], across: Array) -> Array:
-    """Normals (m, 3, 3) at each triangle's corners: the mean of those round the corner that turn little from its own."""
-    own = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-30)
-    flat = faces.ravel()
-    order = np.argsort(flat, kind="stable")
-    first = np.searchsorted(flat[order], flat)
-    count = np.searchsorted(flat[order], flat, side="right") - first
-    total = np.zeros((len(flat), 3))
-    mine = np.repeat(own, 3, axis=0)
-    for shift in range(int(count.max(initial=0))):
-        has = np.flatnonzero(count > shift)
-        other = order[first[has] + shift] // 3
-        alike = np.einsum("ij,ij->i", mine[has], own[other]) > _SMOOTH_COSINE
-        total[has[alike]] += across[other[alike]]
-    return unit(np.where(np.abs(total).sum(axis=1, keepdims=True) > 0.0, total, mine + 1e-30)).reshape(-1, 3, 3)
+    kept = (near.query(points, distance_upper_bound=reach)[0] < reach) & (areas[owner] > _LEAST_MM2)
+    return part.exact(owner[kept], share[kept])
 
 
 def _spread(counts: npt.NDArray[np.int_]) -> Array:
@@ -185,9 +166,21 @@ def _spread(counts: npt.NDArray[np.int_]) -> Array:
     return np.stack([1.0 - a - b, a, b], axis=1)
 
 
-def _thinned(points: Array, normals: Array) -> tuple[Array, Array]:
-    """One point for each small cube."""
-    if not len(points):
-        return points, normals
+def _evened(points: Array, normals: Array) -> Array:
+    """Normals as the mean of those about a point that turn little from its own.
+
+    On a crease of a few degrees, or a ripple no cutter would leave, a ball may lie on either side.
+    """
+    total = normals.copy()
+    one, other = KDTree(points).query_pairs(_EVEN_MM, output_type="ndarray").T
+    alike = np.einsum("ij,ij->i", normals[one], normals[other]) > _SMOOTH_COSINE
+    one, other = one[alike], other[alike]
+    np.add.at(total, one, normals[other])
+    np.add.at(total, other, normals[one])
+    return unit(total)
+
+
+def _thinned(points: Array, with_each: Array) -> tuple[Array, Array]:
+    """One point for each small cube, and what goes with it."""
     _, first = np.unique(np.round(points / _PROBE_MM), axis=0, return_index=True)
-    return points[first], normals[first]
+    return points[first], with_each[first]

@@ -17,8 +17,8 @@ from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.checked import Checked, checked, cut, fused
 from tractwright.kernel.skins import SkinSurface, banded_solid
+from tractwright.shape.blends import roots_made
 from tractwright.shape.boss_skin import EDGE_MM, boss_skin, flat_profile
-from tractwright.shape.finish import roots_made
 from tractwright.shape.parts.bodies import turned
 from tractwright.shape.records import BuiltPiece
 
@@ -142,7 +142,7 @@ def with_boss_blends(built: BuiltPiece, found: WithBosses) -> BuiltPiece:
     return replace(
         built,
         blends_wanted=built.blends_wanted + len(found.roots) + len(found.left_out),
-        blends_made=built.blends_made + roots_made(built, found.body, found.roots),
+        blends_made=built.blends_made + roots_made(found.body.solid, found.roots),
         left_out=found.left_out,
     )
 

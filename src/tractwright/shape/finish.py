@@ -1,7 +1,6 @@
 """From a checked body to the record of a built piece: triangles, watertightness, the STEP file read back."""
 
 import tempfile
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,19 +11,16 @@ from tractwright.design.records import Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked
 from tractwright.kernel.measure import is_valid, rough_volume, volume
-from tractwright.kernel.mesh import is_watertight, mesh_volume, tessellate, tessellate_near
+from tractwright.kernel.mesh import is_watertight, mesh_volume, tessellate
 from tractwright.kernel.packed import PackedSolid
 from tractwright.kernel.solid import Solid, solid_to_bytes
 from tractwright.kernel.step import read_step, write_step
 from tractwright.kernel.twins import lumps, mesh_of_twin
-from tractwright.shape.blends import Wanted, sinks, surroundings
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.materials import material
 
 CHORD_MM = 0.05
 ANGLE_RAD = 0.2
-_FINE_CHORD_MM = 0.02
-_FINE_ANGLE_RAD = 0.1
 _SAME_SHARE = 1e-4
 
 
@@ -60,14 +56,6 @@ def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...]
         fallback="",
         notes=notes,
     )
-
-
-def roots_made(built: BuiltPiece, body: Checked, roots: Sequence[Wanted]) -> int:
-    """How many roots are round on the finished mesh; those that look too tight there are measured on a finer one."""
-    doubtful = [root for root, sink in zip(roots, sinks(built.mesh, roots), strict=True) if sink > 0.0]
-    places = [surroundings(root) for root in doubtful]
-    missed = sinks(tessellate_near(body.solid, places, _FINE_CHORD_MM, _FINE_ANGLE_RAD), doubtful) if doubtful else []
-    return len(roots) - sum(sink > 0.0 for sink in missed)
 
 
 def only_twin(

@@ -26,6 +26,10 @@ _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
 _ON_FACE_MM = 0.05
+_BISECTIONS = 40
+_MORE_INSIDE = 13
+"""Rows of a passage over those of the middle of its skin."""
+_PROBE_MM = 0.5
 _HALVINGS = 3
 """Steps of false position between two samples of a sheet: where a bend begins the wall has a kink between them."""
 LEAST_BLEND_MM = 0.8
@@ -166,15 +170,36 @@ def blend_radius(sheet: Sheet, foot: Foot) -> Array:
 def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
     """The outer skin with both blends: points (rows, angles, 3) from the head flange's face to the mouth flange's."""
     (first_arc, first_s), (last_arc, last_s) = (_arc_rows(sheet, foot, sampling) for foot in feet)
-    ease = _easing(sampling.easing_rows)
-    gap = np.min(last_s) - np.max(first_s)
-    run = min(25.0, 0.3 * gap)
-    start, end = np.max(first_s) + run, np.min(last_s) - run
-    middle = np.linspace(start, end, sampling.middle_rows)[:, None] + np.zeros_like(first_s)
-    opening = first_s + (start - first_s) * ease[:, None]
-    closing = last_s + (end - last_s) * ease[::-1, None]
-    body, _ = _on_sheet(sheet, np.concatenate([opening, middle, closing]))
+    ends = _arc_steps(sheet, first_arc, first_s), _arc_steps(sheet, last_arc, last_s)
+    ease = np.linspace(0.0, 1.0, sampling.easing_rows + 2)[1:-1]
+    share = np.concatenate([ease, np.ones(sampling.middle_rows + 1), ease[::-1]])
+    body, _ = _on_sheet(sheet, first_s + _steps_between(ends, share, last_s - first_s))
     return np.concatenate([first_arc[::-1], body, last_arc])
+
+
+def _arc_steps(sheet: Sheet, arc: Array, stations: Array) -> Array:
+    """How far along the runner (m,) the wall comes in a step as long as those of the blend; on the inside of a bend, far."""
+    near, _ = _on_sheet(sheet, np.stack([stations - _PROBE_MM, stations + _PROBE_MM]))
+    stretch = np.linalg.norm(near[1] - near[0], axis=1) / (2.0 * _PROBE_MM)
+    return np.linalg.norm(arc[1] - arc[0], axis=1) / np.maximum(stretch, _LEAST_FORWARD)
+
+
+def _steps_between(ends: tuple[Array, Array], share: Array, length: Array) -> Array:
+    """Places (rows, m) of rows between two blends, from 0 to length (m,), both left out.
+
+    At each clock angle the steps begin as long as those of the one blend (m,), end as long as those of the other and change
+    by a steady ratio in between: through steps that change at a stroke no smooth surface can be laid, it would fold.
+    share (rows + 1,) : how far each step has come from its end's to the middle's, 0 to 1.
+    """
+    share = share[:, None]
+    near = np.where(np.arange(len(share))[:, None] <= len(share) // 2, *ends)
+    low, high = np.full(len(length), 1e-3), length.copy()
+    for _ in range(_BISECTIONS):
+        middle = np.sqrt(low * high)
+        short = (near ** (1.0 - share) * middle**share).sum(axis=0) < length
+        low, high = np.where(short, middle, low), np.where(short, high, middle)
+    steps = near ** (1.0 - share) * high**share
+    return np.cumsum(steps * (length / steps.sum(axis=0)), axis=0)[:-1]
 
 
 def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
@@ -271,22 +296,12 @@ def _eased(radius: Array) -> Array:
     return np.minimum((lower[None, :] * weight).sum(axis=1) / weight.sum(axis=1), radius)
 
 
-def _easing(rows: int) -> Array:
-    """Shares from 0 to 1, both left out: steps that grow from the blend's spacing to the middle's."""
-    steps = np.geomspace(1.0, 5.0, rows + 1)
-    return np.cumsum(steps)[:-1] / steps.sum()
-
-
 def passage_rows(sheet: Sheet, planes: tuple[Frame, Frame], sampling: Sampling) -> Array:
     """A passage as rows of points (rows, angles, 3) from the first plane to the last; z of each points into the piece."""
     none = np.zeros(sheet.points_mm.shape[1])
     first, last = _crossing(sheet, planes[0], 0, none), _crossing(sheet, planes[1], 1, none)
-    run = min(25.0, 0.3 * float(np.min(last) - np.max(first)))
-    start, end = float(np.max(first)) + run, float(np.min(last)) - run
-    middle = np.linspace(start, end, sampling.middle_rows + 4)[:, None] + np.zeros_like(first)
-    opening = first + (start - first) * np.linspace(0.0, 1.0, 5)[:-1, None]
-    closing = last + (end - last) * np.linspace(1.0, 0.0, 5)[1:, None]
-    rows, _ = _on_sheet(sheet, np.concatenate([opening, middle, closing]))
+    along = np.linspace(0.0, 1.0, sampling.middle_rows + _MORE_INSIDE)[:, None]
+    rows, _ = _on_sheet(sheet, first + along * (last - first))
     for row, plane in ((0, planes[0]), (-1, planes[1])):
         rows[row] -= plane.to_local(rows[row])[:, 2:] * np.array(plane.z)
     return rows

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from tractwright.errors import KernelError
-from tractwright.geometry.frames import Frame, frame_from_normal
+from tractwright.geometry.frames import frame_from_normal
 from tractwright.geometry.outlines import circle, outline_contour
-from tractwright.kernel.mesh import is_watertight, mesh_body, mesh_volume, tessellate, tessellate_near
+from tractwright.kernel.mesh import is_watertight, mesh_body, mesh_volume, tessellate
 from tractwright.kernel.primitives import extrude, revolve
 
 FRAME = frame_from_normal((3, 4, 5), (1, 2, 3), (1, 0, 0))
@@ -33,18 +33,6 @@ def test_a_torus_is_closed_and_as_near_as_asked():
         assert np.abs(off_the_ring).max() < 1e-6
         exact = 2 * pi**2 * 10 * 25
         assert exact * (1 - angle**2 / 2) < mesh_volume(vertices, faces) < exact
-
-
-def test_only_the_faces_that_come_into_a_box_are_meshed():
-    """A pin's side and its lower end: not its upper end."""
-    pin = revolve(((0.0, 0.0, 0.0), (5.0, 0.0, 0.0), (5.0, 20.0, 0.0), (0.0, 20.0, 0.0)), Frame())
-    low, high = np.array([-6.0, -6.0, -1.0]), np.array([6.0, 6.0, 2.0])
-    vertices, faces = tessellate_near(pin, [(low, high)], 0.01, 0.1)
-    middles = vertices[faces].mean(axis=1)
-    assert (np.abs(middles[:, 2]) < 1e-9).any()
-    assert (np.abs(middles[:, 2] - 20.0) > 1e-9).all()
-    with pytest.raises(KernelError, match="no face"):
-        tessellate_near(pin, [(low + 100.0, high + 100.0)], 0.01, 0.1)
 
 
 def test_asking_twice_gives_the_same_whatever_was_asked_between():

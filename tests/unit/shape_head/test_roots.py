@@ -12,6 +12,7 @@ from tractwright.errors import KernelError
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import frame_from_normal
 from tractwright.geometry.outlines import Outline, outline_contour
+from tractwright.kernel.skins import skin_surface
 from tractwright.shape.head_forms import head_forms, rows
 from tractwright.shape.roots import (
     Foot,
@@ -181,3 +182,26 @@ def test_a_skin_that_never_leaves_its_flange_is_refused(hooked):
     sheet, mouth = hooked
     with pytest.raises(KernelError, match="never comes out"):
         base_outline(sheet, mouth.moved((0.0, 0.0, 1000.0)), 1)
+
+
+def test_rows_never_change_their_step_at_a_stroke_so_the_skin_does_not_fold():
+    """An inline six with leaning mouths: on the steep side the rows of the blend stood five times as far apart as those of
+    the wall beside it, the surface through them had a fold a twentieth of a millimetre wide, and four roots were found
+    sharp. On a leaning cut of a straight tube the normal is known: it points away from the axis."""
+    tube = _cylinder(0.0, 20.0)
+    head = frame_from_normal((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+    mouth = frame_from_normal((0.0, 0.0, 110.0), (0.0, -sin(0.9), -cos(0.9)), (1.0, 0.0, 0.0))
+    feet = tuple(
+        Foot(end=end, face=face, radius_mm=6.0, limits=(), edge=WIDE) for end, face in enumerate((head, mouth))
+    )
+    points = rows_of(tube, feet, Sampling())
+    steps = np.linalg.norm(np.diff(points, axis=0), axis=2)
+    change = np.maximum(steps[1:] / steps[:-1], steps[:-1] / steps[1:])
+    assert change.max() < 1.8
+    clock, along = np.meshgrid(np.linspace(0.0, 1.0, 181), np.linspace(0.0, 1.0, 1201))
+    found = skin_surface(points)
+    places = np.column_stack([clock.ravel(), along.ravel()])
+    at, normal = found.at(places), found.normal(places)
+    wall = (at[:, 2] > 8.0) & (mouth.to_local(at)[:, 2] > 17.0)
+    away = at[wall] * (1.0, 1.0, 0.0) / 20.0
+    assert np.abs(np.einsum("ij,ij->i", normal[wall], away)).min() > 0.9999

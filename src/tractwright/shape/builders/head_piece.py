@@ -6,8 +6,9 @@ from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
 from tractwright.kernel.twins import joined
+from tractwright.shape.blends import roots_made
 from tractwright.shape.bosses import BossRoot, WithBosses, holed, rough_bosses, with_bosses
-from tractwright.shape.finish import Blends, finished, only_twin, roots_made
+from tractwright.shape.finish import Blends, finished, only_twin
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
 from tractwright.shape.head_bosses import boss_stands
 from tractwright.shape.head_forms import HeadForms, head_forms
@@ -67,5 +68,5 @@ def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]])
 def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms, bosses: tuple[BossRoot, ...] = ()) -> BuiltPiece:
     """Root and foot blends counted."""
     roots = [*wanted_roots(forms), *bosses]
-    made = roots_made(built, body, roots)
+    made = roots_made(body.solid, roots)
     return replace(built, blends_wanted=len(roots) + len(built.left_out), blends_made=made)
