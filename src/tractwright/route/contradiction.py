@@ -1,7 +1,7 @@
 """Why a job cannot be made: demands dropped one at a time, and the nearest job that can be had."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 
 from tractwright.route.course.solve import NO_COURSES, STAY, Effort, Plan
@@ -12,9 +12,12 @@ from tractwright.route.records import Contradiction, Courses, JobFacts
 from tractwright.route.stage import coursed, finds_room
 
 _SEARCH = Effort(
-    plans=(Plan(batches=2, size=6, finished=2), Plan(batches=1, size=4, finished=1)), evaluations=600, shorter=()
+    plans=(Plan(batches=2, size=6, finished=2), Plan(batches=1, size=4, finished=1)),
+    evaluations=600,
+    shorter=(),
+    stretches=4,
 )
-_ANY_LENGTH = Effort(plans=_SEARCH.plans, evaluations=_SEARCH.evaluations, shorter=(0.6,))
+_ANY_LENGTH = replace(_SEARCH, shorter=(0.6,))
 _MOST_TRIALS = 8
 """Demands dropped one at a time."""
 _FARTHEST_MM, _HALVINGS, _CLOSE = 320.0, 7, 0.12

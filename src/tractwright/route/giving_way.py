@@ -90,6 +90,10 @@ def _length(found: Courses) -> float:
 
 
 def _grown(facts: JobFacts, found: Courses) -> Courses:
-    """With all that was wanted after all, if courses found for less lead there."""
+    """With all that was wanted after all, if courses found for less lead there. Where less misses a length already, more does
+    not reach it.
+    """
+    if not found.solution.feasible:
+        return found
     better = coursed(facts, found.solution.unknowns, STAY)
     return better if better.solution.feasible else found

@@ -24,7 +24,8 @@ _CARRIED = 2
 """Best attempts under a strict tie from which a looser one begins."""
 _SHORTER = (0.6, 0.4, 0.8)
 """Shares of the wanted length at which courses are sought when none is found at the whole."""
-_STRETCHES, _SHORTEST_STRETCH = 7, 0.06
+_SHORTEST_STRETCH, _WORTH = 0.1, 0.2
+"""Share of the way to the wanted length below which no step is tried; share of a step that has to be gained by it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,12 +40,14 @@ class Plan:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
     """How hard courses are sought: a plan a tie, strictest first; evaluations after which no further batch is begun;
-    shares of the wanted length that are tried when nothing is found at the whole.
+    shares of the wanted length that are tried when nothing is found at the whole; steps towards it from courses that miss
+    nothing else.
     """
 
     plans: tuple[Plan, ...]
     evaluations: int
     shorter: tuple[float, ...]
+    stretches: int
 
 
 WHOLE = Effort(
@@ -56,15 +59,19 @@ WHOLE = Effort(
     ),
     evaluations=1500,
     shorter=_SHORTER,
+    stretches=7,
 )
 """Before anything is refused."""
 QUICK = Effort(
-    plans=(Plan(batches=1, size=6, finished=2), Plan(batches=1, size=4, finished=1)), evaluations=600, shorter=()
+    plans=(Plan(batches=1, size=6, finished=2), Plan(batches=1, size=4, finished=1)),
+    evaluations=600,
+    shorter=(),
+    stretches=4,
 )
 """Where it costs little to be wrong."""
 NO_COURSES: tuple[float, ...] = ()
 """Where no courses of a like problem are known."""
-STAY = Effort(plans=(), evaluations=0, shorter=())
+STAY = Effort(plans=(), evaluations=0, shorter=(), stretches=2)
 """Only from courses that are known."""
 
 
@@ -82,7 +89,7 @@ def solve_courses(problem: CourseProblem, near: Sequence[float] = NO_COURSES, ef
         tried += _shorter(asked, effort)
     best = min(tried, key=_rank)
     if best.verdict.sound and not best.verdict.feasible:
-        tried += _stretched(asked, best)
+        tried += _stretched(asked, best, effort.stretches)
         best = min(tried, key=_rank)
     return _solution(asked, best, tried)
 
@@ -155,19 +162,18 @@ def _shorter(asked: Question, effort: Effort) -> list[Attempt]:
     return tried
 
 
-def _stretched(asked: Question, best: Attempt) -> list[Attempt]:
+def _stretched(asked: Question, best: Attempt, most: int) -> list[Attempt]:
     """From courses that meet all but the length: towards it step by step, each from the last."""
     wanted = asked.wish.length_mm
     step, tried = 0.5, [best]
-    for _ in range(_STRETCHES):
+    for _ in range(most):
         reached = tried[-1].verdict.sight.place.length
         aim = replace(asked.wish, length_mm=reached + step * (wanted - reached))
         new = attempt_from(replace(asked, wish=aim), tried[-1].tie, tried[-1].x, rounds=2)
-        if new.verdict.sound and new.verdict.length_error < tried[-1].verdict.length_error - 1e-4:
+        gained = (tried[-1].verdict.length_error - new.verdict.length_error) / tried[-1].verdict.length_error
+        if new.verdict.sound and gained > 0.0:
             tried.append(new)
-            step = min(1.0, 2.0 * step)
-        else:
-            step /= 2.0
+        step = min(1.0, 2.0 * step) if new.verdict.sound and gained > _WORTH * step else step / 2.0
         if tried[-1].verdict.feasible or step < _SHORTEST_STRETCH:
             break
     return tried[1:]
