@@ -183,7 +183,8 @@ def _report_solids(measured: "MeasuredFile", console: Console) -> None:
         )
         console.print(f"thinnest walls: {walls or 'none found'}", soft_wrap=True)
         radii = ", ".join(f"{radius.radius_mm:g} ({radius.faces})" for radius in facts.radii[:8])
-        console.print(f"inner radii (faces): {radii or 'none'}", soft_wrap=True)
+        sharp = f"; {len(facts.sharp_mm)} edges without any" if facts.sharp_mm else ""
+        console.print(f"inner radii (faces): {radii or 'none'}{sharp}", soft_wrap=True)
         _report_findings([finding for finding in item.findings if finding.verdict in ("stop", "look")], console)
         missing = dict.fromkeys(finding.message for finding in item.findings if finding.verdict == "unknown")
         for words in missing:

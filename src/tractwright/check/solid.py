@@ -46,11 +46,14 @@ _MISSING: dict[BitesAt, str] = {
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class SolidFacts:
-    """A solid with what was measured of it. skins : of its passages, in order; reaches : None where not asked."""
+    """A solid with what was measured of it. sharp_mm : middles of inner edges without any radius, the longest first; skins :
+    of its passages, in order; reaches : None where not asked.
+    """
 
     solid: OwnSolid
     walls: tuple[ThinWall, ...]
     radii: tuple[InnerRadius, ...]
+    sharp_mm: tuple[Vec3, ...]
     skins: tuple[PassageSkin, ...]
     reaches: tuple[PassageReach, ...] | None
     stock: Stock | None
@@ -81,6 +84,10 @@ def _walls(facts: SolidFacts) -> Iterator[Reading]:
 
 
 def _roots(facts: SolidFacts) -> Iterator[Reading]:
+    if facts.sharp_mm:
+        message = "Inner walls meet with no radius: a flat cutter leaves that at a floor, none in an upright corner; round it."
+        yield _looked_at(facts, 0.0, _LEAST_ROOT_MM, facts.sharp_mm[0], message)
+        return
     message = "This inner radius asks for a cutter so slim that it reaches nowhere deep, and stress gathers there."
     for least in facts.radii[:1]:
         yield _looked_at(facts, least.radius_mm, _LEAST_ROOT_MM, least.at_mm, message)

@@ -8,7 +8,7 @@ from tractwright.job.shop_tables import Shop
 from tractwright.make.own_reach import own_reach
 from tractwright.make.records import Stock
 from tractwright.make.stock import stock_of
-from tractwright.own.radii import inner_radii
+from tractwright.own.radii import inner_radii, sharp_edges
 from tractwright.own.records import OwnSolid
 from tractwright.own.skins import passage_skin
 from tractwright.own.walls import thin_walls
@@ -34,6 +34,7 @@ def solid_facts(solid: OwnSolid, alloy: str, shop: Shop, watch: Watch) -> SolidF
         solid=solid,
         walls=walls,
         radii=inner_radii(body, solid.holes),
+        sharp_mm=sharp_edges(body),
         skins=skins,
         reaches=tuple(reaches),
         stock=_stock(solid, alloy, shop),

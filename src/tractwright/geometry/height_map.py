@@ -8,8 +8,6 @@ import numpy.typing as npt
 from tractwright.geometry.frames import Array, frame_from_normal
 from tractwright.geometry.height_map_kernels import raise_heights, stickouts_over
 
-_STEP_MM = 1.0
-_SEEN_MM = 0.6
 _OF_A_CELL = 0.4
 """A cell's height may come from any of its points, its middle stands for it: bodies count as so much of a cell wider."""
 
@@ -56,11 +54,3 @@ def height_map(vertices_mm: Array, faces: npt.NDArray[np.int32], direction: Arra
     heights = np.full((int(size[0]), int(size[1])), -np.inf)
     raise_heights(np.ascontiguousarray((seen - low)[faces]), step_mm, heights)
     return HeightMap(axes=axes, low_mm=low[:2], step_mm=step_mm, heights=heights)
-
-
-def seen_fraction(vertices_mm: Array, faces: npt.NDArray[np.int32], points_mm: Array, direction: Array) -> float:
-    """The share of surface points (n, 3) that nothing of the mesh covers when looked at against the direction."""
-    found = height_map(vertices_mm, faces, direction, _STEP_MM)
-    place = points_mm @ found.axes.T
-    cell = ((place[:, :2] - found.low_mm) / _STEP_MM).astype(int)
-    return float(np.mean(place[:, 2] >= found.heights[cell[:, 0], cell[:, 1]] - _SEEN_MM))

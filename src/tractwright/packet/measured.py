@@ -75,6 +75,7 @@ def _solid(measured: MeasuredSolid) -> dict[str, Any]:
         "chambers": [[list(opening) for opening in chamber.openings] for chamber in solid.chambers],
         "thin_walls": [asdict(wall) for wall in facts.walls],
         "inner_radii": [asdict(radius) for radius in facts.radii],
+        "sharp_inner_edges_mm": list(facts.sharp_mm),
         "findings": [_finding(finding) for finding in measured.findings],
     }
 

@@ -14,7 +14,6 @@ from tractwright.design.file import Held, write_design
 from tractwright.design.records import Design
 from tractwright.errors import Fault, ScanError, SheetError, SolidError
 from tractwright.job.assume import Assumed
-from tractwright.job.read import read_sheet
 from tractwright.job.sheet import JobSheet, without_rates
 from tractwright.packet.contents import Contents
 from tractwright.page.strips import Strip, strips_of
@@ -154,15 +153,6 @@ def make(question: Question, tell: Tell) -> Whole | Look:
         strips=_strips(contents),
         packet=contents.folder,
     )
-
-
-def faults_of(folder: Path) -> tuple[Fault, ...]:
-    """What is wrong with a folder's sheet."""
-    try:
-        read_sheet(folder)
-    except SheetError as fault:
-        return fault.faults
-    return ()
 
 
 def _settled(question: Question, watch: Watch) -> Contents:

@@ -104,3 +104,17 @@ def test_a_file_that_cannot_be_measured_is_told_in_one_line(tmp_path):
     )
     assert done.returncode == 2
     assert done.stderr.strip().splitlines()[-1].startswith("mesh.step: it does not begin as a STEP file")
+
+
+def test_a_pocket_without_radii_is_told(tmp_path, monkeypatch):
+    """A pocket drawn as a plain box was passed over: where there was no radius at all nothing was said of radii."""
+    monkeypatch.setenv("TRACTWRIGHT_CACHE", str(tmp_path))
+    with BuildPart() as block:
+        Box(100, 80, 40, align=_UP)
+        with Locations((0, 0, 15)):
+            Box(60, 40, 30, align=_UP, mode=Mode.SUBTRACT)
+    export_step(block.part, tmp_path / "pocket.step")
+    measured = measure_file(tmp_path / "pocket.step", "6061-T651", Watch(lambda _: None))
+    (finding,) = _finding(measured, "cut.root")
+    assert (finding.verdict, finding.measured) == ("look", 0.0)
+    assert len(measured_record(measured)["solids"][0]["sharp_inner_edges_mm"]) == 8
