@@ -1,6 +1,8 @@
 // The long section: every runner unrolled along its stations, with handles for area, wall and length.
 // It draws what it is given and says what was dragged; what follows from that is not its business.
 const LEFT = 64, RIGHT = 30, TOP = 8, FOOT = 26, RIBBON = 7;
+// What stands above and below the strips in the window.
+const AROUND = 330;
 
 const polygon = (points) => points.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
@@ -49,12 +51,12 @@ export default {
         <span class="k unreached"></span>not reached <span class="k meeting"></span>meeting line <span class="k screw"></span>screw near
       </div>
     </div>`,
-  data() { return { width: 800, drag: null, readout: "" }; },
+  data() { return { width: 800, tall: 860, drag: null, readout: "" }; },
   computed: {
     ribbon: () => RIBBON,
     foot: () => FOOT,
     longest() { return Math.max(60, ...this.strips.map((s) => s.length_mm)) * 1.03; },
-    rowHeight() { return this.strips.length > 4 ? 84 : this.strips.length > 2 ? 104 : 150; },
+    rowHeight() { return Math.max(84, Math.min(180, (this.tall - AROUND) / Math.max(1, this.strips.length))); },
     height() { return TOP + this.rowHeight * this.strips.length + FOOT; },
     ticks() {
       const step = this.longest > 400 ? 100 : this.longest > 150 ? 50 : 20;
@@ -68,6 +70,10 @@ export default {
     },
   },
   methods: {
+    measure() {
+      this.width = Math.max(420, this.$refs.frame.clientWidth);
+      this.tall = window.innerHeight;
+    },
     x(station) { return LEFT + (this.width - LEFT - RIGHT) * station / this.longest; },
     station(pixel) { return (pixel - LEFT) * this.longest / (this.width - LEFT - RIGHT); },
     row(strip, top, half, scale) {
@@ -150,8 +156,12 @@ export default {
     },
   },
   mounted() {
-    this.watcher = new ResizeObserver(() => { this.width = Math.max(420, this.$refs.frame.clientWidth); });
+    this.watcher = new ResizeObserver(() => { this.measure(); });
     this.watcher.observe(this.$refs.frame);
+    window.addEventListener("resize", this.measure);
   },
-  unmounted() { this.watcher.disconnect(); },
+  unmounted() {
+    this.watcher.disconnect();
+    window.removeEventListener("resize", this.measure);
+  },
 };

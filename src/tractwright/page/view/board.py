@@ -71,5 +71,12 @@ def _worst(findings: Sequence[Finding]) -> str:
         return "not asked"
     broken = sum(finding.verdict in ("stop", "look") for finding in findings)
     worst = min(known, key=lambda finding: (_HEAVIEST_FIRST.index(finding.verdict), finding.margin))
-    margin = f"margin {100 * min(max(worst.margin, -9.99), 9.99):.0f} %"
+    margin = _margin_words(worst.margin)
     return f"{broken} to see, {margin}" if broken else margin
+
+
+def _margin_words(margin: float) -> str:
+    """A margin as share of its limit. Twice past a limit or ten times is the same news."""
+    if margin < -1.0:
+        return "far past the limit"
+    return f"{-100 * margin:.0f} % past the limit" if margin < 0.0 else f"margin {100 * min(margin, 9.99):.0f} %"
