@@ -98,8 +98,11 @@ def _ways(facts: JobFacts, failed: Courses, keys: Sequence[str]) -> list[_Way]:
 def _way(facts: JobFacts, failed: Courses, key: str) -> _Way | None:
     """The way out without a demand, if that is one; a thing of the room is then only moved off as far as it must be."""
     free = _tried(dropped(facts, key), failed)
-    if free is None:
-        return None
+    return None if free is None else _given_up(facts, key, free)
+
+
+def _given_up(facts: JobFacts, key: str, free: Courses) -> _Way:
+    """A demand given up, where courses are known that do without it."""
     if is_thing(key):
         return _moved_off(facts, key, free)
     words, share = as_found(key, facts, free)
@@ -153,17 +156,18 @@ def _together(failed: Courses, keys: Sequence[str]) -> tuple[list[str], Courses]
 
 
 def _several(failed: Courses, together: Sequence[str], free: Courses, keys: Sequence[str]) -> Refusal:
-    """A contradiction for each of the demands that must go together, with what might go in its place."""
+    """A contradiction for each of the demands that must go together, with what might go in its place. The courses without
+    them are known: where no search leads to courses for one of them, it is named all the same.
+    """
     facts, nearest = failed.facts, free
     contradictions: list[Contradiction] = []
     text = f"One of {len(together)} contradictions, and each must be resolved."
     for place, key in enumerate(together):
         rest = reduce(dropped, together[place + 1 :], facts)
         instead = [other for other in keys if other not in together]
-        ways = _ways(rest, nearest, [key, *instead])
-        if ways:
-            contradictions.append(_told(ways, text))
-            facts, nearest = _given_way(facts, ways[0]), ways[0].courses
+        ways = _ways(rest, nearest, [key, *instead]) or [_given_up(rest, key, nearest)]
+        contradictions.append(_told(ways, text))
+        facts, nearest = _given_way(facts, ways[0]), ways[0].courses
     return Refusal(nearest=nearest, contradictions=tuple(contradictions))
 
 
