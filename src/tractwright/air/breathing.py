@@ -140,19 +140,20 @@ def _exhaust_note(engine: Engine) -> str:
 
 
 def _rules(breather: Breather) -> tuple[RuleOfThumb, ...]:
-    """The trade's closed forms for the first runner, labelled."""
+    """The trade's closed forms for the first cylinder, its runners taken together, labelled."""
     engine, runner = breather.engine, breather.intake.runners[0]
+    beside = max(len(breather.intake.runners) / engine.cylinders, 1.0)
     sound = sound_speed(supply_temperature(breather.air))
     port = engine.port_length_mm * 1e-3
     tract = float(runner.places[-1]) + port
-    area = float(np.trapezoid(runner.area, runner.places) / runner.places[-1])
+    area = beside * float(np.trapezoid(runner.area, runner.places) / runner.places[-1])
     stroke = engine.stroke_mm * 1e-3
     valves = intake_valves(engine)
     open_share = (valves.closes - valves.opens) / 720.0
     mean_valve = float(effective_area(valves)[:-1].mean() / open_share)
     wave = reflected_wave_length(85.0, sound, engine.wanted_peak_rpm)
     resonance = resonator_rpm(area, tract, swept_volume(engine), engine.compression_ratio, sound)
-    gas = mean_gas_speed(swept_volume(engine), float(runner.area[0]), stroke, engine.highest_rpm)
+    gas = mean_gas_speed(swept_volume(engine), beside * float(runner.area[0]), stroke, engine.highest_rpm)
     index = inlet_mach_index(engine.bore_mm * 1e-3, stroke, engine.highest_rpm, mean_valve, sound)
     return (
         RuleOfThumb(

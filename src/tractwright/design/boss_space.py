@@ -16,6 +16,8 @@ _RAYS = 24
 _STEP_MM = 1.0
 _BEYOND_ENDS_MM = 30.0
 _POINTS_MM = 2.0
+_SAME_MM = 1e-3
+"""A ray through an edge goes through both of its triangles at one place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,7 +218,8 @@ def first_met(start: Array, way: Array, inner: Array) -> Array:
         return np.full((len(start), 2), np.inf)
     frame = _along(vec3(middle), vec3(axis))
     hits = _crossings(frame.to_local(corners), frame.to_local(start))
-    return np.sort(hits, axis=1)[:, :2]
+    first = hits.min(axis=1)
+    return np.stack([first, np.where(hits > first[:, None] + _SAME_MM, hits, np.inf).min(axis=1)], axis=1)
 
 
 def _crossings(corners: Array, start: Array) -> Array:

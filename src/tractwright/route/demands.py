@@ -38,7 +38,7 @@ def room_and_pose(facts: JobFacts) -> tuple[str, ...]:
     planes = [f"room.plane.{plane.name}" for plane in _planes(facts)]
     boxes = [f"room.box.{box.name}" for box in facts.room.boxes]
     old = [OLD_PART] if facts.room.grids else []
-    return (*planes, *boxes, *old, *(key for key in _POSE if is_said(facts.sheet, key)))
+    return (*planes, *boxes, *_rods(facts), *old, *(key for key in _POSE if is_said(facts.sheet, key)))
 
 
 def sizes(facts: JobFacts) -> tuple[str, ...]:
@@ -77,7 +77,8 @@ def key_of_thing(facts: JobFacts, name: str) -> str:
         return f"room.plane.{name}"
     if name in {box.name for box in facts.room.boxes}:
         return f"room.box.{name}"
-    return OLD_PART if name in {grid.name for grid in facts.room.grids} else ""
+    rods = {key.split(".", 2)[2]: key for key in _rods(facts)}
+    return rods.get(name, OLD_PART if name in {grid.name for grid in facts.room.grids} else "")
 
 
 def eased(facts: JobFacts, key: str, by_mm: float) -> JobFacts:
@@ -94,6 +95,15 @@ def eased(facts: JobFacts, key: str, by_mm: float) -> JobFacts:
 
 def _planes(facts: JobFacts) -> tuple[KeepOutPlane, ...]:
     return tuple(plane for plane in facts.room.planes if plane.name != HEAD_FACE)
+
+
+def _rods(facts: JobFacts) -> list[str]:
+    """Hoses and ways that stay free: they are given up whole, for no one knows which way they could go."""
+    space = facts.sheet.room
+    return [
+        *(f"room.hose.{item.name}" for item in space.hose),
+        *(f"room.corridor.{item.name}" for item in space.corridor),
+    ]
 
 
 def _most_modest(facts: JobFacts) -> JobFacts:

@@ -8,7 +8,7 @@ from tractwright.route.course.solve import NO_COURSES, PATIENT, QUICK, STAY, WHO
 from tractwright.route.modest import modest
 from tractwright.route.onto.stage import described_onto
 from tractwright.route.records import Courses, Described, JobFacts
-from tractwright.route.stage import coursed, described, described_on, finds_room
+from tractwright.route.stage import coursed, coursed_larger, described, described_on, finds_room
 
 _BELT_MM = 21.0
 """How far a joint's flange with its lugs stands out of the skins. Source: shop_judgement."""
@@ -97,5 +97,5 @@ def _grown(facts: JobFacts, found: Courses) -> Courses:
     """
     if not found.solution.feasible:
         return found
-    better = coursed(facts, found.solution.unknowns, STAY)
+    better = coursed_larger(facts, found.solution.unknowns)
     return better if better.solution.feasible else found

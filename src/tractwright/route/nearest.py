@@ -1,5 +1,7 @@
 """The nearest job that can be had, in a machinist's words."""
 
+import numpy as np
+
 from tractwright.route.demands import LENGTH, OLD_PART
 from tractwright.route.records import PLENUM, Courses, JobFacts
 
@@ -15,6 +17,9 @@ def farther(key: str, facts: JobFacts, by_mm: float) -> str:
         around = facts.sheet.room.around_old_part_mm
         return f"up to {around + by_mm:.0f} mm out of the old part's space instead of {around:.0f} mm"
     if key.startswith("room.box."):
+        sides = [np.subtract(box.high_mm, box.low_mm) for box in facts.room.boxes if box.name == _thing(key)]
+        if any(side.min() <= 2.0 * by_mm for side in sides):
+            return out_of_the_way(key)
         return f"the box of {_thing(key)} {by_mm:.0f} mm smaller on every side"
     return f"{_thing(key)} {by_mm:.0f} mm farther off"
 
@@ -32,6 +37,8 @@ def as_found(key: str, facts: JobFacts, free: Courses) -> tuple[str, float]:
         return f"the row of mouths about [{', '.join(f'{x:.0f}' for x in frame.origin_mm)}]", 1.0
     if key == "plenum.direction":
         return f"the plenum facing [{', '.join(f'{x:.2f}' for x in frame.z)}]", 1.0
+    if key.startswith(("room.hose.", "room.corridor.")):
+        return out_of_the_way(key), 1.0
     return f"{key} left to the tool", 1.0
 
 

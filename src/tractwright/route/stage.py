@@ -63,6 +63,14 @@ def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses
     return min(found, key=_missed)
 
 
+def coursed_larger(facts: JobFacts, near: tuple[float, ...]) -> Courses:
+    """From courses to a lesser plenum: the length of the row is used before depth is. Raises TableError."""
+    longer = _longer_chamber(facts)
+    if longer is not None and (found := _coursed(facts, longer, near, STAY)).solution.feasible:
+        return found
+    return _coursed(facts, _chamber(facts), near, STAY)
+
+
 def _coursed(facts: JobFacts, chamber: Chamber, near: tuple[float, ...], effort: Effort) -> Courses:
     problem = course_problem(facts, chamber)
     solution = kept("courses", (problem, near, effort), lambda: solve_courses(problem, near, effort))

@@ -32,7 +32,7 @@ def judge(case: Case) -> Iterator[Reading]:
 RULE = Rule(
     id="air.bend_radius",
     question="Is every bend wide enough that the skin does not fold and the air does not stall?",
-    limit="bend radius at least 1.3 x (half the passage + wall) on the inside of the bend; judgement",
+    limit="bend radius at least 1.28 x (half the passage + wall) on the inside of the bend: 1.3, less a hair; judgement",
     cure="the course keeps it; lengthen the runner, or turn the plenum",
     bites_at="air",
     needs="description",

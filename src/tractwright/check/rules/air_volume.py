@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.job.sheet import is_said
 
 _OFF = 0.5
 
@@ -14,13 +15,14 @@ def judge(case: Case) -> Iterator[Reading]:
     if case.design.plena and wanted > 0.0:
         volume = sum(plenum.volume_l for plenum in case.design.plena)
         how = "more" if volume > wanted else "less"
+        whose = "the sheet says {0:.2f}" if is_said(case.sheet, "plenum.volume") else "{0:.2f} are wanted"
         yield Reading(
             subject=f"plenum.{case.design.plena[0].name}",
             measured=abs(volume / wanted - 1.0),
             unit="share",
             at_most=_OFF,
             broken="look",
-            message=f"{volume:.2f} litre where {wanted:.2f} are wanted, so much {how} that the torque moves: see "
+            message=f"{volume:.2f} litre where {whose.format(wanted)}, so much {how} that the torque moves: see "
             "the air results before it is cut.",
         )
 

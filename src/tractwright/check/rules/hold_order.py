@@ -17,6 +17,7 @@ def judge(case: Case) -> Iterator[Reading]:
                 early += [(setup.name, feature) for feature in setup.needs if feature not in made]
                 made |= set(setup.makes)
         first = f"{early[0][0]} is held by the {early[0][1]}, which is not cut by then" if early else ""
+        first += _no_vice(case, piece) if early else ""
         yield Reading(
             subject=f"piece.{piece}",
             measured=float(len(early)),
@@ -24,6 +25,15 @@ def judge(case: Case) -> Iterator[Reading]:
             at_most=0.0,
             message=f"{first}: cut that earlier, or hold the piece another way.",
         )
+
+
+def _no_vice(case: Case, piece: str) -> str:
+    """Why a block that nothing is cut of yet has no hold, where it is the vice."""
+    if case.plan is None or any("vice" in setup.holds_by for setup in case.plan.setups if setup.piece == piece):
+        return ""
+    sizes = [" x ".join(f"{side:.0f}" for side in stock.size_mm) for stock in case.plan.stocks if stock.piece == piece]
+    opening = case.sheet.shop.vice_opening_mm
+    return f" (its block, {sizes[0]} mm, stands safely in no vice that opens {opening:.0f} mm)" if sizes else ""
 
 
 RULE = Rule(

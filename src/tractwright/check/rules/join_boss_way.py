@@ -15,6 +15,7 @@ def judge(case: Case) -> Iterator[Reading]:
     for boss in case.design.bosses:
         free = free_way(case, boss)
         path = free.what if free.what.partition(".")[0] in _METAL else ""
+        cure = "another place on its wall" if boss.plenum else "turn its clock angle, lean it, or move its station"
         yield Reading(
             subject=subject(boss, path),
             measured=free.mm,
@@ -22,7 +23,7 @@ def judge(case: Case) -> Iterator[Reading]:
             at_least=boss.reach_mm,
             at_mm=vec3(free.place),
             message=f"{free.what.replace('.', ' ').capitalize()} stands in the way of what goes into it and of its "
-            "spanner: turn its clock angle, lean it, or move its station.",
+            f"spanner: {cure}.",
         )
 
 
@@ -30,7 +31,7 @@ RULE = Rule(
     id="join.boss_way",
     question="Can everything that goes into a boss be put in and turned?",
     limit="the length and width of the sheet; silent: 40 mm (injector 60 mm) and a socket over the thread, common practice",
-    cure="another clock angle, lean or station",
+    cure="another clock angle, lean or station, another place on its wall",
     bites_at="join",
     needs="description",
     source="common_practice",

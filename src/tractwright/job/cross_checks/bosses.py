@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from tractwright.errors import TableError
 from tractwright.job.cross_check import CrossCheck, CrossFault
+from tractwright.job.fields import key_of_field
 from tractwright.job.sheet import JobSheet
 from tractwright.standards.npt import taper_pipe_thread
 from tractwright.standards.tables import rows
@@ -67,6 +68,27 @@ def one_ground(sheet: JobSheet) -> Iterator[CrossFault]:
             yield ("boss", i, "wall"), f'"{item.wall}", and runners', "either runners or a wall of the plenum"
 
 
+_ON_A_RUNNER = ("station_mm", "share", "clock_deg", "aim", "lean_deg")
+_PLACES = ("station_mm", "share", "top_at_mm")
+
+
+def one_place(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A boss's place is said once, and in the words of the ground it stands on."""
+    for i, item in enumerate(sheet.boss):
+        said = item.model_fields_set
+        if item.wall is not None:
+            strange = [key for key in _ON_A_RUNNER if key in said]
+            accepted = "no such key beside wall: wall_at or top_at places a boss on a wall"
+        else:
+            strange = [key for key in ("wall_at_mm",) if key in said]
+            accepted = "no such key without wall: station and clock, or top_at, place a boss on a runner"
+        for key in strange:
+            yield ("boss", i, key_of_field(key)), "said", accepted
+        twice = [key_of_field(key) for key in _PLACES if key in said]
+        if item.wall is None and len(twice) > 1:
+            yield ("boss", i, twice[-1]), " and ".join(twice), "one of station, share and top_at"
+
+
 def blind_ones_have_threads(sheet: JobSheet) -> Iterator[CrossFault]:
     """A blind hole is there for its thread."""
     for i, item in enumerate(sheet.boss):
@@ -99,6 +121,7 @@ CHECKS = (
     CrossCheck(("boss",), threads_known),
     CrossCheck(("boss",), steps_go_down),
     CrossCheck(("boss",), one_ground),
+    CrossCheck(("boss",), one_place),
     CrossCheck(("boss",), blind_ones_have_threads),
     CrossCheck(("boss",), one_top),
     CrossCheck(("boss", "room.carried"), carries_what_is_listed),

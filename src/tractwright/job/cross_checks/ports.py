@@ -1,6 +1,7 @@
 """Ports: that there are any, that they fit the cylinders and each other, that an outline is one."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 from shapely import Polygon
@@ -15,6 +16,7 @@ _LOOP_FIT_MM = 1.0
 """How far the points of a loop may stray from the port's width and height."""
 _SIZE_KEYS = ("pattern.port_shape", "pattern.port_width", "pattern.port_height", "pattern.port_corner_radius")
 _OUTLINE_KEYS = (*_SIZE_KEYS, "pattern.port_lower_corner_radius", "pattern.port_points", "pattern.port_turn")
+_SAME_PITCH_MM = 0.5
 _PLACE_KEYS = ("engine.cylinders", "pattern.pitch", "pattern.port")
 PORT_KEYS = (*_OUTLINE_KEYS, *_PLACE_KEYS)
 """All that decides where the ports' edges are."""
@@ -78,6 +80,18 @@ def ports_are_placed(sheet: JobSheet) -> Iterator[CrossFault]:
         yield ("pattern", "pitch"), "nothing", 'a pitch for a regular row, such as "94 mm", or [[pattern.port]] tables'
     elif sheet.engine is None:
         yield ("pattern", "pitch"), "a pitch, but no [engine] to count cylinders", "[[pattern.port]] tables, one a port"
+
+
+def one_pitch(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A pitch beside listed ports, one a cylinder, is theirs."""
+    pattern, engine = sheet.pattern, sheet.engine
+    if pattern is None or engine is None or pattern.pitch_mm is None or len(pattern.port) != engine.cylinders:
+        return
+    row = sorted(port.at_mm[0] for port in pattern.port)
+    off = [b - a for a, b in pairwise(row) if abs(b - a - pattern.pitch_mm) > _SAME_PITCH_MM]
+    if off:
+        given = f"{pattern.pitch_mm:g} mm, beside ports that stand {off[0]:g} mm apart"
+        yield ("pattern", "pitch"), given, "the pitch of those ports, or no pitch"
 
 
 def port_count(sheet: JobSheet) -> Iterator[CrossFault]:
@@ -207,6 +221,7 @@ def corners_in_port(sheet: JobSheet) -> Iterator[CrossFault]:
 CHECKS = (
     CrossCheck(("pattern", "scan", "gasket"), pattern_or_scan),
     CrossCheck(("pattern.pitch", "pattern.port", "engine", "scan", "gasket"), ports_are_placed),
+    CrossCheck(("pattern.pitch", "pattern.port", "engine.cylinders"), one_pitch),
     CrossCheck(("pattern.port", "engine.cylinders"), port_count),
     CrossCheck(("pattern.port", "engine.cylinders"), fed_cylinders),
     CrossCheck(("engine.bore", "engine.cylinders", "pattern.pitch", "pattern.port"), bore_below_pitch),
