@@ -24,7 +24,9 @@ class PortFacts(Part):
     """One opening, where the row is not regular: the first is p1, the next p2, and so on."""
 
     at_mm: Vec2 = needed("its middle: x along the row, y up, on the head face", [-141, 0])
-    cylinders: tuple[Count, ...] = silent((), "cylinder numbers it feeds", "port k feeds cylinder k", example=[1])
+    cylinders: tuple[Count, ...] = silent(
+        (), "cylinder numbers it feeds", "ports shared out evenly, in order", example=[1]
+    )
 
 
 class ScrewFacts(Part):

@@ -8,6 +8,15 @@ from tractwright.standards.tables import row
 Bears = Literal["yes", "no", "ask"]
 
 
+def is_listed(material: str) -> bool:
+    """Whether the table holds a material."""
+    try:
+        row("seal_materials", name=material.strip().upper())
+    except TableError:
+        return False
+    return True
+
+
 def bears(material: str, liquid: str) -> Bears:
     """Whether a material bears 'petrol', 'ethanol', 'methanol' or 'water'; 'ask' for one that the table does not hold.
 

@@ -180,3 +180,16 @@ def test_changes_say_what_from_and_to(sound, monkeypatch):
     start = float(number_at(sound.design, PATHS[2]))
     expected = Change(rule="join.made_up_0", what="made up", path=PATHS[2], before=start, after=3.0)
     assert found.changes == (expected,)
+
+
+def test_what_a_boss_s_table_says_is_the_user_s(bossed):
+    """A fitting's height and top are its table's where they stand there; the tool's own in one that is silent."""
+    path = "boss.fitting.r2"
+    said = tuple(
+        facts.model_copy(update={"top_mm": 15.0}) if facts.name == "fitting" else facts for facts in bossed.sheet.boss
+    )
+    told = bossed.sheet.model_copy(update={"boss": said})
+    assert is_users(told, bossed.design, Held(), f"{path}.top_mm")
+    assert not is_users(told, bossed.design, Held(), f"{path}.height_mm")
+    assert not is_users(told, bossed.design, Held(), "boss.lid.plenum.top_mm")
+    assert is_users(told, bossed.design, Held(), "boss.seat.r1.hole_mm")

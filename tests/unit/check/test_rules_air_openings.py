@@ -29,6 +29,14 @@ def test_air_speed_breaks_just_over(sound, judged, saying):
     assert finding.verdict == "look"
 
 
+def test_runners_that_share_a_cylinder_share_its_air(sound, judged, saying):
+    """Two ports a cylinder, a runner each: the rule sent the whole cylinder through each of them."""
+    case = _rpm(sound, saying, 0.3 * SOUND_25C)
+    ports = tuple(replace(port, cylinders=(1,)) for port in case.design.ports)
+    shared = replace(case, described=replace(case.described, design=replace(case.design, ports=ports)))
+    assert next(iter(judged(shared, "air.speed").values())).measured == pytest.approx(0.1, abs=3e-4)
+
+
 def _throttled(case, saying, share):
     """Revs at which three cylinders of 72 x 80 mm draw that share of the speed of sound through 52 mm."""
     speed = share * SOUND_25C

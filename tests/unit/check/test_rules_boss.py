@@ -12,6 +12,7 @@ from tractwright.check.rules.wall_boss_beside import LEAST_MM as BESIDE_MM
 from tractwright.check.rules.wall_boss_far import LEAST_MM as FAR_MM
 from tractwright.check.rules.wall_boss_floor import LEAST_MM as FLOOR_MM
 from tractwright.check.rules.wall_boss_hole import LEAST_MM as ROUND_MM
+from tractwright.design.boss_space import first_met
 from tractwright.shape.records import BuiltPiece
 
 
@@ -187,3 +188,13 @@ def test_numbers_of_a_boss_can_be_held(tmp_path):
     assert item.height_mm == 21.0
     assert item.axis == pytest.approx((1.0, 0.0, 0.0), abs=0.01)
     assert with_values(case, {}).design.bosses == case.design.bosses
+
+
+def test_a_ray_through_an_edge_meets_the_wall_there_once():
+    """A boss at 90 degrees aims along a row of the model's corners: each ray met two triangles at one place, and the near
+    wall was taken for the far one."""
+    turn = np.linspace(0.0, 2 * pi, 96, endpoint=False)
+    along = np.linspace(0.0, 40.0, 41)
+    tube = np.stack([np.column_stack([20 * np.cos(turn), 20 * np.sin(turn), np.full(96, z)]) for z in along])
+    starts = np.array([(0.0, 50.0, z) for z in (10.0, 10.5, 20.0)])
+    assert first_met(starts, np.array([0.0, -1.0, 0.0]), tube) == pytest.approx(np.array([[30.0, 70.0]] * 3), abs=1e-6)

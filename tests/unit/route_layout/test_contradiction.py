@@ -6,17 +6,18 @@ from dataclasses import dataclass, replace
 import pytest
 
 from tractwright.design.file import Held
-from tractwright.design.pattern import KeepOutPlane, Pattern
+from tractwright.design.pattern import KeepOutBox, KeepOutPlane, Pattern
 from tractwright.design.records import Bank, HeadHole, Port
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.outlines import circle
-from tractwright.job.sheet import JobSheet
+from tractwright.job.sheet import JobSheet, RoomFacts
 from tractwright.route import contradiction
 from tractwright.route.course.records import CourseSolution, RunnerCourse
 from tractwright.route.course.solve import WHOLE, Effort
 from tractwright.route.demands import dropped, eased, lengths, room_and_pose, sizes
 from tractwright.route.giving_way import answered
 from tractwright.route.layout.chamber import first_chamber
+from tractwright.route.nearest import farther
 from tractwright.route.records import Courses, JobFacts
 from tractwright.scan.space import room_without_scan
 
@@ -168,3 +169,46 @@ def test_a_thing_of_the_room_moves_off_bit_by_bit(two, wanted):
     job = facts(two, wanted, {}, bonnet=((0.0, -2.0, 0.0), -260.0))
     plane = next(plane for plane in eased(job, "room.plane.bonnet", 25.0).room.planes if plane.name == "bonnet")
     assert plane == KeepOutPlane(name="bonnet", normal=(0.0, -2.0, 0.0), offset_mm=-310.0)
+
+
+def test_a_hose_and_a_way_are_demands_given_up_whole(two, wanted, monkeypatch):
+    """A hose right through the runners: nothing was found, and the hose was not among what was tried without."""
+    job = facts(two, wanted, {"length": 260.0})
+    table = {"start": [-200, 0, 70], "end": [200, 0, 70], "diameter": 20}
+    sheet = job.sheet.model_copy(
+        update={
+            "room": RoomFacts.model_validate(
+                {"hose": [{"name": "heater", **table}], "corridor": [{"name": "hand", **table}]}
+            )
+        }
+    )
+    job = replace(job, sheet=sheet, room=room_without_scan(sheet.room))
+    assert room_and_pose(job) == ("room.hose.heater", "room.corridor.hand")
+    assert [rod.name for rod in dropped(job, "room.hose.heater").room.rods] == ["hand"]
+    found = refused(monkeypatch, job, Oracle(lambda facts: not any(rod.name == "heater" for rod in facts.room.rods)))
+    (told,) = found.contradictions
+    assert told.demands == ("room.hose.heater",)
+    assert "heater out of the way altogether" in told.best_found
+
+
+def test_a_box_shrunk_to_nothing_is_out_of_the_way(two, wanted):
+    job = facts(two, wanted, {"length": 260.0})
+    box = KeepOutBox(name="bracket", low_mm=(-10, -10, 50), high_mm=(10, 10, 90))
+    job = replace(job, room=replace(job.room, boxes=(box,)))
+    assert farther("room.box.bracket", job, 9.9) == "the box of bracket 10 mm smaller on every side"
+    assert farther("room.box.bracket", job, 10.0) == "bracket out of the way altogether"
+
+
+def test_of_demands_that_must_go_together_each_is_named(two, wanted, monkeypatch):
+    """Two had to go; a search that knew the way without them found none for one alone, and "one of 2" stood by itself."""
+    job = facts(two, wanted, {"length": 260.0}, bonnet=(UP, -50.0), floor=(DOWN, -60.0))
+    asked: list[float] = []
+
+    def solves(facts: JobFacts) -> bool:
+        both = off(facts, "bonnet") >= 1e6 and off(facts, "floor") >= 1e6
+        asked.append(1.0 if both else 0.0)
+        return both and sum(asked) < 3
+
+    found = refused(monkeypatch, job, Oracle(solves))
+    assert len(found.contradictions) == 2
+    assert {told.demands for told in found.contradictions} == {("room.plane.bonnet",), ("room.plane.floor",)}

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.standards.seal_materials import bears
+from tractwright.standards.seal_materials import bears, is_listed
 
 _ADDS = {
     "nothing": (),
@@ -38,9 +38,9 @@ def _reading(case: Case, subject: str, material: str) -> Reading:
         message = f"{material} is known to swell or soften in {_listed(refused)}: take another seal material."
     elif asked and not case.sheet.joint.seal_confirmed:
         measured = None
+        why = "depends on its grade" if is_listed(material) else "is not in our table"
         message = (
-            f"Whether {material} bears {_listed(asked)} depends on its grade: ask its maker, then state "
-            "joint.seal_confirmed = true."
+            f"Whether {material} bears {_listed(asked)} {why}: ask its maker, then state joint.seal_confirmed = true."
         )
     return Reading(subject=subject, measured=measured, unit="suited", at_least=1.0, message=message)
 
