@@ -20,6 +20,11 @@ def widest_spacing_mm(screw_mm: float, flange_mm: float, gasket_factor: float) -
     return 2.0 * screw_mm + 6.0 * flange_mm / (gasket_factor + 0.5)
 
 
+def flange_for_spacing_mm(spacing_mm: float, screw_mm: float, gasket_factor: float) -> float:
+    """The thickness of a flange whose screws may stand that far apart [mm]: `widest_spacing_mm` the other way round."""
+    return (spacing_mm - 2.0 * screw_mm) * (gasket_factor + 0.5) / 6.0
+
+
 def moment_factor(spacing_mm: float, screw_mm: float, flange_mm: float) -> float:
     """How many times as hard a flange is bent as with screws side by side: root of spacing/(2a + t), 1 at least.
 

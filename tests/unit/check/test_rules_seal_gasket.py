@@ -7,6 +7,7 @@ import pytest
 
 from tractwright.geometry.outlines import circle
 from tractwright.route.layout.outlines import disc
+from tractwright.standards.threads import thread
 
 ROUND = disc((0.0, 0.0), 50.0)
 MATERIAL = "sheet.joint.seal_material"
@@ -51,6 +52,17 @@ def test_seal_spacing_breaks_just_over(sound, judged):
     found = judged(_spaced(sound, 126.1), "seal.spacing")
     assert found["joint.cover"].verdict == "look"
     assert "joint.head" not in found
+
+
+def test_seal_spacing_asks_for_the_flange_that_its_screws_bear(sound, judged):
+    """M6 a hair too far apart for the cover: 1.5 (2 x 6 + 6 t) + 0.1 mm; half a millimetre more will do."""
+    cover = next(flange for flange in sound.design.flanges if flange.name == "cover")
+    screw = thread(next(screw for screw in sound.design.screws if screw.joint == "cover").thread).major_mm
+    spacing = 1.5 * (2 * screw + 6 * cover.thickness_mm) + 0.1
+    joints = tuple(replace(load, spacing_mm=spacing, spacing_limit_mm=spacing / 1.6) for load in sound.loads.joints)
+    case = replace(sound, loads=replace(sound.loads, joints=joints))
+    fix = judged(case, "seal.spacing")["joint.cover"].fix
+    assert (fix.path, fix.value) == ("flange.cover.thickness_mm", cover.thickness_mm + 0.5)
 
 
 def _ported(case, diameter_mm):

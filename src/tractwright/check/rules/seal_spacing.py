@@ -1,14 +1,16 @@
 """Screws along a cord, how far apart."""
 
 from collections.abc import Iterator
+from math import ceil
 
 from tractwright.check.case import Case
-from tractwright.check.finding import Reading, Rule
-from tractwright.standards.spacing import moment_factor
+from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.standards.spacing import GASKET_FACTOR, flange_for_spacing_mm, moment_factor
 from tractwright.standards.threads import thread
 from tractwright.strength.records import JointLoad
 
 _MORE = 1.5  # the code's bound is for bare rings; ours stand on walls
+_MUCH_THICKER = 1.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -24,6 +26,7 @@ def judge(case: Case) -> Iterator[Reading]:
                 broken="look",
                 message="Two neighbouring screws stand so far apart that the flange between them is bent "
                 f"{_bent(case, load):.1f} times as hard as by close ones: a screw between them, or a thicker flange.",
+                fix=_thicker(case, load),
             )
 
 
@@ -32,6 +35,19 @@ def _bent(case: Case, load: JointLoad) -> float:
     flanges = [flange.thickness_mm for flange in case.design.flanges if flange.joint == load.joint]
     screws = [thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint]
     return moment_factor(load.spacing_mm, min(screws, default=0.0), min(flanges, default=1.0))
+
+
+def _thicker(case: Case, load: JointLoad) -> Fix | None:
+    """The joint's thinnest flange as thick as its screws' places ask for, where that is no other flange altogether."""
+    flanges = [flange for flange in case.design.flanges if flange.joint == load.joint]
+    screws = [thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint]
+    if not flanges or not screws:
+        return None
+    thinnest = min(flanges, key=lambda flange: flange.thickness_mm)
+    wanted = ceil(2.0 * flange_for_spacing_mm(load.spacing_mm / _MORE, min(screws), GASKET_FACTOR["cord"])) / 2.0
+    if wanted > _MUCH_THICKER * thinnest.thickness_mm:
+        return None
+    return Fix(path=f"flange.{thinnest.name}.thickness_mm", value=wanted, what="a thicker flange")
 
 
 RULE = Rule(
