@@ -19,6 +19,7 @@ from tractwright.design.records import Design, Runner
 from tractwright.design.tube import centreline, tube_at
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array, Frame, unit
+from tractwright.shape.row_steps import steps_between
 
 _FINE_STEP_MM = 1.0
 BEYOND_ENDS_MM = 60.0
@@ -26,7 +27,6 @@ _LEAST_FORWARD = 0.05
 _SHARES = np.linspace(1.0, 0.1, 19)
 _APART_MM = 0.3
 _ON_FACE_MM = 0.05
-_BISECTIONS = 40
 _MORE_INSIDE = 13
 """Rows of a passage over those of the middle of its skin."""
 _PROBE_MM = 0.5
@@ -173,7 +173,7 @@ def rows_of(sheet: Sheet, feet: tuple[Foot, Foot], sampling: Sampling) -> Array:
     ends = _arc_steps(sheet, first_arc, first_s), _arc_steps(sheet, last_arc, last_s)
     ease = np.linspace(0.0, 1.0, sampling.easing_rows + 2)[1:-1]
     share = np.concatenate([ease, np.ones(sampling.middle_rows + 1), ease[::-1]])
-    body, _ = _on_sheet(sheet, first_s + _steps_between(ends, share, last_s - first_s))
+    body, _ = _on_sheet(sheet, first_s + steps_between(ends, share, last_s - first_s))
     return np.concatenate([first_arc[::-1], body, last_arc])
 
 
@@ -182,24 +182,6 @@ def _arc_steps(sheet: Sheet, arc: Array, stations: Array) -> Array:
     near, _ = _on_sheet(sheet, np.stack([stations - _PROBE_MM, stations + _PROBE_MM]))
     stretch = np.linalg.norm(near[1] - near[0], axis=1) / (2.0 * _PROBE_MM)
     return np.linalg.norm(arc[1] - arc[0], axis=1) / np.maximum(stretch, _LEAST_FORWARD)
-
-
-def _steps_between(ends: tuple[Array, Array], share: Array, length: Array) -> Array:
-    """Places (rows, m) of rows between two blends, from 0 to length (m,), both left out.
-
-    At each clock angle the steps begin as long as those of the one blend (m,), end as long as those of the other and change
-    by a steady ratio in between: through steps that change at a stroke no smooth surface can be laid, it would fold.
-    share (rows + 1,) : how far each step has come from its end's to the middle's, 0 to 1.
-    """
-    share = share[:, None]
-    near = np.where(np.arange(len(share))[:, None] <= len(share) // 2, *ends)
-    low, high = np.full(len(length), 1e-3), length.copy()
-    for _ in range(_BISECTIONS):
-        middle = np.sqrt(low * high)
-        short = (near ** (1.0 - share) * middle**share).sum(axis=0) < length
-        low, high = np.where(short, middle, low), np.where(short, high, middle)
-    steps = near ** (1.0 - share) * high**share
-    return np.cumsum(steps * (length / steps.sum(axis=0)), axis=0)[:-1]
 
 
 def _arc_rows(sheet: Sheet, foot: Foot, sampling: Sampling) -> tuple[Array, Array]:
