@@ -25,6 +25,7 @@ class FactsPane:
         """set_fact, set_rows : told the path and the words typed."""
         self._set_fact, self._set_rows = set_fact, set_rows
         self._stated: Mapping[str, Any] = {}
+        self._said: dict[str, str] = {}
         self._fields: dict[str, Any] = {}
         self._lists: dict[str, Any] = {}
         self._elsewhere = ui.column().classes("gap-0")
@@ -39,12 +40,16 @@ class FactsPane:
                     self._table(table)
 
     def show(self, stated: Mapping[str, Any], faults: Sequence[Fault]) -> None:
-        """What the sheet says now, and what is wrong with it beside each field."""
+        """What the sheet says now, and what is wrong with it beside each field.
+
+        A field is written only where the sheet says something new: news of another kind must not undo what is being typed.
+        """
         self._stated = stated
         for path, field in self._fields.items():
             words = in_words(stated[path]) if path in stated else ""
-            if str(field.value or "") != words:
+            if self._said.get(path, "") != words:
                 field.set_value(words)
+                self._said[path] = words
             own = [fault for fault in faults if fault.key == path or fault.key.startswith(f"{path}.")]
             told = "; ".join(f"given {fault.given}; accepted: {fault.accepted}" for fault in own)
             field.props(
@@ -87,6 +92,7 @@ class FactsPane:
     def _typed(self, path: str, words: str) -> None:
         """Only what differs from what the sheet says is an edit: a field shown anew is none."""
         if words.strip() != (in_words(self._stated[path]) if path in self._stated else ""):
+            self._said[path] = words.strip()
             self._set_fact(path, words)
 
     def _rows(self, table: Table, faults: Sequence[Fault]) -> None:
