@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from tractwright.route.contradiction import refusal
-from tractwright.route.course.solve import NO_COURSES, PATIENT, QUICK, STAY, WHOLE
+from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE
 from tractwright.route.modest import modest
 from tractwright.route.onto.stage import described_onto
 from tractwright.route.records import Courses, Described, JobFacts
@@ -40,8 +40,6 @@ def answered(facts: JobFacts) -> Answer:
     least = modest(facts)
     if finds_room(least):
         found = coursed(least, first.solution.unknowns, WHOLE)
-        if found.solution.sound and not found.fit:
-            found = coursed(least, found.solution.unknowns, PATIENT)
         if found.fit:
             return _answer(_grown(facts, found))
     else:

@@ -61,9 +61,7 @@ WHOLE = Effort(
     shorter=_SHORTER,
     stretches=7,
 )
-"""Where what is wanted did not go at once."""
-PATIENT = replace(WHOLE, plans=(Plan(batches=2, size=10, finished=4),) * 4, evaluations=9000, shorter=())
-"""Before a length that is a demand is refused where nothing else is missed."""
+"""Before anything is refused."""
 QUICK = Effort(
     plans=(Plan(batches=1, size=6, finished=2), Plan(batches=1, size=4, finished=1)),
     evaluations=600,
