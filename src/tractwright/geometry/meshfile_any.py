@@ -91,6 +91,8 @@ def _is_text_throughout(path: Path) -> bool:
 
 def _unit_of_3mf(path: Path) -> float:
     """The unit its model states. Raises ScanError for an archive that is broken, has no model, or unpacks too far."""
+    # Beside its own error the archive reader throws RuntimeError where a file is locked by a password, NotImplementedError for
+    # a packing it does not know, and ValueError, EOFError, OSError and zlib.error for what damage does to its numbers.
     try:
         names, unpacked, start = _opened(path)
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError) as fault:

@@ -109,8 +109,7 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
     axes = _sides(work.stock)
     for up in _distinct(axes if mill.machine == "tilting table" else [*ways, *axes]):
         index = int(np.argmax([abs(float(np.dot(up, axis))) for axis in work.stock.axes]))
-        sides = [side for k, side in enumerate(work.stock.size_mm) if k != index]
-        across = _across_jaws(shop, sides, work.stock.size_mm[index])
+        across = across_jaws_mm(shop, work.stock.size_mm, index)
         if across == 0.0:
             continue
         tall = _TALL_MIN * max(0.0, work.stock.size_mm[index] / across - 1.0)
@@ -132,8 +131,12 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
         )
 
 
-def _across_jaws(shop: Shop, sides: list[float], height: float) -> float:
-    """Which side the jaws close on [mm]: the widest they take that stands safely; 0 where none does."""
+def across_jaws_mm(shop: Shop, size_mm: Vec3, up: int) -> float:
+    """Which side of a block the vice closes on [mm]: the widest it takes that stands safely; 0 where none does. up : which of
+    the block's sizes stands upright.
+    """
+    height = size_mm[up]
+    sides = [side for k, side in enumerate(size_mm) if k != up]
     pairs = ((sides[0], sides[1]), (sides[1], sides[0]))
     safe = [
         a for a, along in pairs if a <= shop.vice_opening_mm and height <= min(_TALLEST * a, _TALLEST_ALONG * along)

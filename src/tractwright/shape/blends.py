@@ -27,8 +27,8 @@ _WIDE_SPACING_MM = 1.0
 _PROBE_MM = 1.0
 _SINK_SHARE = 0.03
 _SINK_MM = 0.08
-"""A face of a step's worth of rounding may sink as much. What it allows for lets a blend of 0.8 of its radius pass; one of
-0.75 is found."""
+"""Points half a millimetre apart, and a blend that crosses its skin at a small crease: a ball may seem to sink as much. A
+blend of 0.9 of its radius passes, one of 0.85 is found."""
 _BELOW_MM = 0.05
 _LEAST_MM2 = 1e-9
 _EVEN_MM = 1.0

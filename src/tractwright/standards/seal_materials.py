@@ -22,9 +22,8 @@ def bears(material: str, liquid: str) -> Bears:
 
     Raises TableError for a liquid without a column.
     """
-    try:
-        found = row("seal_materials", name=material.strip().upper())
-    except TableError:
+    if not is_listed(material):
         return "ask"
+    found = row("seal_materials", name=material.strip().upper())
     word = found.text(liquid)
     return "yes" if word == "yes" else "no" if word == "no" else "ask"

@@ -188,6 +188,16 @@ def test_hold_order_breaks_just_over(sound, judged):
     assert "cover 1 is held by the fixture threads" in finding.message
 
 
+@pytest.mark.parametrize(("opening_mm", "told"), [(300.0, False), (299.9, True)])
+def test_a_block_that_no_vice_takes_is_told_as_that(sound, judged, saying, opening_mm, told):
+    """A head piece on long runners: every line said that a face was not roughed yet, none that the vice was too small."""
+    setups = (_setup("cover 1", needs=("fixture threads",)),)
+    plan = _plan(setups=setups, stocks=(_stock(size_mm=(310.0, 300.0, 320.0)),))
+    case = replace(saying(sound, "shop", vice_opening_mm=opening_mm), plan=plan)
+    message = judged(case, "hold.order")["piece.cover"].message
+    assert ("310 x 300 x 320 mm, stands safely in no vice that opens 300 mm" in message) == told
+
+
 def test_hold_clamp_holds_at_its_limit(sound, verdict):
     setups = (_setup("cover 1", held_times=2.0), _setup("cover 2"))
     assert verdict(replace(sound, plan=_plan(setups=setups)), "hold.clamp", "piece.cover") == "ok"

@@ -8,9 +8,11 @@ import pytest
 from tractwright.kernel.measure import volume
 from tractwright.kernel.mesh import is_watertight
 from tractwright.kernel.step import read_step, write_step
+from tractwright.shape.blends import roots_made
 from tractwright.shape.builders import head_piece
 from tractwright.shape.head_body import LADDER, head_body, head_plan
 from tractwright.shape.head_forms import head_forms
+from tractwright.shape.head_roots import wanted_roots
 from tractwright.shape.head_twin import clear_posts, head_twin, seat_notes
 from tractwright.shape.seats import seat_of
 from tractwright.shape.stage import build_one, builder_of
@@ -48,6 +50,17 @@ def test_the_step_file_gives_it_back(posted, tmp_path):
     write_step([("head", built.solid.opened())], tmp_path / "head.step", "head")
     (back,) = read_step(tmp_path / "head.step")
     assert volume(back) == pytest.approx(built.volume_mm3, rel=1e-4)
+
+
+@pytest.mark.parametrize(("share", "made"), [(0.9, 2), (0.85, 0)])
+def test_a_root_a_tenth_too_tight_passes_and_one_a_seventh_too_tight_does_not(block, share, made):
+    """Roots of 6 mm where 6 mm over the share are wanted."""
+    design = block(count=1)
+    forms = head_forms(design.pieces[0], design)
+    body = head_body(head_plan(forms, head_twin(forms)), LADDER[0])
+    roots = [replace(root, radius_mm=root.radius_mm / share) for root in wanted_roots(forms)]
+    assert {root.radius_mm for root in wanted_roots(forms)} == {6.0}
+    assert roots_made(body.solid, roots) == made
 
 
 def test_a_sharp_root_is_not_called_made(block):

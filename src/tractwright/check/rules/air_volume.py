@@ -15,14 +15,15 @@ def judge(case: Case) -> Iterator[Reading]:
     if case.design.plena and wanted > 0.0:
         volume = sum(plenum.volume_l for plenum in case.design.plena)
         how = "more" if volume > wanted else "less"
-        whose = "the sheet says {0:.2f}" if is_said(case.sheet, "plenum.volume") else "{0:.2f} are wanted"
+        said = is_said(case.sheet, "plenum.volume")
+        where = f"the sheet says {wanted:.2f}" if said else f"{wanted:.2f} are wanted"
         yield Reading(
             subject=f"plenum.{case.design.plena[0].name}",
             measured=abs(volume / wanted - 1.0),
             unit="share",
             at_most=_OFF,
             broken="look",
-            message=f"{volume:.2f} litre where {whose.format(wanted)}, so much {how} that the torque moves: see "
+            message=f"{volume:.2f} litre where {where}, so much {how} that the torque moves: see "
             "the air results before it is cut.",
         )
 

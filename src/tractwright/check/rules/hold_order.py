@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.make.holds import across_jaws_mm
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -29,11 +30,12 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _no_vice(case: Case, piece: str) -> str:
     """Why a block that nothing is cut of yet has no hold, where it is the vice."""
-    if case.plan is None or any("vice" in setup.holds_by for setup in case.plan.setups if setup.piece == piece):
-        return ""
-    sizes = [" x ".join(f"{side:.0f}" for side in stock.size_mm) for stock in case.plan.stocks if stock.piece == piece]
-    opening = case.sheet.shop.vice_opening_mm
-    return f" (its block, {sizes[0]} mm, stands safely in no vice that opens {opening:.0f} mm)" if sizes else ""
+    shop = case.sheet.shop
+    for stock in case.plan.stocks if case.plan else ():
+        if stock.piece == piece and not any(across_jaws_mm(shop, stock.size_mm, up) for up in range(3)):
+            size = " x ".join(f"{side:.0f}" for side in stock.size_mm)
+            return f" (its block, {size} mm, stands safely in no vice that opens {shop.vice_opening_mm:.0f} mm)"
+    return ""
 
 
 RULE = Rule(

@@ -5,12 +5,13 @@ from math import ceil
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.design.records import Flange
 from tractwright.standards.spacing import GASKET_FACTOR, flange_for_spacing_mm, moment_factor
 from tractwright.standards.threads import thread
 from tractwright.strength.records import JointLoad
 
 _MORE = 1.5  # the code's bound is for bare rings; ours stand on walls
-_MUCH_THICKER = 1.5
+_MUCH_THICKER = 1.5  # a flange half as thick again is another flange: its user's to choose (judgement)
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -32,22 +33,26 @@ def judge(case: Case) -> Iterator[Reading]:
 
 def _bent(case: Case, load: JointLoad) -> float:
     """The moment factor at the joint's widest gap, its thinnest flange and its screws."""
-    flanges = [flange.thickness_mm for flange in case.design.flanges if flange.joint == load.joint]
-    screws = [thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint]
-    return moment_factor(load.spacing_mm, min(screws, default=0.0), min(flanges, default=1.0))
+    return moment_factor(load.spacing_mm, _thinnest_screw_mm(case, load), _thinnest(case, load).thickness_mm)
 
 
 def _thicker(case: Case, load: JointLoad) -> Fix | None:
     """The joint's thinnest flange as thick as its screws' places ask for, where that is no other flange altogether."""
-    flanges = [flange for flange in case.design.flanges if flange.joint == load.joint]
-    screws = [thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint]
-    if not flanges or not screws:
+    flange, screw_mm = _thinnest(case, load), _thinnest_screw_mm(case, load)
+    wanted = ceil(2.0 * flange_for_spacing_mm(load.spacing_mm / _MORE, screw_mm, GASKET_FACTOR["cord"])) / 2.0
+    if wanted > _MUCH_THICKER * flange.thickness_mm:
         return None
-    thinnest = min(flanges, key=lambda flange: flange.thickness_mm)
-    wanted = ceil(2.0 * flange_for_spacing_mm(load.spacing_mm / _MORE, min(screws), GASKET_FACTOR["cord"])) / 2.0
-    if wanted > _MUCH_THICKER * thinnest.thickness_mm:
-        return None
-    return Fix(path=f"flange.{thinnest.name}.thickness_mm", value=wanted, what="a thicker flange")
+    return Fix(path=f"flange.{flange.name}.thickness_mm", value=wanted, what="a thicker flange")
+
+
+def _thinnest(case: Case, load: JointLoad) -> Flange:
+    return min(
+        (flange for flange in case.design.flanges if flange.joint == load.joint), key=lambda flange: flange.thickness_mm
+    )
+
+
+def _thinnest_screw_mm(case: Case, load: JointLoad) -> float:
+    return min(thread(screw.thread).major_mm for screw in case.design.screws if screw.joint == load.joint)
 
 
 RULE = Rule(

@@ -16,7 +16,7 @@ _LOOP_FIT_MM = 1.0
 """How far the points of a loop may stray from the port's width and height."""
 _SIZE_KEYS = ("pattern.port_shape", "pattern.port_width", "pattern.port_height", "pattern.port_corner_radius")
 _OUTLINE_KEYS = (*_SIZE_KEYS, "pattern.port_lower_corner_radius", "pattern.port_points", "pattern.port_turn")
-_SAME_PITCH_MM = 0.5
+_SAME_PITCH_MM = 0.5  # as far as sources of the pattern may disagree
 _PLACE_KEYS = ("engine.cylinders", "pattern.pitch", "pattern.port")
 PORT_KEYS = (*_OUTLINE_KEYS, *_PLACE_KEYS)
 """All that decides where the ports' edges are."""
