@@ -18,39 +18,12 @@ from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
 from tractwright.route.giving_way import Answer, answered, answered_again, answered_near
-from tractwright.route.layout.bosses import boss_name
+from tractwright.route.layout.standing import is_said_by
 from tractwright.route.records import Contradiction, Described, JobFacts
 from tractwright.sources import source
 from tractwright.strength.stage import loads
 
 _MOST_ROUNDS = 12
-_SAID_BY_SHEET = {
-    "runner.length_mm": ("runner", "length_mm"),
-    "runner.wall_mm": ("runner", "wall_mm"),
-    "runner.port_blend_mm": ("runner", "root_blend_mm"),
-    "runner.mouth_blend_mm": ("runner", "root_blend_mm"),
-    "runner.split_blend_mm": ("runner", "root_blend_mm"),
-    "runner.lip_radius_mm": ("runner", "lip_radius_mm"),
-    "runner.bore_mm": ("runner", "bore_mm"),
-    "plenum.wall_mm": ("plenum", "wall_mm"),
-    "plenum.corner_radius_mm": ("plenum", "corner_radius_mm"),
-    "plenum.volume_l": ("plenum", "volume_l"),
-    "throttle.bore_mm": ("throttle", "bore_mm"),
-    "throttle.neck_mm": ("throttle", "neck_mm"),
-}
-"""Numbers of the description, by kind and field, that a fact of the sheet says: its table and field. Facts win over fixes."""
-
-_SAID_OF_BOSS = {
-    "station": ("station_mm", "share", "top_at_mm"),
-    "clock_deg": ("clock_deg", "top_at_mm"),
-    "height_mm": ("height_mm", "top_at_mm"),
-    "top_mm": ("top_mm",),
-    "blend_mm": ("root_mm",),
-    "hole_mm": ("bore_mm",),
-    "swing_mm": ("swing_mm",),
-    "reach_mm": ("reach_mm",),
-}
-"""Numbers of a boss, and the keys of its table any of which says it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,19 +138,7 @@ def is_users(sheet: JobSheet, design: Design, held: Held, path: str) -> bool:
     """Whether a number is the user's word: held in the description, or said by the sheet."""
     if held.is_held(path) or design.standing.get(path) == "held":
         return True
-    kind, _, field = path.partition(".")
-    if kind == "boss":
-        return _is_said_of_boss(sheet, field)
-    said = _SAID_BY_SHEET.get(f"{kind}.{field.rpartition('.')[2]}")
-    return said is not None and said[1] in getattr(sheet, said[0]).model_fields_set
-
-
-def _is_said_of_boss(sheet: JobSheet, field: str) -> bool:
-    """Whether a table [[boss]] says a number of its boss on one runner or wall. field : 'sensor.r1.top_mm'."""
-    name, _, number = field.rpartition(".")
-    keys = _SAID_OF_BOSS.get(number, ())
-    own = [facts for facts in sheet.boss if name.startswith(boss_name(facts, ""))]
-    return any(key in facts.model_fields_set for facts in own for key in keys)
+    return is_said_by(sheet, path)
 
 
 def _fresh_changes(held: Held, now: Asked, before: tuple[Change, ...], deaf: set[str]) -> list[Change]:

@@ -6,6 +6,7 @@ from tractwright.design.file import Held
 from tractwright.design.paths import items_by_path
 from tractwright.design.records import Design, Standing
 from tractwright.job.sheet import JobSheet
+from tractwright.route.layout.bosses import boss_name
 
 SAID = {
     ("runner", "length_wanted_mm"): ("runner", "length_mm"),
@@ -28,6 +29,19 @@ SAID = {
     ("piece", "material"): ("shop", "material"),
 }
 """Fields of the description that a key of the sheet says: kind and field, table and key."""
+_MADE_OF_IT = {("runner", "length_mm"): ("runner", "length_mm")}
+"""What is made of a fact that says what is wanted."""
+_SAID_OF_BOSS = {
+    "station": ("station_mm", "share", "top_at_mm"),
+    "clock_deg": ("clock_deg", "top_at_mm"),
+    "height_mm": ("height_mm", "top_at_mm"),
+    "top_mm": ("top_mm",),
+    "blend_mm": ("root_mm",),
+    "hole_mm": ("bore_mm",),
+    "swing_mm": ("swing_mm",),
+    "reach_mm": ("reach_mm",),
+}
+"""Fields of a boss, and the keys of its table any of which says it."""
 
 
 def standing(design: Design, sheet: JobSheet, held: Held) -> dict[str, Standing]:
@@ -47,6 +61,19 @@ def standing(design: Design, sheet: JobSheet, held: Held) -> dict[str, Standing]
     for path in held.held_paths():
         found[path] = "held"
     return found
+
+
+def is_said_by(sheet: JobSheet, path: str) -> bool:
+    """Whether the sheet says a number of the description, whatever was made of it."""
+    kind, _, field = path.partition(".")
+    if kind == "boss":
+        ground, _, number = field.rpartition(".")
+        own = [facts for facts in sheet.boss if ground.startswith(boss_name(facts, ""))]
+        return any(key in facts.model_fields_set for facts in own for key in _SAID_OF_BOSS.get(number, ()))
+    return any(
+        kind == its_kind and path.endswith(f".{said}") and key in getattr(sheet, table).model_fields_set
+        for (its_kind, said), (table, key) in (SAID | _MADE_OF_IT).items()
+    )
 
 
 def _value(item: object, field: str) -> object:
