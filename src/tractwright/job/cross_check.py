@@ -27,13 +27,31 @@ def all_checks() -> tuple[CrossCheck, ...]:
 
 
 def cross_faults(sheet: JobSheet, unsound: frozenset[KeyPath], lines: dict[KeyPath, int]) -> list[Fault]:
-    """The faults of every check whose keys can be relied on."""
+    """The faults that every check finds in what can be relied on: of lists, in the items that are sound."""
     return [
         Fault(key=spelled(key), given=given, accepted=accepted, line=nearest_line(lines, key))
         for check in all_checks()
-        if not any(_touches(tuple(read.split(".")), path) for read in check.reads for path in unsound)
+        if all(map(_item, doubted := _doubted(check, unsound)))
         for key, given, accepted in check.judge(sheet)
+        if all(_beside(key, path) for path in doubted)
     ]
+
+
+def _doubted(check: CrossCheck, unsound: frozenset[KeyPath]) -> list[KeyPath]:
+    """What of the keys a check reads cannot be relied on."""
+    return [path for path in unsound if any(_touches(tuple(read.split(".")), path) for read in check.reads)]
+
+
+def _item(path: KeyPath) -> KeyPath:
+    """The path of the item of a list that a path lies in; () where it lies in none."""
+    places = [place for place, step in enumerate(path) if isinstance(step, int)]
+    return path[: places[0] + 1] if places else ()
+
+
+def _beside(key: KeyPath, unsound: KeyPath) -> bool:
+    """Whether a key lies in another item of the very list that holds the unsound one."""
+    mine, other = _item(key), _item(unsound)
+    return bool(mine) and mine[:-1] == other[:-1] and mine[-1] != other[-1]
 
 
 def _touches(read: KeyPath, unsound: KeyPath) -> bool:

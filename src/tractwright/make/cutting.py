@@ -1,7 +1,7 @@
 """A shop's cuts in numbers: removal rate, power and force; how far thin walls give way and how they ring."""
 
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import inf, pi, sqrt
 
 from tractwright.job.shop_tables import Cutter, Mill, Shop
 from tractwright.standards.cutting import spindle_rpm, stepover_mm
@@ -32,15 +32,18 @@ def turning(shop: Shop, mill: Mill, cutter: Cutter) -> tuple[float, float]:
     return rpm, rpm * cutter.teeth * shop.chip_of_diameter * cutter.diameter_mm
 
 
-def roughing(shop: Shop, mill: Mill, cutter: Cutter) -> Cut:
-    """A roughing cut at the shop's width and depth, slowed where the spindle has not the power."""
+def roughing(shop: Shop, mill: Mill, cutter: Cutter, most_n: float = inf) -> Cut:
+    """A roughing cut at the shop's width and depth, slowed where the spindle has not the power, and where its mean force
+    would be more than most_n [N].
+    """
     rpm, feed = turning(shop, mill, cutter)
     section = shop.rough_width * shop.rough_depth * cutter.diameter_mm**2
     most = _OF_POWER * mill.power_kw * 1e3 / SPECIFIC_J_MM3 * 60.0
-    slowed = min(1.0, most / (section * feed))
+    speed_m_s = pi * cutter.diameter_mm * rpm / 60e3
+    held = most_n * speed_m_s / SPECIFIC_J_MM3 * 60.0
+    slowed = min(1.0, min(most, held) / (section * feed))
     removal = section * feed * slowed
     watts = removal / 60.0 * SPECIFIC_J_MM3
-    speed_m_s = pi * cutter.diameter_mm * rpm / 60e3
     return Cut(
         rpm=rpm, feed_mm_min=feed * slowed, removal_mm3_min=removal, power_kw=watts / 1e3, force_n=watts / speed_m_s
     )

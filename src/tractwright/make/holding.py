@@ -12,6 +12,8 @@ _OF_PROOF = 0.5
 _PEAK = 3.0
 HELD_ENOUGH = 2.0
 """Times the heaviest cut's push that clamps should hold. Source key: shop_judgement."""
+_LIGHTEST = 0.25
+"""A hold that asks for cuts lighter than this share of the shop's usual ones is no hold for roughing. Judgement."""
 _ROUGH = ("rough face", "inside", "outside", "passages", "pocket", "bore")
 
 
@@ -38,21 +40,39 @@ def clamp_n(shop: Shop, hold: Hold) -> float:
     return _FRICTION * hold.screws * _OF_PROOF * proof_load_n(hold.screw, class_in_system(hold.screw, "8.8"))
 
 
-def cutting_n(shop: Shop, mill: Mill, cut: tuple[Feature, ...]) -> float:
-    """The heaviest cut's peak force in a set-up [N]: three times the mean of roughing, else a finishing cut's."""
+def borne_n(shop: Shop, mill: Mill, hold: Hold) -> float:
+    """The mean force of roughing that a hold bears with its margin [N]; no less than a light cut's."""
+    cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
+    usual = roughing(shop, mill, cutter).force_n if cutter is not None else 0.0
+    return max(clamp_n(shop, hold) / (HELD_ENOUGH * _PEAK), _LIGHTEST * usual)
+
+
+def cutting_n(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> float:
+    """The heaviest cut's peak force in a set-up [N]: three times the mean of roughing, as light as the hold asks for, else a
+    finishing cut's.
+    """
     cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
     if cutter is None or not any(feature.work in _ROUGH for feature in cut):
         return _PEAK * FINISHING_N
-    return _PEAK * roughing(shop, mill, cutter).force_n
+    return _PEAK * roughing(shop, mill, cutter, borne_n(shop, mill, hold)).force_n
 
 
 def held_times(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> float:
     """What the clamps hold sideways over the push of the heaviest cut."""
-    return clamp_n(shop, hold) / cutting_n(shop, mill, cut)
+    return clamp_n(shop, hold) / cutting_n(shop, mill, hold, cut)
 
 
 def holding_words(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> str:
     """Clamp load against cutting force, in words."""
-    held, pushed = clamp_n(shop, hold), cutting_n(shop, mill, cut)
-    verdict = "enough" if held >= HELD_ENOUGH * pushed else "too little: cut lighter, or clamp more"
-    return f"friction holds {held / 1e3:.1f} kN against {pushed / 1e3:.2f} kN at the heaviest cut: {verdict}"
+    held, pushed = clamp_n(shop, hold), cutting_n(shop, mill, hold, cut)
+    verdict = "enough" if held >= HELD_ENOUGH * pushed * (1.0 - 1e-9) else "too little: cut lighter, or clamp more"
+    light = f"roughing no harder than {pushed / 1e3:.2f} kN" if _is_eased(shop, mill, hold, pushed) else ""
+    against = light or f"{pushed / 1e3:.2f} kN at the heaviest cut"
+    return f"friction holds {held / 1e3:.1f} kN against {against}: {verdict}"
+
+
+def _is_eased(shop: Shop, mill: Mill, hold: Hold, pushed_n: float) -> bool:
+    """Whether the hold, not the shop's usual cut, says how hard it is roughed."""
+    cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
+    usual = _PEAK * roughing(shop, mill, cutter).force_n if cutter is not None else 0.0
+    return _PEAK * FINISHING_N < pushed_n < usual * (1.0 - 1e-9)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.design.records import Piece
+from tractwright.design.records import Flange, Piece
 from tractwright.geometry.frames import Array, Vec3, unit, vec3
 from tractwright.job.shop_tables import Mill, Shop
 from tractwright.make.features import FIXTURE_SCREWS, Face, Feature
+from tractwright.make.flats import flats_in_jaws
 from tractwright.make.mills import mills_of, takes, turns_to
 from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
@@ -30,11 +31,12 @@ _USUAL_STICKOUT_MM = 120.0
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Work:
-    """A piece with its block, its joint faces, its features but the outside, and points (n, 3) of its surface."""
+    """A piece with its block, its joint faces, flanges, features but the outside, and points (n, 3) of its surface."""
 
     piece: Piece
     stock: Stock
     faces: tuple[Face, ...]
+    flanges: tuple[Flange, ...]
     features: tuple[Feature, ...]
     points_mm: Array
 
@@ -128,6 +130,7 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
             level_mm=level,
             mill=mill.name,
             machine=mill.machine,
+            flats=1.0,
         )
 
 
@@ -173,11 +176,12 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
 def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
     """The finished outside in soft jaws cut to it: only what looks up is cut, the jaws hold the rest."""
     straight = frozenset(f.name for f in work.features if _faces(f, up))
+    flat_mm, long_mm = flats_in_jaws(work.flanges, up)
     return Hold(
         name=f"in soft jaws, {_named(work, up)} up",
         direction=up,
         floor=up,
-        holds_by="soft jaws cut to the finished outline, the lower face on their step",
+        holds_by=f"soft jaws cut to the finished outline ({flat_mm:.0f} mm of it flat and parallel), the lower face on a step",
         needs=frozenset({OUTSIDE}),
         forbids=frozenset(),
         makes=straight,
@@ -185,6 +189,7 @@ def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
         cost_min=shop.setting_minutes + _JAWS_MIN,
         mill=mill.name,
         machine=mill.machine,
+        flats=flat_mm / long_mm if long_mm > 0.0 else 0.0,
     )
 
 

@@ -22,14 +22,15 @@ _LONG_SHARE = 0.25
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """What an operation is worked out for: shop, mill, allowance on a face, cutters that reach the piece's passages and
-    the cutters (area by name) that reach its outside.
+    """What an operation is worked out for: shop, mill, cutters that reach the piece's passages and those that reach its
+    outside; borne_n : the mean force of roughing that the hold bears [N].
     """
 
     shop: Shop
     mill: Mill
     passage_cutters: tuple[str, ...]
     outside_cutters: tuple[str, ...]
+    borne_n: float
 
 
 def operation(bench: Bench, feature: Feature) -> Operation:
@@ -60,7 +61,7 @@ def _or_needed(cutter: Cutter | None, words: str) -> tuple[str, ...]:
 def _roughed(bench: Bench, cutter: Cutter | None, volume_mm3: float) -> tuple[tuple[float, float], str]:
     if cutter is None or volume_mm3 <= 0.0:
         return (0.0, 0.0), ""
-    cut = roughing(bench.shop, bench.mill, cutter)
+    cut = roughing(bench.shop, bench.mill, cutter, bench.borne_n)
     inner = volume_mm3 / cut.removal_mm3_min
     how = f"{volume_mm3 / 1e3:.0f} cm3 at {cut.removal_mm3_min / 1e3:.0f} cm3/min, {cut.power_kw:.1f} kW"
     return (inner / _ROUGHING_SHARE[0], inner / _ROUGHING_SHARE[1]), how

@@ -9,7 +9,7 @@ from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
 from tractwright.make.features import Feature, faces_of, features_of, let_go_before_finishing
-from tractwright.make.holding import held_times, holding_words, locating_words
+from tractwright.make.holding import borne_n, held_times, holding_words, locating_words
 from tractwright.make.holds import Work, holds_for
 from tractwright.make.mills import mills_of
 from tractwright.make.operations import Bench, operation
@@ -63,7 +63,10 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
     samples = surface_samples(built.mesh, _SAMPLES)
     owners = owners_of(design, record, samples)
     plain = _with_areas(features_of(design, record), owners, samples, shop)
-    work = Work(piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm)
+    work = Work(
+        piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm,
+        flanges=tuple(flange for flange in design.flanges if flange.piece == record.name),
+    )  # fmt: skip
     holds = holds_for(shop, work)
     reach = _reach(shop, built, samples, (owners == OUTSIDE) | np.char.startswith(owners, "inside of "), holds)
     outside = outside_in_parts(shop, reach, owners == OUTSIDE, holds)
@@ -177,6 +180,7 @@ def _setup(
     bench = Bench(
         shop=known.shop, mill=mill, passage_cutters=tuple(dict.fromkeys(p.cutter for p in known.passages if p.cutter)),
         outside_cutters=_used_outside(known, mill, hold, row),
+        borne_n=borne_n(known.shop, mill, hold),
     )  # fmt: skip
     order = {work: k for k, work in enumerate(("rough face", "inside", "outside", "passages", "bore", "pocket"))}
     last = {"finish face": 90, "groove": 91, "dowel holes": 92}
@@ -203,6 +207,7 @@ def _setup(
         level_mm=hold.level_mm,
         again=again,
         held_times=held_times(known.shop, mill, hold, cut),
+        flats=hold.flats,
     )
 
 

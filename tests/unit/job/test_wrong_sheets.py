@@ -85,6 +85,44 @@ cord = "9 mm"
     ]
 
 
+def test_a_fault_of_form_in_one_item_hides_no_other_items_mistake(tmp_path: Path) -> None:
+    """A box whose corner was no length kept the next box's turned corners, a boss without a name the next one's steps, from
+    being told until it was mended: the sheet had to be read twice.
+    """
+    sheet = tmp_path / "job.toml"
+    sheet.write_text(
+        """\
+[job]
+name = "two of each"
+[engine]
+cylinders = 4
+bore = "86 mm"
+stroke = "86 mm"
+[pattern]
+pitch = "94 mm"
+port_width = "50 mm"
+screw_rise = "40 mm"
+[[room.box]]
+name = "one"
+low = [0, 0, "near"]
+high = [10, 10, 10]
+[[room.box]]
+name = "two"
+low = [20, 0, 0]
+high = [10, 10, 10]
+[[boss]]
+thread = "M99"
+[[boss]]
+name = "seat"
+bore = 6
+pocket = [[10, 8], [14, 10]]
+""",
+        encoding="utf-8",
+    )
+    told = {fault.key for fault in faults_of(sheet)}
+    assert told == {"room.box[1].low[3]", "room.box[2].low", "boss[1].name", "boss[1].thread", "boss[2].pocket"}
+
+
 def test_a_file_that_is_no_text(tmp_path: Path) -> None:
     sheet = tmp_path / "job.toml"
     sheet.write_bytes(b'[job]\nname = "\xff\xfe"\n')

@@ -59,6 +59,7 @@ def plate(design: Design, kind: str) -> Work:
         stock=stock,
         faces=faces_of(design, record),
         features=features_of(design, record),
+        flanges=tuple(flange for flange in design.flanges if flange.piece == record.name),
         points_mm=points,
     )
 

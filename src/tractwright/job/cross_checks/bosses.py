@@ -117,12 +117,24 @@ def carries_what_is_listed(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 CHECKS = (
-    CrossCheck(("boss",), names_once),
-    CrossCheck(("boss",), threads_known),
-    CrossCheck(("boss",), steps_go_down),
-    CrossCheck(("boss",), one_ground),
-    CrossCheck(("boss",), one_place),
-    CrossCheck(("boss",), blind_ones_have_threads),
-    CrossCheck(("boss",), one_top),
-    CrossCheck(("boss", "room.carried"), carries_what_is_listed),
+    CrossCheck(("boss.name",), names_once),
+    CrossCheck(("boss.thread",), threads_known),
+    CrossCheck(("boss.pocket", "boss.bore"), steps_go_down),
+    CrossCheck(("boss.wall", "boss.runners"), one_ground),
+    CrossCheck(
+        (
+            "boss.wall",
+            "boss.wall_at",
+            "boss.station",
+            "boss.share",
+            "boss.clock",
+            "boss.aim",
+            "boss.lean",
+            "boss.top_at",
+        ),
+        one_place,
+    ),
+    CrossCheck(("boss.blind", "boss.thread"), blind_ones_have_threads),
+    CrossCheck(("boss.top_at", "boss.runners", "boss.towards"), one_top),
+    CrossCheck(("boss.carries", "room.carried.name"), carries_what_is_listed),
 )

@@ -12,21 +12,21 @@ _USUAL_THREAD = "M8"
 
 
 def hoses(sheet: JobSheet) -> Iterator[CrossFault]:
-    """A hose has two ends."""
-    for i, hose in enumerate(sheet.room.hose):
-        if hose.start_mm == hose.end_mm:
-            given = "[" + ", ".join(f"{value:g}" for value in hose.end_mm) + "], the same as start"
-            yield ("room", "hose", i, "end"), given, "another place than start"
+    """A hose, and a way that stays free, has two ends."""
+    for kind, items in (("hose", sheet.room.hose), ("corridor", sheet.room.corridor)):
+        for i, item in enumerate(items):
+            if item.start_mm == item.end_mm:
+                given = "[" + ", ".join(f"{value:g}" for value in item.end_mm) + "], the same as start"
+                yield ("room", kind, i, "end"), given, "another place than start"
 
 
 def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
-    """Each hose, and each thing that the old part carried, has a name of its own."""
-    for kind, items in (("hose", sheet.room.hose), ("carried", sheet.room.carried)):
-        seen: set[str] = set()
-        for i, item in enumerate(items):
-            if item.name in seen:
-                yield ("room", kind, i, "name"), f'"{item.name}"', "a name of its own"
-            seen.add(item.name)
+    """Each thing that the old part carried has a name of its own."""
+    seen: set[str] = set()
+    for i, item in enumerate(sheet.room.carried):
+        if item.name in seen:
+            yield ("room", "carried", i, "name"), f'"{item.name}"', "a name of its own"
+        seen.add(item.name)
 
 
 def insert_known(sheet: JobSheet) -> Iterator[CrossFault]:
@@ -50,8 +50,8 @@ def actuator_points_somewhere(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 CHECKS = (
-    CrossCheck(("room.hose",), hoses),
-    CrossCheck(("room.hose", "room.carried"), names_once),
+    CrossCheck(("room.hose.start", "room.hose.end", "room.corridor.start", "room.corridor.end"), hoses),
+    CrossCheck(("room.carried.name",), names_once),
     CrossCheck(("head.insert", "pattern.screw_thread"), insert_known),
     CrossCheck(("throttle.actuator_towards",), actuator_points_somewhere),
 )

@@ -39,7 +39,7 @@ def threads_known(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 CHECKS = (
-    CrossCheck(("piece",), piece_files),
-    CrossCheck(("piece",), kinds_once),
-    CrossCheck(("piece",), threads_known),
+    CrossCheck(("piece.own",), piece_files),
+    CrossCheck(("piece.kind",), kinds_once),
+    CrossCheck(("piece.thread",), threads_known),
 )

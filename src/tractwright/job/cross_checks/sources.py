@@ -51,8 +51,17 @@ def more_scans(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 CHECKS = (
-    CrossCheck(("scan.more",), more_scans),
-    CrossCheck(("gasket",), gasket_files),
-    CrossCheck(("gasket",), one_scale),
-    CrossCheck(("reading",), readings),
+    CrossCheck(("scan.more.points_here", "scan.more.points_there", "scan.more.by"), more_scans),
+    CrossCheck(("gasket.file",), gasket_files),
+    CrossCheck(
+        (
+            "gasket.known",
+            "gasket.known_from",
+            "gasket.known_to",
+            "gasket.scale_bar",
+            "gasket.dots_per_inch",
+        ),
+        one_scale,
+    ),
+    CrossCheck(("reading.of", "reading.over"), readings),
 )

@@ -36,17 +36,21 @@ def plenum_in_front(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
-    """What is kept out, and each cutter, has a name of its own."""
+    """What is kept out has a name of its own: contradictions name it."""
     seen: dict[str, str] = {}
+    room = sheet.room
+    kinds = (("box", room.box), ("plane", room.plane), ("hose", room.hose), ("corridor", room.corridor))
     kept_out: list[tuple[KeyPath, str]] = [
-        (("room", kind, i, "name"), item.name)
-        for kind, items in (("box", sheet.room.box), ("plane", sheet.room.plane))
-        for i, item in enumerate(items)
+        (("room", kind, i, "name"), item.name) for kind, items in kinds for i, item in enumerate(items)
     ]
     for key, name in kept_out:
         if name in seen:
             yield key, f'"{name}"', f"a name of its own: {seen[name]} has it already"
         seen.setdefault(name, f"{key[0]}.{key[1]}[{int(key[2]) + 1}]")
+
+
+def cutters_once(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Each cutter has a name of its own."""
     cutters: set[str] = set()
     for i, cutter in enumerate(sheet.shop.cutter):
         if cutter.name in cutters:
@@ -70,10 +74,11 @@ def _spelled(values: tuple[float, ...]) -> str:
 
 
 CHECKS = (
-    CrossCheck(("room.box",), boxes),
-    CrossCheck(("room.plane",), normals),
+    CrossCheck(("room.box.low", "room.box.high"), boxes),
+    CrossCheck(("room.plane.normal",), normals),
     CrossCheck(("plenum.direction",), plenum_direction),
     CrossCheck(("plenum.at",), plenum_in_front),
-    CrossCheck(("room.box", "room.plane"), names_once),
-    CrossCheck(("shop.cutter",), cutter_necks),
+    CrossCheck(("room.box.name", "room.plane.name", "room.hose.name", "room.corridor.name"), names_once),
+    CrossCheck(("shop.cutter.name",), cutters_once),
+    CrossCheck(("shop.cutter.kind", "shop.cutter.neck", "shop.cutter.diameter", "shop.cutter.corner"), cutter_necks),
 )
