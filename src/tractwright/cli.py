@@ -163,7 +163,7 @@ def measure(
 
 def _report_solids(measured: "MeasuredFile", console: Console) -> None:
     """Each solid in a few tables, then what was found; unknown rules counted by what is missing."""
-    from tractwright.packet.measured import FACE_COLUMNS, PASSAGE_COLUMNS, face_rows, passage_rows
+    from tractwright.packet.measured import FACE_COLUMNS, PASSAGE_COLUMNS, face_rows, hollow_words, passage_rows
 
     for note in measured.read.notes:
         console.print(f"[yellow]note[/]: {escape(note)}", soft_wrap=True)
@@ -178,6 +178,8 @@ def _report_solids(measured: "MeasuredFile", console: Console) -> None:
         console.print(_table(FACE_COLUMNS, face_rows(item)))
         if solid.passages:
             console.print(_table(PASSAGE_COLUMNS, passage_rows(item)))
+        for words in hollow_words(item):
+            console.print(words, soft_wrap=True)
         walls = ", ".join(
             f"{w.thickness_mm:.2f} at ({', '.join(f'{v:.0f}' for v in w.at_mm)})" for w in facts.walls[:5]
         )

@@ -16,6 +16,7 @@ from tractwright.own.radii import InnerRadius
 from tractwright.own.records import Hole, JointFace, OwnSolid
 from tractwright.own.sections import cuts, wall_of
 from tractwright.own.skins import PassageSkin
+from tractwright.own.slots import ends_of
 from tractwright.own.walls import ThinWall
 from tractwright.standards.spacing import edge_distance_mm
 from tractwright.standards.threads import thread
@@ -122,7 +123,8 @@ def _hole_to_passage(facts: SolidFacts) -> Iterator[Reading]:
 def _gap(hole: Hole, points: Array) -> float:
     """From the walls of a hole's steps to the nearest of points (n, 3)."""
     step = points - np.array(hole.at_mm)
-    depth = step @ np.array(hole.into)
+    depth, along = step @ np.array(hole.into), step @ np.array(hole.slot_way)
+    step = step - np.outer(np.clip(along, -hole.slot_mm / 2.0, hole.slot_mm / 2.0), np.array(hole.slot_way))
     off = np.linalg.norm(step - depth[:, None] * np.array(hole.into), axis=1)
     return min(
         _off_step(part.from_mm, part.to_mm, max(part.first_mm, part.last_mm) / 2.0, depth, off) for part in hole.steps
@@ -142,7 +144,7 @@ def _edges(facts: SolidFacts) -> Iterator[Reading]:
         edges = [
             (_to_rim(hole, face, rims) / edge_distance_mm(thread(hole.thread).major_mm), number, hole)
             for number, hole in enumerate(face.holes, start=1)
-            if hole.thread
+            if hole.use in ("tapped", "clearance")
         ]
         if edges:
             share, number, hole = min(edges, key=lambda item: item[0])
@@ -160,7 +162,7 @@ def _edges(facts: SolidFacts) -> Iterator[Reading]:
 
 def _to_rim(hole: Hole, face: JointFace, rims: list[shapely.Polygon]) -> float:
     """From a hole's middle to the edge of the metal round it [mm]."""
-    place = shapely.Point(*face.frame.to_local(np.array(hole.at_mm))[:2])
+    place = shapely.MultiPoint(face.frame.to_local(ends_of(hole))[:, :2]).convex_hull
     own = np.pi / 4.0 * hole.mouth_mm**2
     return float(
         min(
@@ -172,7 +174,7 @@ def _to_rim(hole: Hole, face: JointFace, rims: list[shapely.Polygon]) -> float:
 
 def _under_head(facts: SolidFacts) -> Iterator[Reading]:
     for number, hole in enumerate(facts.solid.holes, start=1):
-        if hole.through and hole.counterbore_mm > 0.0 and hole.thread:
+        if hole.through and hole.counterbore_mm > 0.0 and hole.use == "clearance":
             under = max(part.to_mm - part.from_mm for part in hole.steps if part.first_mm < hole.counterbore_mm - 0.1)
             yield Reading(
                 subject=f"hole.{number}",
@@ -204,7 +206,7 @@ def _near_groove(face: JointFace, edges: tuple[Contour, Contour]) -> float:
     others += [shapely.LinearRing(polyline(opening.contour, _CHORD_MM)) for opening in face.openings]
     gaps = [ring.distance(other) for ring in rings for other in others]
     for hole in face.holes:
-        place = shapely.Point(*face.frame.to_local(np.array(hole.at_mm))[:2])
+        place = shapely.MultiPoint(face.frame.to_local(ends_of(hole))[:, :2]).convex_hull
         gaps += [ring.distance(place) - hole.mouth_mm / 2.0 for ring in rings]
     return float(min(gaps, default=np.inf))
 
@@ -227,7 +229,11 @@ def _bends(facts: SolidFacts) -> Iterator[Reading]:
 def _area_changes(facts: SolidFacts) -> Iterator[Reading]:
     for passage in facts.solid.passages:
         diameter = np.sqrt(4.0 * passage.area_mm2 / np.pi)
-        angle = np.degrees(2.0 * np.arctan(np.abs(np.gradient(diameter, passage.s_mm)) / 2.0))
+        first, last = passage.lips_mm
+        between = (passage.s_mm >= first) & (passage.s_mm <= passage.length_mm - last)
+        slope = np.gradient(diameter[between], passage.s_mm[between])
+        angle = np.zeros(len(diameter))
+        angle[between] = np.degrees(2.0 * np.arctan(np.abs(slope) / 2.0))
         worst = int(np.argmax(angle))
         yield Reading(
             subject=f"passage.{passage.name}",

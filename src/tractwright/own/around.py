@@ -107,3 +107,9 @@ def seat_radius_mm(body: Body, at_mm: Array, into: Array, depth_mm: float) -> fl
 def _is_round(use: EdgeUse, place: Array) -> bool:
     """Whether an edge is a circle round a place."""
     return use.kind == "circle" and float(np.linalg.norm(np.array(use.centre_mm) - place)) < _SAME_MM
+
+
+def without_lips(s_mm: Array, value: Array, lips_mm: tuple[float, float]) -> Array:
+    """Values (n,) along a passage with those inside the rounding of its two openings replaced by the nearest outside it."""
+    free = (s_mm >= lips_mm[0]) & (s_mm <= float(s_mm[-1]) - lips_mm[1])
+    return np.interp(s_mm, s_mm[free], value[free])

@@ -1,7 +1,8 @@
 """What a bore is most likely for, by its diameter: a guess, told as one."""
 
-from tractwright.own.records import HoleUse
+from tractwright.own.records import HoleStep, HoleUse
 from tractwright.standards.holes import clearance_holes
+from tractwright.standards.npt import TAPER, taper_pipe_threads
 from tractwright.standards.threads import Thread, thread, threads
 
 _NEAR_MM = 0.06
@@ -9,6 +10,9 @@ _NEAR_MM = 0.06
 _DOWELS_MM = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
 """Nominal diameters of dowel pins. Source: iso_8734 (memory)."""
 _DOWEL_DEPTHS = 3.0
+_TAPER_OFF = 0.1
+_PIPE_DEPTH = 0.95
+"""A mouth as wide as the pipe's outside lies 0.87 of the pitch off the pitch diameter. Source: asme_b1_20_1."""
 _USUAL = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M16")
 """First choice of sizes. Source: iso_261 (memory)."""
 
@@ -21,16 +25,32 @@ def likely_use(
     A hole right through, or with a counterbore, is for a screw to pass if a screw fits it; a blind one is tapped if its
     bore is a tap drill's, and for a dowel if its bore is a dowel's own.
     """
-    passing, tapped = _passing(bore_mm), _tapped(bore_mm)
+    passed, tapped = passing(bore_mm), _tapped(bore_mm)
     pin = any(abs(bore_mm - nominal) < _NEAR_MM for nominal in _DOWELS_MM)
-    if (through or stepped) and passing and not (tapered and tapped):
-        return "clearance", passing
+    if (through or stepped) and passed and not (tapered and tapped):
+        return "clearance", passed
     if pin and not through and depth_mm < _DOWEL_DEPTHS * bore_mm and not _usual(tapped):
         return "dowel", _at_major(bore_mm)
     if tapped:
         return "tapped", tapped
     at_major = _at_major(bore_mm)
     return ("tapped", at_major) if at_major else ("plain", ())
+
+
+def pipe_threads(steps: tuple[HoleStep, ...]) -> tuple[str, ...]:
+    """The taper pipe thread that a hole drawn with that thread's own taper is for: its mouth lies between the thread's
+    crests and roots at the gauge plane.
+    """
+    longest = max(steps, key=lambda step: step.to_mm - step.from_mm)
+    taper = (longest.first_mm - longest.last_mm) / (longest.to_mm - longest.from_mm)
+    if abs(taper / TAPER - 1.0) > _TAPER_OFF:
+        return ()
+    wide = longest.first_mm
+    return tuple(
+        f"{item.designation} NPT"
+        for item in taper_pipe_threads()
+        if abs(wide - item.pitch_gauge_mm) < _PIPE_DEPTH * item.pitch_mm
+    )
 
 
 def _usual(tapped: tuple[str, ...]) -> bool:
@@ -51,8 +71,8 @@ def _tapped(bore_mm: float) -> tuple[str, ...]:
     return tuple(item.designation for item in order)
 
 
-def _passing(bore_mm: float) -> tuple[str, ...]:
-    """Medium holes before fine before coarse ones, metric before inch."""
+def passing(bore_mm: float) -> tuple[str, ...]:
+    """Screws that a bore passes: medium holes before fine before coarse ones, metric before inch."""
     near = sorted(
         (not held.size.startswith("M"), rank, held.size)
         for held in clearance_holes()

@@ -12,6 +12,7 @@ from tractwright.kernel.body import Body, EdgeUse, loop_contour, loop_points
 from tractwright.own.holes import Loop, hole_from, is_round
 from tractwright.own.lands import with_lands
 from tractwright.own.records import Groove, Hole, JointFace, Opening
+from tractwright.own.slots import slot_from
 
 _SAME_MM = 2e-3
 _PARALLEL = 1e-8
@@ -43,8 +44,13 @@ def all_holes(body: Body) -> tuple[Hole, ...]:
     """Every round hole that opens in a plane face, read from every such face."""
     mouths = [(loop, index) for index, face in enumerate(body.faces) if face.kind == "plane" for loop in face.loops[1:]]
     into = [(loop, index) for loop, index in mouths if _rise(body, loop, np.array(body.faces[index].axis)) < -_STEEP]
-    found = (hole_from(body, loop, index) for loop, index in into)
+    found = (_hole(body, loop, index) for loop, index in into)
     return tuple(hole for hole in found if hole is not None)
+
+
+def _hole(body: Body, loop: Loop, face: int) -> Hole | None:
+    """The round or slotted hole that a loop leads into."""
+    return hole_from(body, loop, face) or slot_from(body, loop, face)
 
 
 def joint_faces(body: Body) -> tuple[JointFace, ...]:
@@ -96,7 +102,7 @@ def _joint_face(body: Body, plane: _Plane) -> JointFace | None:
     rings = _rings(body, plane, rough)
     edges = {id(outer) for outer, _ in rings}
     mouths = [_Mouth(loop, f) for f in plane.faces for loop in body.faces[f].loops[1:] if id(loop) not in edges]
-    holes = [(mouth, hole_from(body, mouth.loop, mouth.face)) for mouth in mouths]
+    holes = [(mouth, _hole(body, mouth.loop, mouth.face)) for mouth in mouths]
     drilled = [hole for _, hole in holes if hole is not None]
     open_ = [mouth for mouth, hole in holes if hole is None]
     if not open_ and len(drilled) < _LEAST_HOLES:

@@ -13,7 +13,8 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnRunner:
-    """A passage of the piece: from a port to its mouth in the mouth face.
+    """A passage of the piece: from its port to its mouth in the mouth face; from several ports where their passages run
+    together, then told as one along their middle, as large as all of them.
 
     mouth_mm : middle of the mouth, mouth frame x-y; outline, turn_deg : of the mouth there; bore_mm : of a circle as large.
     leaves : unit, the way the passage comes out of the piece; lean_deg : how far that is off square to the face.
@@ -22,7 +23,7 @@ class OwnRunner:
     it. length_mm : traced, face to face. area_mm2, wall_mm : (distance from the head face, value).
     """
 
-    port: str
+    ports: tuple[str, ...]
     mouth_mm: Point
     outline: Outline
     turn_deg: float
@@ -44,11 +45,12 @@ class OwnHole:
     """A hole in one of the two joint faces, at_mm in the bank's or the mouth frame's x-y.
 
     bore_mm, depth_mm, through : as drawn; seat_mm : from the joint face to where a head bears; seat_radius_mm : how wide
-    the flat there is; counterbore_mm : 0 none; thread : the likeliest.
+    the flat there is; counterbore_mm : 0 none; thread : the likeliest; slot_mm : how much longer than wide,
+    0 round.
     """
 
     at_mm: Point
-    use: Literal["tapped", "clearance", "dowel", "plain"]
+    use: Literal["tapped", "clearance", "dowel", "pipe", "plain"]
     bore_mm: float
     depth_mm: float
     through: bool
@@ -56,6 +58,7 @@ class OwnHole:
     seat_radius_mm: float
     counterbore_mm: float
     thread: str
+    slot_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ import numpy as np
 
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.kernel.body import Body, BodyFace, EdgeUse
-from tractwright.own.bores import likely_use
+from tractwright.own.bores import likely_use, pipe_threads
 from tractwright.own.records import Hole, HoleStep
 
 WIDEST_HOLE_MM = 22.0
@@ -17,6 +17,8 @@ WIDEST_HOLE_MM = 22.0
 _SAME_MM = 1e-3
 _ALONG = 1e-5
 _MOST_STEPS = 12
+_COUNTERSUNK = 1.5
+"""A thread's chamfer is a little wider than the thread; a countersink for a head is twice as wide. Source: common_practice."""
 Loop = tuple[EdgeUse, ...]
 
 
@@ -141,8 +143,10 @@ def _hole(line: _Line, course: _Course) -> Hole:
     seat = (wide.from_mm if wide.from_mm > bore.from_mm else wide.to_mm) if stepped else 0.0
     depth = rings[-1].depth if course.through else bore.to_mm
     use, threads = likely_use(
-        bore.first_mm, depth, course.through, stepped, tapered=steps[0].first_mm > steps[0].last_mm
+        bore.first_mm, depth, course.through, stepped, tapered=1.0 < steps[0].first_mm / bore.first_mm < _COUNTERSUNK
     )
+    if pipe := pipe_threads(steps):
+        use, threads = "pipe", pipe
     return Hole(
         at_mm=vec3(line.at),
         into=vec3(line.into),
@@ -155,7 +159,7 @@ def _hole(line: _Line, course: _Course) -> Hole:
         seat_depth_mm=seat,
         mouth_mm=2 * rings[0].radius,
         use=use,
-        thread=threads[0] if threads and use in ("tapped", "clearance") else "",
+        thread=threads[0] if threads and use in ("tapped", "clearance", "pipe") else "",
         threads=threads,
     )
 

@@ -20,6 +20,11 @@ class TwoFaces:
     passages: tuple[tuple[Passage, int], ...]
     strays: tuple[str, ...]
 
+    def ports(self) -> tuple[tuple[Passage, int], ...]:
+        """The passages, one for each opening in the head face: two may start in the same one."""
+        firsts = {passage.ends[end].opening: (passage, end) for passage, end in reversed(self.passages)}
+        return tuple(item for item in self.passages if item in firsts.values())
+
 
 def two_faces(solid: OwnSolid, named: str | None) -> TwoFaces | str:
     """The two faces, or in plain words why they cannot be told. named : the mouth face by the user's word."""

@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-import numpy as np
 import shapely
 
 from tractwright.geometry.contours import Contour, polyline
 from tractwright.own.records import JointFace, Opening
+from tractwright.own.slots import ends_of
 
 _CHORD_MM = 0.002
 
@@ -32,5 +32,6 @@ def _ring(contour: Contour) -> shapely.LinearRing:
 
 def _disc(face: JointFace, index: int) -> shapely.Polygon:
     hole = face.holes[index]
-    x, y, _ = face.frame.to_local(np.array(hole.at_mm))
-    return shapely.Point(float(x), float(y)).buffer(hole.mouth_mm / 2.0, quad_segs=64)
+    return shapely.MultiPoint(face.frame.to_local(ends_of(hole))[:, :2]).convex_hull.buffer(
+        hole.mouth_mm / 2.0, quad_segs=64
+    )

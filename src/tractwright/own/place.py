@@ -39,9 +39,9 @@ def placing_of(faces: TwoFaces, pattern: Pattern | None, placed: str | None) -> 
     if pattern is None:
         return _axes_on_it(faces)
     ports = np.array([port.at_mm for port in pattern.ports])
-    if len(ports) != len(faces.passages):
+    if len(ports) != len(faces.ports()):
         return (
-            f"{len(faces.passages)} passages lead from its head face, and the head has {len(ports)} ports: "
+            f"{len(faces.ports())} passages lead from its head face, and the head has {len(ports)} ports: "
             "a passage for each port is read, no more and no less"
         )
     return _by_ports(faces, pattern, ports)
@@ -171,7 +171,7 @@ def _away_from_drawn(turn: float, flat: Frame, pattern: Pattern) -> float:
 
 def _starts(faces: TwoFaces) -> Array:
     """Middles of the ports (n, 3), file axes."""
-    return np.array([passage.ends[end].at_mm for passage, end in faces.passages])
+    return np.array([passage.ends[end].at_mm for passage, end in faces.ports()])
 
 
 def _inverse(frame: Frame) -> Frame:

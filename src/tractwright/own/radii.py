@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.kernel.body import Body, BodyFace
 from tractwright.own.records import Hole
+from tractwright.own.slots import ends_of
 
 _SHARP = 0.2
 _LEAST_EDGE_MM = 1.0
@@ -61,8 +62,8 @@ def _is_of(face: BodyFace, hole: Hole) -> bool:
     into = np.array(hole.into)
     if abs(float(into @ np.array(face.axis))) < 1.0 - 1e-6:
         return False
-    off = np.cross(np.array(face.origin_mm) - np.array(hole.at_mm), into)
-    return float(np.linalg.norm(off)) < _SAME_MM
+    off = np.cross(np.array(face.origin_mm) - ends_of(hole), into)
+    return float(np.linalg.norm(off, axis=1).min()) < _SAME_MM
 
 
 def _middle(face: BodyFace) -> Vec3:

@@ -7,7 +7,7 @@ from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array, Frame, Vec3
 from tractwright.kernel.body import Body
 
-HoleUse = Literal["tapped", "clearance", "dowel", "plain"]
+HoleUse = Literal["tapped", "clearance", "dowel", "pipe", "plain"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +27,8 @@ class Hole:
     bore_mm : diameter of its narrowest cylinder; depth_mm : full bore, from the face; through : it comes out again.
     counterbore_mm, seat_depth_mm : a wider cylinder's diameter, and how deep under the face its floor lies; 0 none.
     mouth_mm : diameter on the face. crossed : something else cuts into it.
-    use, thread : what its bore is most likely for; threads : every thread the bore would suit, likeliest first.
+    use, thread : what its bore is most likely for, pipe a taper pipe thread; threads : every thread the bore would suit,
+    likeliest first. slot_mm, slot_way : how much longer than wide a slotted hole is, and along which unit way; 0 round.
     """
 
     at_mm: Vec3
@@ -43,6 +44,8 @@ class Hole:
     use: HoleUse
     thread: str
     threads: tuple[str, ...]
+    slot_mm: float = 0.0
+    slot_way: Vec3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -99,7 +102,8 @@ class PassageEnd:
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Passage:
     """A passage from one opening to another. s_mm (n,), centre_mm, tangent (n, 3), area_mm2 (n,), radius_mm (n,) of its
-    bend, inf where straight; ends : at s = 0 and at the length.
+    bend, inf where straight; ends : at s = 0 and at the length. lips_mm : how far in the rounding or chamfer of each opening
+    goes. shared : where several run together into one opening, the number of that meeting; 0 alone.
     """
 
     name: str
@@ -110,6 +114,8 @@ class Passage:
     area_mm2: Array
     radius_mm: Array
     inside: frozenset[int]
+    lips_mm: tuple[float, float] = (0.0, 0.0)
+    shared: int = 0
 
     @property
     def length_mm(self) -> float:

@@ -6,9 +6,9 @@ import numpy as np
 
 from tractwright.geometry.frames import Array, Frame, carried_frames, unit, vec3
 from tractwright.kernel.body import Body
-from tractwright.own.passages import cut_at
 from tractwright.own.records import Passage
 from tractwright.own.sections import wall_of
+from tractwright.own.trace import cut_at
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

@@ -120,6 +120,8 @@ def _passage(facts: SolidFacts, index: int) -> dict[str, Any]:
         "name": passage.name,
         "ends": [asdict(end) for end in passage.ends],
         "length_mm": passage.length_mm,
+        "lips_mm": list(passage.lips_mm),
+        "shared": passage.shared,
         "s_mm": passage.s_mm,
         "area_mm2": passage.area_mm2,
         "centre_mm": passage.centre_mm,
@@ -175,6 +177,20 @@ def passage_rows(measured: MeasuredSolid) -> list[Row]:
         sizes = (passage.length_mm, float(area[0]), float(area.min()), float(area[-1]))
         rows.append((passage.name, first, last, *sizes, bend if np.isfinite(bend) else "straight", reach))
     return rows
+
+
+def hollow_words(measured: MeasuredSolid) -> list[str]:
+    """Which passages run together, and what every chamber opens to."""
+    solid = measured.facts.solid
+    found: list[str] = []
+    for number in sorted({passage.shared for passage in solid.passages} - {0}):
+        arms = [passage for passage in solid.passages if passage.shared == number]
+        end = arms[0].ends[1]
+        found.append(f"{' and '.join(arm.name for arm in arms)} run together into {end.face}, {end.opening}")
+    for number, chamber in enumerate(solid.chambers, start=1):
+        openings = ", ".join(f"{face} {opening}" for face, opening in chamber.openings)
+        found.append(f"chamber {number} opens to {openings}")
+    return found
 
 
 FACE_COLUMNS = ("face", "looks_to", "area_mm2", "openings", "holes", "grooves", "least_land")

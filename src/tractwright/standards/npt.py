@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from tractwright.standards.tables import Origin, row
+from tractwright.standards.tables import Origin, row, rows
 from tractwright.standards.threads import INCH_MM
 
 TAPER = 1.0 / 16.0
@@ -50,6 +50,12 @@ class TaperPipeThread:
     def boss_height_mm(self) -> float:
         """Least metal along it [mm]: the full thread and 1 mm (judgement)."""
         return self.full_internal_mm + 1.0
+
+
+@cache
+def taper_pipe_threads() -> tuple[TaperPipeThread, ...]:
+    """Every size of the table, rising."""
+    return tuple(taper_pipe_thread(item.text("designation")) for item in rows("taper_pipe_threads"))
 
 
 @cache

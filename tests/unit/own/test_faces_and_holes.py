@@ -10,6 +10,7 @@ from build123d import (
     Axis,
     Box,
     CounterBoreHole,
+    CounterSinkHole,
     Cylinder,
     GeomType,
     Hole,
@@ -20,6 +21,7 @@ from build123d import (
     Pos,
     Rot,
     SlotOverall,
+    Solid,
     chamfer,
     export_step,
     extrude,
@@ -166,3 +168,46 @@ def test_an_inch_file_is_read_in_millimetres(tmp_path):
     found = read_file(path)
     assert found.unit == "inch"
     assert found.bodies[0].volume_mm3 == pytest.approx(50.8**3, rel=1e-9)
+
+
+def test_slotted_holes_are_holes_and_no_passages(read):
+    """Through, and with a slotted counterbore: width, length and seat as drawn. They were once read as openings for air."""
+    plate = Box(160, 80, 14, align=(Align.CENTER, Align.CENTER, Align.MIN)) - Cylinder(18, 60)
+    for x in (-60, 60):
+        plate -= Pos(x, 25, 0) * extrude(SlotOverall(13, 9), 14)
+        plate -= Pos(x, -25, 0) * extrude(SlotOverall(13, 9), 14)
+        plate -= Pos(x, -25, 8) * extrude(SlotOverall(19, 15), 6)
+    face = _face_towards(read(plate), (0, 0, -1))
+    assert len(face.openings) == 1
+    assert [(h.use, h.thread, h.through) for h in face.holes] == [("clearance", "M8", True)] * 4
+    assert [h.bore_mm for h in face.holes] == pytest.approx([9.0] * 4)
+    assert [h.slot_mm for h in face.holes] == pytest.approx([4.0] * 4)
+    assert {tuple(np.abs(np.round(h.slot_way, 6))) for h in face.holes} == {(1.0, 0.0, 0.0)}
+    stepped = [h for h in face.holes if h.counterbore_mm]
+    assert [(h.counterbore_mm, h.seat_depth_mm) for h in stepped] == [pytest.approx((15.0, 8.0))] * 2
+    assert sum(h.use == "clearance" for h in read(plate).holes) == 4
+
+
+def test_a_wide_slot_is_a_port(read):
+    plate = Box(160, 80, 14) - extrude(SlotOverall(44, 26), 60, both=True)
+    face = _face_towards(read(plate), (0, 0, 1))
+    assert [opening.size_mm for opening in face.openings] == [pytest.approx((44.0, 26.0), abs=1e-3)]
+
+
+def test_countersunk_holes_pass_a_screw_from_either_side(read):
+    """An M6 hole 6.6 with a 90 degree sink of 13.2: seen from the sink it once passed for a thread's chamfer."""
+    with BuildPart() as plate:
+        Box(100, 60, 12)
+        with Locations((30, 20, 6), (-30, 20, 6), (0, -20, 6)):
+            CounterSinkHole(3.3, 6.6, counter_sink_angle=90)
+    for face in read(plate.part).joint_faces:
+        assert [(hole.use, hole.thread) for hole in face.holes] == [("clearance", "M6")] * 3
+
+
+def test_holes_drawn_as_taper_pipe_threads(read):
+    """Cones of 1 : 16 on the diameter (ASME B1.20.1), as wide at the mouth as the pipe of 1/8 and 1/4."""
+    block = Box(120, 60, 40, align=(Align.CENTER, Align.CENTER, Align.MAX))
+    for x, mouth in ((-30.0, 0.405 * 25.4), (30.0, 0.54 * 25.4)):
+        cone = Solid.make_cone(mouth / 2.0 - 18.0 / 32.0, mouth / 2.0, 18.0)
+        block -= Pos(x, 0, -18.0) * cone
+    assert sorted((hole.use, hole.thread) for hole in read(block).holes) == [("pipe", "1/4 NPT"), ("pipe", "1/8 NPT")]

@@ -4,7 +4,24 @@ from math import cos, pi, radians, tan
 
 import numpy as np
 import pytest
-from build123d import Align, Axis, Box, Circle, Cylinder, Plane, Pos, Rot, Solid, extrude, loft, revolve
+from build123d import (
+    Align,
+    Axis,
+    Box,
+    Circle,
+    Cylinder,
+    GeomType,
+    Plane,
+    Pos,
+    Rot,
+    Solid,
+    Sphere,
+    Vector,
+    extrude,
+    fillet,
+    loft,
+    revolve,
+)
 
 from tractwright.own.sections import cuts, wall_of
 
@@ -85,3 +102,53 @@ def test_sections_of_coarse_triangles_have_the_area_of_the_surface(read):
         (cut,) = cuts(wall, frame_from_normal((0, 0, 3), normal, (0, 1, 0)))
         assert cut.area_mm2 == pytest.approx(pi * 25**2 / cos(radians(slant)), rel=2e-5)
         assert np.abs(cut.centre_mm - [0.0, 0.0]).max() < 3.0 * tan(radians(slant)) + 1e-4
+
+
+def test_a_rounded_mouth_is_told_apart_from_a_change_of_area(read):
+    """A bore 36 in a block, its mouth on top rounded with 9 by a quarter torus: area beyond the rounding the bore's own."""
+    block = Box(100, 100, 90, align=(Align.CENTER, Align.CENTER, Align.MIN)) - Cylinder(18, 400)
+    rim = block.faces().sort_by(Axis.Z)[-1].edges().filter_by(GeomType.CIRCLE)
+    (passage,) = read(fillet(rim, 9.0)).passages
+    assert sorted(passage.lips_mm) == pytest.approx([0.0, 9.0], abs=2.0)
+    bore = np.interp(45.0, passage.s_mm, passage.area_mm2)
+    assert bore == pytest.approx(pi * 18**2, rel=1e-4)
+
+
+def test_two_passages_that_run_into_one(read):
+    """Two bores 30 leaning to the middle, joined by one bore 40: an arm each, its length by the drawn corner, and no chamber."""
+    rise, aside = 60.0, 40.0
+    block = Box(160, 90, 120, align=(Align.CENTER, Align.CENTER, Align.MIN))
+    for x in (-aside, aside):
+        way = Vector(-x, 0, rise)
+        arm = Plane(origin=Vector(x, 0, 0) - way * 0.5, z_dir=way) * Circle(15)
+        block -= extrude(arm, way.length * 1.5)
+    block -= Pos(0, 0, rise) * Cylinder(20, 60, align=(Align.CENTER, Align.CENTER, Align.MIN)) + Pos(0, 0, rise) * Sphere(20)
+    solid = read(block)
+    assert solid.chambers == ()
+    assert [passage.shared for passage in solid.passages] == [1, 1]
+    for passage in solid.passages:
+        assert passage.length_mm == pytest.approx(np.hypot(rise, aside) + 60.0, rel=0.02)
+        assert passage.area_mm2[[2, -3]] == pytest.approx([pi * 15**2, pi * 20**2], rel=1e-3)
+        assert abs(np.dot(passage.ends[0].into, (0, 0, 1))) == pytest.approx(rise / np.hypot(rise, aside), abs=1e-5)
+
+
+def test_a_plenum_piece_is_a_chamber(read):
+    """Three mouths and a wide opening joined by a box: nothing runs together there."""
+    block = Box(300, 110, 80, align=(Align.CENTER, Align.CENTER, Align.MIN))
+    block -= Pos(0, 0, 12) * Box(260, 80, 80, align=(Align.CENTER, Align.CENTER, Align.MIN))
+    for x in (-90, 0, 90):
+        block -= Pos(x, 0, 0) * Cylinder(19, 60)
+    solid = read(block)
+    assert solid.passages == ()
+    assert [len(chamber.openings) for chamber in solid.chambers] == [4]
+
+
+def test_a_small_closed_plenum_is_a_chamber(read):
+    """Two mouths of 38 and a throttle of 52 at its end, about as large together: its box of 180 x 80 x 60 tells."""
+    block = Box(220, 110, 90, align=(Align.CENTER, Align.CENTER, Align.MIN))
+    block -= Pos(0, 0, 12) * Box(180, 80, 60, align=(Align.CENTER, Align.CENTER, Align.MIN))
+    block -= Pos(-50, 0, 0) * Cylinder(19, 60) + Pos(50, 0, 0) * Cylinder(19, 60)
+    block -= Pos(100, 0, 42) * Rot(0, 90, 0) * Cylinder(26, 60)
+    solid = read(block)
+    assert solid.passages == ()
+    assert [len(chamber.openings) for chamber in solid.chambers] == [3]

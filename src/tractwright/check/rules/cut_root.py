@@ -10,9 +10,9 @@ _LEAST_MM = 2.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a runner: the sharper of its two roots. A passage in a block that the user has drawn has none."""
-    own = {runner.port: runner.roots_mm for runner in case.described.own.runners} if case.described.own else {}
+    own = {runner.ports: runner.roots_mm for runner in case.described.own.runners} if case.described.own else {}
     for runner in case.design.runners:
-        if own.get(runner.ports[0]) == (None, None):
+        if own.get(runner.ports) == (None, None):
             continue
         at_port = runner.port_blend_mm <= runner.mouth_blend_mm
         field, end = ("port_blend_mm", "port") if at_port else ("mouth_blend_mm", "mouth")

@@ -68,7 +68,7 @@ def _into_floor(name: str, hole: OwnHole, chamber: Chamber, joint: Joint, sheet:
     seat = vec3(joint.frame.to_world((*hole.at_mm, -hole.seat_mm)))
     sizes = (hole.seat_mm, 0.0, _flat_mm(hole))
     screw = make_screw(name, fastening, held, (seat, joint.frame.z), sizes)
-    return replace(screw, clearance_mm=hole.bore_mm, counterbore_mm=hole.counterbore_mm)
+    return replace(screw, clearance_mm=hole.bore_mm, counterbore_mm=hole.counterbore_mm, slot_mm=hole.slot_mm)
 
 
 def _flat_mm(hole: OwnHole) -> float:
@@ -110,6 +110,7 @@ def _head_screw(name: str, hole: HeadHole, there: OwnHole, own: OwnHead, words: 
         standoff_mm=there.seat_mm - own.head_mm,
         clearance_mm=there.bore_mm,
         counterbore_mm=there.counterbore_mm,
+        slot_mm=there.slot_mm,
         post_mm=flat,
     )
 

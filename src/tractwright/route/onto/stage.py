@@ -28,7 +28,7 @@ _FACTS = {
     "runner": ("poles_mm", "port_lead_mm", "length_mm", "area_mm2", "wall_mm", "mouth.bore_mm", "mouth.at_mm"),
     "flange": ("contour", "thickness_mm"),
 }
-_SCREW_FACTS = ("seat_mm", "clearance_mm", "counterbore_mm", "standoff_mm", "grip_mm")
+_SCREW_FACTS = ("seat_mm", "clearance_mm", "counterbore_mm", "slot_mm", "standoff_mm", "grip_mm")
 
 
 def described_onto(facts: JobFacts, own: OwnHead) -> Described:
@@ -163,7 +163,7 @@ def _runner(name: str, own: OwnRunner, chamber: Chamber, facts: JobFacts) -> Run
     return Runner(
         name=name,
         bank=facts.pattern.banks[0].name,
-        ports=(own.port,),
+        ports=own.ports,
         mouth=Mouth(
             plenum=chamber.name,
             at_mm=(own.mouth_mm[0] + up[0] * chamber.floor_mm, own.mouth_mm[1] + up[1] * chamber.floor_mm),
