@@ -1,12 +1,11 @@
 """Bosses: where each stands, how high and wide it is, how deep its hole goes, from the sheet and the skin under it."""
 
 from dataclasses import dataclass, replace
-from math import ceil, cos, hypot, inf, isfinite, radians, sin, tan
+from math import ceil, cos, isfinite, radians, sin, tan
 
 import numpy as np
 
 from tractwright.design.boss import Boss
-from tractwright.design.boss_ground import wall_room
 from tractwright.design.boss_hole import RUNOUT_PITCHES, is_taper
 from tractwright.design.boss_space import (
     Spot,
@@ -23,6 +22,7 @@ from tractwright.design.tube import Tube, runner_ports
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.job.boss_tables import BossFacts
 from tractwright.job.sheet import JobSheet
+from tractwright.route.layout.boss_places import free_place
 from tractwright.standards.npt import taper_pipe_thread
 from tractwright.standards.threads import thread
 
@@ -43,8 +43,6 @@ _SOCKET_SHARE = 1.4
 """Across the flats of a fitting in thread diameters, and the socket over it. Source: common_practice."""
 _REACH_MM = 40.0
 _INJECTOR_REACH_MM = 60.0
-_ALONG_MM, _ACROSS_MM = np.arange(-150.0, 151.0, 3.0), (0.0, -8.0, 8.0, -16.0, 16.0)
-"""Places on a wall that are looked at, from its middle."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +65,7 @@ def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
     models = {runner.name: boss_model(runner, design) for runner in design.runners} if on_runners else {}
     for facts in sheet.boss:
         if facts.wall is not None:
-            found += [_on_plenum(facts, plenum, design, held) for plenum in design.plena]
+            found += [_on_plenum(facts, plenum, design, held, found) for plenum in design.plena]
         elif facts.top_at_mm is not None:
             found += _under_top(facts, facts.top_at_mm, (design, models), held)
         else:
@@ -119,8 +117,8 @@ def _under_top(facts: BossFacts, top_mm: Vec3, ground: _Ground, held: Held) -> l
     return [_sized(standing, facts.model_copy(update={"height_mm": high}), spot, ground, held)]
 
 
-def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> Boss:
-    """Where the sheet says; else nearest to the wall's middle where there is room, or where there is most."""
+def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held, others: list[Boss]) -> Boss:
+    """Where the sheet says; else at a free place nearest to the wall's middle."""
     if facts.top_at_mm is not None:
         place = wall_place(plenum, str(facts.wall), facts.top_at_mm)
         spot = _wall_spot(facts, plenum, design, place)
@@ -130,15 +128,11 @@ def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held) -> 
     if facts.wall_at_mm is not None:
         return _on_wall(facts, plenum, design, held, facts.wall_at_mm)
     first = _on_wall(facts, plenum, design, held, (0.0, 0.0))
-    spots = sorted(((float(a), float(b)) for a in _ALONG_MM for b in _ACROSS_MM), key=lambda spot: hypot(*spot))
-    best = (-inf, (0.0, 0.0))
-    for spot in spots:
-        there = replace(first, at_mm=_wall_spot(facts, plenum, design, spot).at_mm)
-        room = wall_room(design, there, plenum).mm
-        if room >= 0.0:
-            return _on_wall(facts, plenum, design, held, spot)
-        best = max(best, (room, spot))
-    return _on_wall(facts, plenum, design, held, best[1])
+
+    def placed(spot: tuple[float, float]) -> Boss:
+        return replace(first, at_mm=_wall_spot(facts, plenum, design, spot).at_mm)
+
+    return _on_wall(facts, plenum, design, held, free_place(placed, plenum, design, others))
 
 
 def _on_wall(facts: BossFacts, plenum: Plenum, design: Design, held: Held, at_mm: tuple[float, float]) -> Boss:
