@@ -226,7 +226,7 @@ def _watched(console: Console, work: "Callable[[Watch], Result]") -> "tuple[Watc
 
 
 def _report(contents: "Contents", console: Console) -> None:
-    """Every finding that is not ok, in the order in which they bite."""
+    """Every finding that is not ok, in the order in which they bite; what is the same of several subjects once."""
     from tractwright.packet.paper.words import in_words
 
     _report_findings(contents.findings, console)
@@ -238,15 +238,16 @@ def _report(contents: "Contents", console: Console) -> None:
 
 
 def _report_findings(findings: "Sequence[Finding]", console: Console) -> None:
-    from tractwright.packet.paper.words import in_words, reading_words
+    from tractwright.packet.paper.words import reading_words, subjects_words, told_once
 
-    for finding in findings:
-        if finding.verdict in _PAINT:
-            heading = f"{finding.bites_at}: {in_words(finding.subject)}: {', '.join(reading_words(finding))}"
-            verdict = f"[{_PAINT[finding.verdict]}]{finding.verdict:<8}[/]"
-            cure = f" Proposed: {finding.fix.what}." if finding.fix else ""
-            console.print(f"{verdict}[bold]{escape(heading)}[/]", soft_wrap=True)
-            console.print(Padding(escape(finding.message + cure), (0, 0, 0, 8)))
+    for group in told_once(finding for finding in findings if finding.verdict in _PAINT):
+        worst = group[0]
+        figures = ("worst " if len(group) > 1 else "") + ", ".join(reading_words(worst))
+        heading = f"{worst.bites_at}: {subjects_words(group)}: {figures}"
+        verdict = f"[{_PAINT[worst.verdict]}]{worst.verdict:<8}[/]"
+        cure = f" Proposed: {worst.fix.what}." if worst.fix else ""
+        console.print(f"{verdict}[bold]{escape(heading)}[/]", soft_wrap=True)
+        console.print(Padding(escape(worst.message + cure), (0, 0, 0, 8)))
 
 
 def _ended(console: Console, words: str, watch: "Watch") -> None:

@@ -12,6 +12,7 @@ from tractwright.check.measures import bends, neighbour_gaps, room_along
 from tractwright.design.records import Joint, Runner, Screw
 from tractwright.make.records import MakingPlan
 from tractwright.packet.contents import Contents
+from tractwright.packet.paper.words import in_one_line
 from tractwright.shape.records import BuiltPiece
 
 SCHEMA = "tractwright-summary-1"
@@ -197,7 +198,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "margin": finding.margin,
         "verdict": finding.verdict,
         "bites_at": finding.bites_at,
-        "message": finding.message,
+        "message": in_one_line(finding),
         "source": finding.source,
         "fix": None
         if finding.fix is None

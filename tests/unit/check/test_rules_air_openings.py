@@ -5,6 +5,7 @@ from math import pi, sqrt
 
 import numpy as np
 import pytest
+from check_cases import SHEET, described_case
 
 R1 = "runner.r1"
 
@@ -104,17 +105,31 @@ def test_air_lip_floor_breaks_just_over(sound, judged, having):
     assert finding.fix.value == pytest.approx(floor + 0.01)
 
 
+@pytest.fixture(scope="module")
+def silent(tmp_path_factory):
+    """The same manifold of a sheet that does not say how large its plenum is."""
+    return described_case(tmp_path_factory.mktemp("silent"), SHEET.replace('volume = "1.6 l"', ""))
+
+
 @pytest.mark.parametrize("share", [1.4999, 0.5001])
-def test_air_volume_holds_at_its_limit(sound, verdict, having, share):
-    case = having(sound, {"plenum.plenum.volume_l": 1.6 * share})
+def test_air_volume_holds_at_its_limit(silent, verdict, having, share):
+    case = having(silent, {"plenum.plenum.volume_l": 1.6 * share})
     assert verdict(case, "air.volume", "plenum.plenum") == "ok"
 
 
 @pytest.mark.parametrize(("share", "word"), [(1.501, "more"), (0.499, "less")])
-def test_air_volume_breaks_just_over(sound, judged, having, share, word):
-    finding = judged(having(sound, {"plenum.plenum.volume_l": 1.6 * share}), "air.volume")["plenum.plenum"]
+def test_air_volume_breaks_just_over(silent, judged, having, share, word):
+    finding = judged(having(silent, {"plenum.plenum.volume_l": 1.6 * share}), "air.volume")["plenum.plenum"]
     assert finding.verdict == "look"
     assert word in finding.message
+
+
+@pytest.mark.parametrize(("share", "expected"), [(1.0499, "ok"), (0.9501, "ok"), (1.0501, "look"), (0.9499, "look")])
+def test_a_volume_that_the_sheet_says_is_had_or_told(sound, judged, having, share, expected):
+    """A sheet said one volume, the plenum got two fifths more, and nothing was said of it."""
+    finding = judged(having(sound, {"plenum.plenum.volume_l": 1.6 * share}), "air.volume")["plenum.plenum"]
+    assert finding.verdict == expected
+    assert expected == "ok" or "The sheet says 1.60 litre" in finding.message
 
 
 def test_air_leads_holds_at_its_limit(sound, verdict, having):

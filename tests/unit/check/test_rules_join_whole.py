@@ -75,7 +75,21 @@ def test_a_short_insert_is_not_mended_by_a_longer_screw(sound, judged, tmp_path)
     finding = judged(described_case(tmp_path, SHEET + "\n[head]\ninsert = 8\n"), "join.engagement")["screw.head.s1"]
     assert (finding.verdict, finding.measured) == ("stop", pytest.approx(7.06, abs=0.01))
     assert finding.fix is None
-    assert "longer insert" in finding.message
+    assert "inserts 12 mm long (head.insert)" in finding.message
+
+
+@pytest.mark.parametrize(("deep", "insert"), [(9.0, 8), (15.0, 16), (12.0, 16), (8.0, 8)])
+def test_both_rules_on_inserts_give_the_same_advice(judged, tmp_path, deep, insert):
+    """One said 'a shorter insert', the other 'a longer insert', of one and the same shallow hole."""
+    text = SHEET.replace("[pattern]", f"[pattern]\nscrew_depth = {deep}") + f"\n[head]\ninsert = {insert}\n"
+    case = described_case(tmp_path, text)
+    hole = judged(case, "join.insert")["joint.head"]
+    screw = judged(case, "join.engagement")["screw.head.s1"]
+    assert hole.verdict == "stop"
+    advice = hole.message.partition(": ")[2]
+    assert "inserts 12 mm long" in advice
+    assert ("tapped 13.25 mm deep" in advice) == (deep < 13.25)
+    assert screw.verdict == "ok" or screw.message.endswith(advice) or "take a longer screw" in screw.message
 
 
 def test_an_insert_carries_more_than_the_bare_thread(sound, judged, saying, having):

@@ -6,7 +6,17 @@ from tractwright.check.finding import Finding, Reading
 from tractwright.check.stage import all_rules
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.parts import orders, parts_list, torque_sheet
-from tractwright.packet.paper.words import figure, in_words, numbered, reading_words, span, tidy
+from tractwright.packet.paper.words import (
+    figure,
+    in_one_line,
+    in_words,
+    numbered,
+    reading_words,
+    span,
+    subjects_words,
+    tidy,
+    told_once,
+)
 
 
 @pytest.mark.parametrize(
@@ -31,7 +41,34 @@ def test_a_reading_just_over_its_limit_does_not_read_like_the_limit():
     assert _told(0.8504, 0.85, "share") == ("85.04 %", "at most 85.00 %")
     assert _told(130.0, 127.0) == ("130 mm", "at most 127 mm")
     assert _told(127.0, 127.0) == ("127 mm", "127 mm")
-    assert _told(None, 1.0, "suited") == ("not known", "1 suited")
+    assert _told(None, 1.0, "suited") == ("not known", "suited")
+
+
+def test_what_is_there_or_not_is_said_in_words():
+    """'0 decided, at least 1 decided' and '1 blocks, at most 0 blocks' were no shop's words."""
+    assert _told(0.0, 1.0, "decided") == ("not decided", "decided")
+    assert _told(0.0, 1.0, "on the list") == ("not on the list", "on the list")
+    assert figure(1.0, "features") == "1 feature"
+    assert figure(0.0, "features") == "0 features"
+
+
+def _finding(subject: str, measured: float, message: str = "Too little metal.") -> Finding:
+    reading = Reading(subject=subject, measured=measured, unit="mm", message=message, at_least=2.0)
+    return Finding.of(all_rules()[0], reading)
+
+
+def test_one_fault_of_many_screws_is_one_line():
+    """Holes of the head with too little thread filled a page with one and the same line, once a screw."""
+    findings = [_finding("screw.head.s1", 1.5), _finding("runner.r1", 1.9, "Too thin."), _finding("screw.head.s2", 1.0)]
+    first, second = told_once(findings)
+    assert [item.subject for item in first] == ["screw.head.s2", "screw.head.s1"]
+    assert subjects_words(first) == "head screw s2, head screw s1"
+    assert [item.subject for item in second] == ["runner.r1"]
+
+
+def test_one_line_says_what_is_wrong_and_by_how_much():
+    assert in_one_line(_finding("screw.head.s1", 1.5)) == "Too little metal. (1.5 mm; at least 2 mm)"
+    assert in_one_line(_finding("screw.head.s1", 2.5)) == "In order."
 
 
 def test_spans_and_tidied_texts():

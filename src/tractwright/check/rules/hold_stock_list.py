@@ -14,9 +14,9 @@ def judge(case: Case) -> Iterator[Reading]:
         size = " x ".join(f"{side:.0f}" for side in sorted(stock.size_mm, reverse=True))
         yield Reading(
             subject=f"piece.{stock.piece}",
-            measured=0.0 if stock.listed else 1.0,
-            unit="blocks",
-            at_most=0.0,
+            measured=1.0 if stock.listed else 0.0,
+            unit="on the list",
+            at_least=1.0,
             broken="look",
             message=f"A block of {size} mm is not on the stock list, whose thickest is {thickest:.0f} mm: ask for it before "
             "the order, or split the piece.",

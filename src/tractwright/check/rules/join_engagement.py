@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.inserts import insert_advice
 from tractwright.check.measures import deepest_tip_mm, stack_mm
 from tractwright.check.plates import thick_joints
 from tractwright.design.records import Screw
@@ -30,17 +31,26 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=limit,
             at_mm=screw.seat_mm,
-            message=_message(screw, (load.engagement_mm, limit), fix, inserted=insert is not None),
+            message=_inserted(case, screw, load.engagement_mm, limit)
+            if insert
+            else _message(screw, (load.engagement_mm, limit), fix),
             fix=fix,
         )
 
 
-def _message(screw: Screw, has_and_needs_mm: tuple[float, float], fix: Fix | None, inserted: bool) -> str:
+def _inserted(case: Case, screw: Screw, has_mm: float, needs_mm: float) -> str:
+    """Of an insert: whether it is the screw that does not reach its end, or the insert that is short."""
+    longest = insert_of(screw, case.sheet)
+    short = f"The insert's thread strips before the screw breaks, {needs_mm:.1f} mm of it are needed:"
+    if longest is not None and has_mm < longest.assembled_least_mm and longest.assembled_least_mm >= needs_mm:
+        return f"{short} the screw ends in it after {has_mm:.1f} mm, take a longer screw."
+    return f"{short} {insert_advice(case, screw, needs_mm)}."
+
+
+def _message(screw: Screw, has_and_needs_mm: tuple[float, float], fix: Fix | None) -> str:
     d = thread(screw.thread).major_mm
     has, needs = (f"{length / d:.1f} d" for length in has_and_needs_mm)
     short = f"The thread strips before the screw breaks: {has} in it, {needs} needed."
-    if inserted:
-        return f"{short} Take a longer insert, or a lower class and torque."
     if fix is not None:
         return f"{short} Take the longer screw."
     if screw.tapped_in == "engine":

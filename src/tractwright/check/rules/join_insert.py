@@ -4,11 +4,13 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.inserts import insert_advice
 from tractwright.strength.screws import insert_of
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint into the engine whose holes carry inserts: full thread there is, against what they ask."""
+    needed = {load.screw: min(load.engagement_needed_mm, load.engagement_for_clamp_mm) for load in case.loads.screws}
     for joint in case.design.joints:
         screws = [s for s in case.design.screws if s.joint == joint.name and insert_of(s, case.sheet) is not None]
         if not screws:
@@ -21,8 +23,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=insert.tapped_depth_mm if insert else 0.0,
             at_mm=least.seat_mm,
-            message="The holes are not deep enough for this insert and its lead: a shorter insert, or deepen the "
-            "holes in the engine.",
+            message="The holes are not deep enough for this insert and its lead: "
+            f"{insert_advice(case, least, needed[least.name])}.",
         )
 
 

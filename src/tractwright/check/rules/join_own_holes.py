@@ -19,7 +19,7 @@ def judge(case: Case) -> Iterator[Reading]:
         yield Reading(
             subject=f"head_hole.{hole.name}",
             measured=1.0 if there is not None and there.through else 0.0,
-            unit="hole over it",
+            unit="drawn",
             at_least=1.0,
             at_mm=None,
             message="The piece drawn has no hole for the screw of this hole of the cylinder head: draw it.",

@@ -11,9 +11,9 @@ def judge(case: Case) -> Iterator[Reading]:
     for path in case.described.unheeded:
         yield Reading(
             subject=path,
-            measured=1.0,
-            unit="not followed",
-            at_most=0.0,
+            measured=0.0,
+            unit="followed",
+            at_least=1.0,
             broken="look",
             message="Held in design.toml, but it follows from other numbers or from the sheet: change those instead, or "
             'write is = "solved" here.',

@@ -1,12 +1,21 @@
 """The title page: what it is, how it ended, what was found and what was put right."""
 
-from itertools import groupby
 from typing import Any
 
 from tractwright.check.finding import Finding
 from tractwright.check.stage import all_rules
 from tractwright.packet.contents import Contents
-from tractwright.packet.paper.words import Rows, figure, in_words, listed, reading_words, span, tidy
+from tractwright.packet.paper.words import (
+    Rows,
+    figure,
+    in_words,
+    listed,
+    reading_words,
+    span,
+    subjects_words,
+    tidy,
+    told_once,
+)
 
 _OUTCOMES = {
     "whole": ("Whole", "Every rule that can be asked is met. Settle the lines marked 'look' before metal is cut."),
@@ -110,12 +119,8 @@ def _round_to(value: float) -> str:
 def _findings(contents: Contents) -> list[dict[str, str]]:
     """Stops first, then looks, then what is not known; subjects of one rule with the same words share a line."""
     order = {"stop": 0, "look": 1, "unknown": 2}
-    told = sorted(
-        (f for f in contents.findings if f.verdict in order),
-        key=lambda f: (order[f.verdict], f.rule, f.message, f.margin),
-    )
-    groups = groupby(told, key=lambda f: (f.verdict, f.rule, f.message))
-    return [_finding(list(group)) for _, group in groups]
+    told = sorted((f for f in contents.findings if f.verdict in order), key=lambda f: (order[f.verdict], f.rule))
+    return [_finding(group) for group in told_once(told)]
 
 
 def _finding(group: list[Finding]) -> dict[str, str]:
@@ -127,7 +132,7 @@ def _finding(group: list[Finding]) -> dict[str, str]:
         "verdict": worst.verdict,
         "bites_at": worst.bites_at,
         "question": question,
-        "subject": listed([in_words(f.subject) for f in group]),
+        "subject": subjects_words(group),
         "message": worst.message,
         "cure": f"Proposed: {cures[0]}." if cures else "",
         "measured": measured,

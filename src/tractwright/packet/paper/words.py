@@ -2,12 +2,15 @@
 
 import math
 import re
+from collections.abc import Iterable, Sequence
 
 from tractwright.check.finding import Finding
 
 Rows = list[list[str]]
 
 _MOST_SIGNIFICANT = 7
+_YES_OR_NO = {"built", "decided", "drawn", "followed", "listed", "made", "on the list", "placed", "solid", "suited"}
+_COUNTED = {"blends", "dowels", "features", "joints", "pockets", "runners", "screws"}
 _JOINT_NAMED = {"screw", "seal", "joint", "dowel"}
 
 
@@ -17,6 +20,10 @@ def figure(value: float, unit: str = "", significant: int = 3) -> str:
         return "no limit"
     if unit == "share":
         return f"{value * 100:.{significant - 3}f} %"
+    if unit in _YES_OR_NO:
+        return unit if value >= 1.0 else f"not {unit}"
+    if unit in _COUNTED:
+        return f"{value:.0f} {unit.removesuffix('s') if value == 1.0 else unit}"
     digits = max(0, significant - 1 - math.floor(math.log10(abs(value)))) if value else 0
     text = f"{value:.{min(digits, significant)}f}"
     if "." in text:
@@ -67,10 +74,31 @@ def reading_words(finding: Finding) -> tuple[str, str]:
             break
         measured = figure(finding.measured, finding.unit, significant)
         limit = figure(finding.limit, finding.unit, significant)
-    if finding.margin == 0.0:
+    if finding.margin == 0.0 or finding.unit in _YES_OR_NO:
         return measured, limit
     above = finding.measured > finding.limit
     return measured, f"{'at least' if (finding.margin > 0) == above else 'at most'} {limit}"
+
+
+def told_once(findings: Iterable[Finding]) -> list[list[Finding]]:
+    """Findings that say the same of several subjects together, where the first of them stands, the worst of each first."""
+    groups: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault((finding.verdict, finding.rule, finding.message), []).append(finding)
+    return [sorted(group, key=lambda finding: finding.margin) for group in groups.values()]
+
+
+def subjects_words(group: Sequence[Finding]) -> str:
+    """The subjects of findings told together, the worst first; of many, how many more."""
+    return listed([in_words(finding.subject) for finding in group])
+
+
+def in_one_line(finding: Finding) -> str:
+    """What is wrong and what to do, and by how much: a finding by itself."""
+    if finding.verdict == "ok":
+        return finding.message
+    measured, limit = reading_words(finding)
+    return f"{finding.message} ({measured}; {limit})"
 
 
 def listed(names: list[str], most: int = 6) -> str:
