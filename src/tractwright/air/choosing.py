@@ -108,7 +108,7 @@ def chosen_plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
     )
 
 
-def chosen_length(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed, count: int = LENGTHS) -> LengthChoice:
+def chosen_length(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed) -> LengthChoice:
     """The length [mm] by simulation over lengths and revs."""
     lengths = [float(x) for x in np.linspace(*allowed.length_mm, LENGTHS)]
     revs = ABOUT * engine.wanted_peak_rpm

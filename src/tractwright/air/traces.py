@@ -8,6 +8,7 @@ import numpy.typing as npt
 from tractwright.air.assembly import Assembly
 from tractwright.air.breather import Breather
 from tractwright.air.cylinders.kernels import PRESSURE
+from tractwright.air.flow.kernels import GAMMA
 from tractwright.air.network.bundles import place_of
 from tractwright.air.network.kernels import advance
 from tractwright.air.sweep import COURANT, settled
@@ -15,7 +16,6 @@ from tractwright.air.sweep import COURANT, settled
 Array = npt.NDArray[np.float64]
 
 POINTS = 360
-GAMMA = 1.4
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
