@@ -115,7 +115,7 @@ def test_a_rounded_mouth_is_told_apart_from_a_change_of_area(read):
 
 
 def test_two_passages_that_run_into_one(read):
-    """Two bores 30 leaning to the middle, joined by one bore 40: an arm each, its length by the drawn corner, and no chamber."""
+    """Two bores 30 leaning to the middle, joined by one bore 40: an arm each, as long as the drawn corner; no chamber."""
     rise, aside = 60.0, 40.0
     block = Box(160, 90, 120, align=(Align.CENTER, Align.CENTER, Align.MIN))
     for x in (-aside, aside):
