@@ -122,7 +122,9 @@ def test_two_passages_that_run_into_one(read):
         way = Vector(-x, 0, rise)
         arm = Plane(origin=Vector(x, 0, 0) - way * 0.5, z_dir=way) * Circle(15)
         block -= extrude(arm, way.length * 1.5)
-    block -= Pos(0, 0, rise) * Cylinder(20, 60, align=(Align.CENTER, Align.CENTER, Align.MIN)) + Pos(0, 0, rise) * Sphere(20)
+    block -= Pos(0, 0, rise) * Cylinder(20, 60, align=(Align.CENTER, Align.CENTER, Align.MIN)) + Pos(
+        0, 0, rise
+    ) * Sphere(20)
     solid = read(block)
     assert solid.chambers == ()
     assert [passage.shared for passage in solid.passages] == [1, 1]
