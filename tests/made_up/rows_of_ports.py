@@ -110,3 +110,18 @@ def vee() -> CourseProblem:
     bonnet = KeepOutPlane(name="bonnet", normal=(0.0, -1.0, 0.0), offset_mm=-330.0)
     problem = replace(row(length=260.0), runners=tuple(runners), faces=faces, key_ways=())
     return replace(problem, room=Room(planes=(bonnet,), boxes=boxes))
+
+
+def central_vee(offset=20.0, length=200.0) -> CourseProblem:
+    """Two banks of three that look into a valley, their mouths by turns in one row over it."""
+    runners = []
+    model = row(count=1).runners[0]
+    for bank, side in (("left", -1.0), ("right", 1.0)):
+        rise = np.radians(40.0)
+        for i in range(3):
+            start = ((i - 1) * 108.0 + side * offset / 2, 0.0, side * 85.0)
+            axis = (0.0, float(np.sin(rise)), float(-side * np.cos(rise)))
+            runners.append(replace(model, name=f"{bank}{i + 1}", start_mm=start, axis=axis, bank=bank))
+    order = tuple(runner.name for runner in sorted(runners, key=lambda runner: runner.start_mm[0]))
+    face = replace(row().faces[0], runners=order)
+    return replace(row(length=length), runners=tuple(runners), faces=(face,), room=Room(), key_ways=())

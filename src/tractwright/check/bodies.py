@@ -172,4 +172,4 @@ def _head_flange(runner: Runner, design: Design) -> Flange | None:
 
 
 def _off_bank(flange: Flange, bank: Bank) -> float:
-    return abs(float(bank.frame.to_local(np.array(flange.frame.origin_mm))[2]))
+    return float(np.linalg.norm(bank.frame.to_local(np.array(flange.frame.origin_mm))))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from itertools import combinations
+from math import dist
 
 import numpy as np
 import numpy.typing as npt
@@ -137,6 +138,14 @@ def is_throttled(case: Case, plenum: Plenum) -> bool:
     """Whether a plenum is so shallow that its cover throttles the mouths: under 0.6 of the largest bore (common practice)."""
     bores = [runner.mouth.bore_mm for runner in case.design.runners if runner.mouth.plenum == plenum.name]
     return plenum.depth_mm < _THROTTLED_BORES * max(bores, default=0.0)
+
+
+def runners_at(case: Case, joint: Joint) -> tuple[Runner, ...]:
+    """The runners that go through a joint: those of its bank at a head, all at any other."""
+    if joint.kind != "head":
+        return case.design.runners
+    bank = min(case.design.banks, key=lambda item: dist(item.frame.origin_mm, joint.frame.origin_mm))
+    return tuple(runner for runner in case.design.runners if runner.bank == bank.name)
 
 
 def crossings(case: Case, joint: Joint) -> Array:

@@ -1,7 +1,8 @@
 """The description of a manifold: plain frozen records, about a hundred numbers, from which all else is derived.
 
-Axes of a job, all lengths in mm: x along the crankshaft from port 1's end, y up, z out of the head of the first bank.
-An upright inline engine's bank frame is the job frame. Paths such as `runner.r3.length_mm` name a number.
+Axes of a job, all lengths in mm: x along the crankshaft from port 1's end, y up, z out of the one head; of an engine with
+two heads z to the right, from its middle plane. An upright inline engine's bank frame is the job frame. Paths such as
+`runner.r3.length_mm` name a number.
 """
 
 from collections.abc import Mapping
@@ -99,9 +100,10 @@ class Runner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plenum:
-    """A chamber. frame: origin on the joint under its floor, midway between its mouths; x along the mouths; z into the
-    plenum. Inside it is a box with rounded upright edges, centred on centre_mm (frame x-y), from z = floor_mm to
-    z = floor_mm + depth_mm, where the cover lies. volume_l : air inside, without the lips and the throttle neck.
+    """A chamber. bank: the one whose runners end in it, '' where they come from several. frame: origin on the joint under
+    its floor, midway between its mouths; x along the mouths; z into the plenum. Inside it is a box with rounded upright
+    edges, centred on centre_mm (frame x-y), from z = floor_mm to z = floor_mm + depth_mm, where the cover lies. volume_l :
+    air inside, without the lips and the throttle neck.
     """
 
     name: str

@@ -9,10 +9,17 @@ from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array
 
 
-def ways_from_middle(joint: Joint, screws: tuple[Screw, ...]) -> Array:
-    """For each screw of a joint where it stands from the middle of all (n, 2) [mm], joint frame."""
-    places = joint.frame.to_local(np.array([screw.seat_mm for screw in screws]).reshape(-1, 3))[:, :2]
-    return places - places.mean(axis=0)
+def ways_from_middle(design: Design, joint: Joint) -> Array:
+    """For each screw of a joint where it stands from the middle of all that hold the same two together (n, 2) [mm], joint
+    frame: a head piece over two heads grows about the middle between them.
+    """
+    alike = {item.name for item in design.joints if item.pieces == joint.pieces}
+    return _places(design, joint, {joint.name}) - _places(design, joint, alike).mean(axis=0)
+
+
+def _places(design: Design, joint: Joint, names: set[str]) -> Array:
+    seats = [screw.seat_mm for screw in design.screws if screw.joint in names]
+    return joint.frame.to_local(np.array(seats).reshape(-1, 3))[:, :2]
 
 
 def slot_outline(screw: Screw, design: Design) -> Contour:
@@ -20,7 +27,7 @@ def slot_outline(screw: Screw, design: Design) -> Contour:
     joint = next(item for item in design.joints if item.name == screw.joint)
     screws = tuple(item for item in design.screws if item.joint == screw.joint)
     x, y, _ = joint.frame.to_local(screw.seat_mm)
-    off = ways_from_middle(joint, screws)[[item.name for item in screws].index(screw.name)]
+    off = ways_from_middle(design, joint)[[item.name for item in screws].index(screw.name)]
     far = hypot(*off)
     ux, uy = (off / far) if far > 1e-6 else (1.0, 0.0)
     half, radius = screw.slot_mm / 2.0, screw.clearance_mm / 2.0

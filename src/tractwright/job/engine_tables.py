@@ -21,7 +21,9 @@ from tractwright.job.fields import (
 class Engine(Part):
     """What breathes through it. Leave the whole table out when nothing is known: then give runner.length and runner.bore."""
 
-    layout: Literal["inline"] = silent("inline", "how the cylinders stand", "inline")
+    layout: Literal["inline", "vee", "flat"] = silent(
+        "inline", "how the cylinders stand; vee and flat have two [[bank]] tables", "inline"
+    )
     cylinders: Count = needed("how many", 4, ge=1, le=8)
     bore_mm: Length = needed("cylinder bore", "86 mm", gt=20, lt=200)
     stroke_mm: Length = needed("piston stroke", "86 mm", gt=20, lt=200)
@@ -184,7 +186,7 @@ class AirSupply(Part):
 
 
 def usual_firing_order(cylinders: int) -> tuple[int, ...]:
-    """The usual order of an inline engine (common practice, no source)."""
+    """The usual order of an inline engine (common practice, no source); of any other the sheet says it."""
     usual: dict[int, tuple[int, ...]] = {
         1: (1,),
         2: (1, 2),

@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import Field
 
+from tractwright.job.bank_tables import BankFacts
 from tractwright.job.boss_tables import BossFacts
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
@@ -34,6 +35,7 @@ class JobSheet(Part):
     runner: Runners = Field(default_factory=Runners)
     plenum: PlenumFacts = Field(default_factory=PlenumFacts)
     throttle: ThrottleFacts = Field(default_factory=ThrottleFacts)
+    bank: tuple[BankFacts, ...] = silent((), "the two heads of a vee or a flat engine", "one head")
     pattern: PatternFacts | None = None
     scan: Scan | None = None
     gasket: tuple[Gasket, ...] = silent((), "gaskets, drawn or in a picture", "none")
@@ -53,11 +55,18 @@ def without_rates(sheet: JobSheet) -> JobSheet:
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
 
 
+def cylinders_of_row(sheet: JobSheet) -> int | None:
+    """How many cylinders a row of ports feeds: a bank's where there are banks, else the engine's; None if nothing says."""
+    if sheet.bank:
+        return max(len(bank.cylinders) for bank in sheet.bank)
+    return sheet.engine.cylinders if sheet.engine is not None else None
+
+
 def places_ports(sheet: JobSheet) -> bool:
     """Whether [pattern], [scan] or [[gasket]] says where the ports are."""
     pattern = sheet.pattern
     in_pattern = pattern is not None and (
-        bool(pattern.port) or (pattern.pitch_mm is not None and sheet.engine is not None)
+        bool(pattern.port) or (pattern.pitch_mm is not None and cylinders_of_row(sheet) is not None)
     )
     return in_pattern or sheet.scan is not None or bool(sheet.gasket)
 

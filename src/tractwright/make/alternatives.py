@@ -127,7 +127,11 @@ def _density(design: Design, name: str) -> float:
 def _in_two(
     shop: Shop, design: Design, what: tuple[BuiltPiece, Tubes], making: MakingPlan, now: Effort
 ) -> Iterator[Alternative]:
-    """The head piece as two, parted across the middle of its runners: two smaller blocks, twice the set-ups, a joint more."""
+    """The head piece as two, parted across the middle of its runners: two smaller blocks, twice the set-ups, a joint more.
+    No one plane parts the runners of two banks.
+    """
+    if len(design.banks) > 1:
+        return
     head, tubes = what[0], list(what[1].values())
     half = [len(one.s_mm) // 2 for one in tubes]
     centre = np.mean([one.centre_mm[k] for one, k in zip(tubes, half, strict=True)], axis=0)

@@ -14,13 +14,21 @@ from tractwright.design.records import Design, Joint, Piece, Runner
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course import placing
-from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
+from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM, way_off
 from tractwright.route.course.packed import pack_problem
-from tractwright.route.course.records import CourseFace, CourseProblem, CourseSolution
+from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE, Effort, solve_courses
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber, plenum_of
 from tractwright.route.layout.fitting_out import fitted_out
-from tractwright.route.layout.head_joint import head_flange, head_gasket, head_joint, head_screws, key_ways, port_blends
+from tractwright.route.layout.head_joint import (
+    head_flange,
+    head_gasket,
+    head_joint,
+    head_screws,
+    key_ways,
+    port_blends,
+    suffix_of,
+)
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
 from tractwright.route.layout.places import places
 from tractwright.route.layout.plenum_joints import (
@@ -44,7 +52,7 @@ _BEND_FACTOR = 1.38  # the course takes sections for ellipses; the rule, at 1.3,
 
 
 def describe(sheet: JobSheet, pattern: Pattern, room: Room, wanted: Wanted, held: Held) -> Described:
-    """The whole description of an inline manifold with one plenum. Raises TableError for a size no table holds."""
+    """The whole description of a manifold with one plenum. Raises TableError for a size no table holds."""
     return described(JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=held))
 
 
@@ -119,13 +127,23 @@ def _chamber(facts: JobFacts) -> Chamber:
 
 def _longer_chamber(facts: JobFacts) -> Chamber | None:
     """With the mouths as far apart as the ports; None where the least pitch is about that already."""
-    least, ports = _chamber(facts), in_row(facts.pattern)
-    if len(ports) < 2:
+    least = _chamber(facts)
+    if len(facts.pattern.ports) < 2:
         return None
-    pitch = float(np.mean([dist(a.at_mm, b.at_mm) for a, b in pairwise(ports)]))
+    pitch = _port_pitch(facts.pattern)
     if pitch < _LONGER * least.pitch_mm:
         return None
     return at_pitch(least, pitch, facts.sheet, facts.wanted, facts.held)
+
+
+def _port_pitch(pattern: Pattern) -> float:
+    """From port to port along the row [mm]; over several banks along x, taken together."""
+    ports = in_row(pattern)
+    if len(pattern.banks) == 1:
+        return float(np.mean([dist(a.at_mm, b.at_mm) for a, b in pairwise(ports)]))
+    frames = {bank.name: bank.frame for bank in pattern.banks}
+    along = [float(frames[port.bank].to_world((*port.at_mm, 0.0))[0]) for port in ports]
+    return (max(along) - min(along)) / (len(along) - 1)
 
 
 def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
@@ -138,7 +156,7 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
     names = [runner.name for runner in runners]
     face = CourseFace(
         name=PLENUM,
-        runners=tuple(names),
+        runners=_row_of_mouths(runners, pattern),
         mouth_bore_mm=chamber.bore_mm,
         lip_radius_mm=chamber.lip_mm,
         least_pitch_mm=chamber.pitch_mm,
@@ -150,7 +168,9 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         held_direction=sheet.plenum.direction,
         stubs=throttle_stubs(chamber, pattern, sheet, held),
     )
-    screws = tuple(screw for bank in pattern.banks for screw in head_screws(bank, "", pattern, sheet, held))
+    screws = tuple(
+        screw for bank in pattern.banks for screw in head_screws(bank, suffix_of(bank, pattern), pattern, sheet, held)
+    )
     lengths = {name: held.number(f"runner.{name}.length_mm", 0.0) for name in names}
     return CourseProblem(
         runners=runners,
@@ -168,11 +188,15 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
 
 
 def _way_out(pattern: Pattern) -> Vec3:
-    """How far, and which way, the part is drawn off its one head."""
-    if len(pattern.banks) != 1:
-        return (0.0, 0.0, 0.0)
+    """How far, and which way, the part is drawn off: straight off its head, between the ways off of two."""
     way = OFF_STUDS_MM if any(hole.stud for hole in pattern.head_holes) else OFF_SCREWS_MM
-    return vec3(np.array(pattern.banks[0].frame.z) * way)
+    return vec3(way_off(pattern.banks) * way)
+
+
+def _row_of_mouths(runners: tuple[CourseRunner, ...], pattern: Pattern) -> tuple[str, ...]:
+    """The runners in the order of their mouths: as their ports stand along the row, the banks' by turns."""
+    by_place = runners if len(pattern.banks) == 1 else sorted(runners, key=lambda item: (item.start_mm[0], item.bank))
+    return tuple(item.name for item in by_place)
 
 
 def laid_out(
@@ -180,14 +204,14 @@ def laid_out(
 ) -> Design:
     """The description round courses that are known: flanges, joints, screws, seals, neck. Raises TableError."""
     frame = solution.frames[PLENUM]
-    bank = pattern.banks[0]
+    named = [(bank, suffix_of(bank, pattern)) for bank in pattern.banks]
     top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))
     runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
     cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
     end = neck(chamber, frame, pattern, sheet, held)
     ground = end.ground(chamber, frame)
     spots = places(chamber, ground)
-    plenum = plenum_of(chamber, frame, bank.name)
+    plenum = plenum_of(chamber, frame, pattern.banks[0].name if len(pattern.banks) == 1 else "")
     return Design(
         name=sheet.job.name,
         banks=pattern.banks,
@@ -198,22 +222,22 @@ def laid_out(
         throttles=(end.throttle,),
         pieces=_pieces(sheet, held),
         flanges=(
-            head_flange(bank, "", pattern, sheet, held),
+            *(head_flange(bank, suffix, pattern, sheet, held) for bank, suffix in named),
             mouth_flange(chamber, runner_side, spots, sheet, held),
             floor_flange(chamber, runner_side, spots, ground.pad),
             cover_flange(chamber, cover_side, spots),
             *end.flanges,
         ),
-        joints=(head_joint(bank, ""), runner_side, cover_side, *end.joints),
+        joints=(*(head_joint(bank, suffix) for bank, suffix in named), runner_side, cover_side, *end.joints),
         screws=(
-            *head_screws(bank, "", pattern, sheet, held),
+            *(screw for bank, suffix in named for screw in head_screws(bank, suffix, pattern, sheet, held)),
             *rim_screws(chamber, runner_side, spots, sheet, held),
             *cover_screws(chamber, cover_side, spots, sheet, held),
             *end.screws,
         ),
         dowels=dowels(chamber, runner_side, spots, held),
         seals=(
-            head_gasket(bank, "", pattern, sheet),
+            *(head_gasket(bank, suffix, pattern, sheet) for bank, suffix in named),
             runner_seal(chamber, runner_side, sheet, held),
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,
@@ -225,7 +249,11 @@ def _runners(
     sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber, solution: CourseSolution
 ) -> tuple[Runner, ...]:
     courses = {course.name: course for course in solution.courses}
-    roots = {name: root for bank in pattern.banks for name, root in port_blends(bank, "", pattern, sheet, held).items()}
+    roots = {
+        name: root
+        for bank in pattern.banks
+        for name, root in port_blends(bank, suffix_of(bank, pattern), pattern, sheet, held).items()
+    }
     found: list[Runner] = []
     for number, port in enumerate(in_row(pattern), start=1):
         given = course_runner(f"r{number}", port, pattern, sheet, wanted, held, chamber)

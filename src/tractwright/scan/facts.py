@@ -8,7 +8,7 @@ from tractwright.design.records import HeadHole, Port
 from tractwright.errors import Fault, SheetError
 from tractwright.geometry.frames import vec3
 from tractwright.geometry.outlines import Outline
-from tractwright.job.sheet import JobSheet, PatternFacts
+from tractwright.job.sheet import JobSheet, PatternFacts, cylinders_of_row
 
 BANK = "a"
 BESIDE_PORT_MM = 14.0
@@ -53,7 +53,7 @@ def cylinders_of(count: int, cylinders: int | None) -> tuple[tuple[int, ...], ..
 
 def ports_of(sheet: JobSheet, facts: PatternFacts) -> tuple[Port, ...]:
     """The ports of a job without a scan. Raises SheetError where the sheet does not say where they are."""
-    cylinders = sheet.engine.cylinders if sheet.engine else None
+    cylinders = cylinders_of_row(sheet)
     places = port_places(facts, cylinders)
     if not places:
         accepted = "[pattern] pitch with [engine] cylinders, or a list [[pattern.port]], or a [scan]"

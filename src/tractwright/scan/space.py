@@ -23,9 +23,9 @@ KEPT_OUTSIDE_MM = 24.0
 """Samples farther than this outside the space are cut off: beyond them the distance goes on straight."""
 
 
-def room_without_scan(facts: RoomFacts) -> Room:
-    """Planes and boxes of the sheet in front of the head face."""
-    return Room(planes=(_head_plane(), *_planes(facts)), boxes=_boxes(facts), rods=_rods(facts))
+def room_without_scan(facts: RoomFacts, heads: tuple[Frame, ...] = (Frame(),)) -> Room:
+    """Planes and boxes of the sheet in front of the head faces."""
+    return Room(planes=(*map(_head_plane, heads), *_planes(facts)), boxes=_boxes(facts), rods=_rods(facts))
 
 
 def room_from_scan(facts: RoomFacts, mesh: Mesh, throttle: ThrottleFace | None) -> Room:
@@ -33,7 +33,7 @@ def room_from_scan(facts: RoomFacts, mesh: Mesh, throttle: ThrottleFace | None) 
     grids = (old_space(facts, mesh, throttle),) if facts.use_scan else ()
     small = coarse(mesh, PICTURE_CELL_MM)
     return Room(
-        planes=(_head_plane(), *_planes(facts)),
+        planes=(_head_plane(Frame()), *_planes(facts)),
         boxes=_boxes(facts),
         rods=_rods(facts),
         grids=grids,
@@ -93,8 +93,8 @@ def _cropped(grid: Grid, values: npt.NDArray[np.floating]) -> DistanceGrid:
     return DistanceGrid(name=OLD_PART, low_mm=vec3(low), step_mm=grid.step_mm, values=kept)
 
 
-def _head_plane() -> KeepOutPlane:
-    return KeepOutPlane(name=HEAD_FACE, normal=(0.0, 0.0, 1.0), offset_mm=0.0)
+def _head_plane(head: Frame) -> KeepOutPlane:
+    return KeepOutPlane(name=HEAD_FACE, normal=head.z, offset_mm=float(np.dot(head.z, head.origin_mm)))
 
 
 def _planes(facts: RoomFacts) -> tuple[KeepOutPlane, ...]:

@@ -6,14 +6,13 @@ from pathlib import Path
 import numpy as np
 
 from tractwright.design.pattern import Pattern, Room
-from tractwright.design.records import Bank
 from tractwright.errors import Fault, ScanError, SheetError
-from tractwright.geometry.frames import Frame
-from tractwright.job.sheet import JobSheet, Scan
+from tractwright.job.sheet import JobSheet, Scan, cylinders_of_row
 from tractwright.scan.agree import with_facts
+from tractwright.scan.banks import on_banks
 from tractwright.scan.clean import CleanScan, read_scan
 from tractwright.scan.faces import HeadFace, find_faces
-from tractwright.scan.facts import BANK, holes_of, ports_of
+from tractwright.scan.facts import holes_of, ports_of
 from tractwright.scan.gasket import compared, gasket_pattern
 from tractwright.scan.left_on import left_on
 from tractwright.scan.measure import Measured, measured_pattern
@@ -31,10 +30,11 @@ def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
     Raises ScanError where a file cannot be used, SheetError where nothing says where the ports are.
     """
     if sheet.scan is None:
-        return _pattern(sheet, _without_scan(sheet, folder)), room_without_scan(sheet.room)
+        pattern = _pattern(sheet, _without_scan(sheet, folder))
+        return pattern, room_without_scan(sheet.room, tuple(bank.frame for bank in pattern.banks))
     scan, placed, measured = _from_scan(sheet, sheet.scan, folder)
     measured = _beside_gaskets(sheet, folder, measured, "scan")
-    agreed = with_facts(measured, sheet.pattern, _cylinders(sheet)).measured
+    agreed = with_facts(measured, sheet.pattern, cylinders_of_row(sheet)).measured
     ports = np.array([port.at_mm for port in agreed.ports])
     around = surroundings(sheet.scan, scan.mesh, placed.frame, ports, folder)
     pattern = _pattern(sheet, agreed, "scan", (*scan.notes(), *placed.notes, *around.notes))
@@ -43,18 +43,15 @@ def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
     return pattern, replace(room, grids=(*room.grids, *around.grids), dropped_mm=dropped)
 
 
-def _cylinders(sheet: JobSheet) -> int | None:
-    return sheet.engine.cylinders if sheet.engine else None
-
-
 def _pattern(sheet: JobSheet, agreed: Measured, base: str = "sheet", notes: tuple[str, ...] = ()) -> Pattern:
     """The pattern as later stages take it, put right by the callipers."""
     rough = sheet.pattern is not None and sheet.pattern.places_rough
     found = with_readings(agreed, sheet.reading, base, ask=not rough)
+    placed = on_banks(sheet.bank, found.ports, found.holes)
     return Pattern(
-        banks=(Bank(name=BANK, frame=Frame()),),
-        ports=found.ports,
-        head_holes=found.holes,
+        banks=placed.banks,
+        ports=placed.ports,
+        head_holes=placed.holes,
         throttle_face=found.throttle,
         measurements=found.measurements,
         notes=(*notes, *found.notes),
@@ -64,7 +61,7 @@ def _pattern(sheet: JobSheet, agreed: Measured, base: str = "sheet", notes: tupl
 
 def _without_scan(sheet: JobSheet, folder: Path) -> Measured:
     """From the sheet where it places the ports, else from the first gasket; the other gaskets beside it."""
-    facts, cylinders = sheet.pattern, _cylinders(sheet)
+    facts, cylinders = sheet.pattern, cylinders_of_row(sheet)
     if facts is not None and (facts.port or facts.pitch_mm is not None):
         ports = ports_of(sheet, facts)
         own = Measured(ports=ports, holes=holes_of(facts, ports), throttle=None, measurements=(), notes=())
@@ -81,13 +78,13 @@ def _without_scan(sheet: JobSheet, folder: Path) -> Measured:
 
 def _beside_gaskets(sheet: JobSheet, folder: Path, measured: Measured, base: str) -> Measured:
     for gasket in sheet.gasket:
-        measured = compared(measured, gasket_pattern(gasket, folder, _cylinders(sheet)), base)
+        measured = compared(measured, gasket_pattern(gasket, folder, cylinders_of_row(sheet)), base)
     return measured
 
 
 def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, Placed, Measured]:
     scan = read_scan(folder / facts.file, facts.unit)
-    cylinders = _cylinders(sheet)
+    cylinders = cylinders_of_row(sheet)
     head, seat = find_faces(scan.mesh, len(facts.shows_ports) or cylinders)
     if not facts.shows_ports:
         _refuse_missing_ports(head, cylinders, facts.file)

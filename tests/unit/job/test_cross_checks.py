@@ -52,6 +52,19 @@ def d_port(height: float, upper: float, lower: float) -> Change:
     return {"pattern.port_shape": "d"} | {f"pattern.port_{key}": value for key, value in sizes.items()}
 
 
+def bank(side: str, *cylinders: int) -> dict[str, Any]:
+    return {"side": side, "cylinders": list(cylinders), "rise": 90, "from_middle": 120}
+
+
+def flat(*banks: dict[str, Any], **more: Any) -> Change:
+    """A flat four: its banks, and keys of its pattern and of other tables."""
+    order = {"engine.layout": "flat", "engine.firing_order": [1, 4, 3, 2]}
+    return {**order, "bank": list(banks or TWO_BANKS), **more}
+
+
+TWO_BANKS = (bank("left", 1, 2), bank("right", 3, 4))
+
+
 def body(pitch: float) -> Change:
     return {"throttle": {"bore": 70, "hole_pitch": [pitch, pitch]}}
 
@@ -142,6 +155,21 @@ CASES: list[tuple[str, Change, Change]] = [
      {"room": {"box": [box([0, 0, 1], [1, 1, 2], "p")], "plane": [plane([0, 1, 0])]}}),
     ("plenum.direction", {"plenum": {"direction": [0, 0.1, 0]}}, {"plenum": {"direction": [0, 0, 0]}}),
     ("plenum.at", {"plenum": {"at": [0, 0, 1]}}, {"plenum": {"at": [0, 0, 0]}}),
+    ("engine.layout", flat(), flat() | {"engine.layout": "inline"}),
+    ("engine.layout", {"engine.layout": "inline"}, {"engine.layout": "vee"}),
+    ("engine.firing_order", flat(), flat() | {"engine.firing_order": None}),
+    ("bank[2].side", flat(), flat(bank("left", 1, 2), bank("left", 3, 4))),
+    ("bank", flat(), flat(bank("left", 1, 2, 3, 4))),
+    ("bank[1].cylinders", flat(bank("right", 4, 2), bank("left", 3, 1)), flat(bank("left", 1, 2), bank("right", 3, 3))),
+    ("bank[1].cylinders", flat(), flat(bank("left", 1, 2, 3), bank("right", 4))),
+    ("pattern.port[2].cylinders", flat() | {"pattern.pitch": None, "pattern.port": FOUR_PORTS},
+     flat() | {"pattern.pitch": None, "pattern.port": [at(-141, 0), at(-47, 0) | {"cylinders": [1]}]}),
+    ("pattern.screw[1].stud", flat() | {"pattern.screw": [at(0, 40)]},
+     flat() | {"pattern.screw": [at(0, 40) | {"stud": True}]}),
+    ("scan", flat(), flat() | {"scan": {"file": "scan.stl"}}),
+    ("piece[1]", flat(), flat() | {"piece": [{"own": "head.step"}]}),
+    ("runner.pieces", flat() | {"runner": {"pieces": "one"}}, flat() | {"runner": {"pieces": "two"}}),
+    ("plenum.at", flat() | {"plenum": {"at": [0, 200, -5]}}, {"plenum": {"at": [0, 200, -5]}}),
     ("shop.cutter[2].name", {"shop": {"cutter": [ball("a"), ball("b")]}}, {"shop": {"cutter": [ball("a"), ball("a")]}}),
     ("shop.cutter[1].neck", {"shop": {"cutter": [ball(kind="undercutting")]}},
      {"shop": {"cutter": [ball(kind="undercutting", neck=12)]}}),

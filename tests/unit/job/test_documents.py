@@ -55,8 +55,8 @@ def test_docs_name_every_table_and_key() -> None:
         assert all(f"| `{key.name}` |" in section for key in table.keys), table.heading
 
 
-def test_docs_show_four_kinds_of_job() -> None:
-    assert len(SHOWN) == 4
+def test_docs_show_five_kinds_of_job() -> None:
+    assert len(SHOWN) == 5
 
 
 @pytest.mark.parametrize("text", SHOWN)
@@ -74,7 +74,8 @@ def test_examples_are_sound_and_say_they_are_invented(path: Path) -> None:
 
 
 def test_the_examples() -> None:
-    assert {path.parent.name for path in EXAMPLES} >= {"inline-three", "inline-four", "inline-six", "own-piece"}
+    names = {"inline-three", "inline-four", "inline-six", "own-piece", "vee-six-central", "flat-four"}
+    assert {path.parent.name for path in EXAMPLES} >= names
 
 
 def test_the_schema_knows_limits_and_names() -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rows_of_ports import in_room, row, vee
+from rows_of_ports import central_vee, in_room, row, vee
 from scipy.interpolate import BSpline
 
 from tractwright.route.course.aims import bend_loss
@@ -133,6 +133,17 @@ def test_ties_of_a_regular_row_of_a_mirrored_row_and_of_none():
     assert sizes(replace(regular, runners=moved)) == [33, 63]
     bent = (replace(regular.runners[0], port_half_mm=26.0), *regular.runners[1:])
     assert sizes(replace(regular, runners=bent)) == [63]
+
+
+def test_banks_that_turn_into_each_other_have_half_the_unknowns():
+    """Six runners of fourteen, six of the plenum, a length; turned alike: three runners, how far out, pitch, length."""
+    packed = pack_problem(central_vee())
+    ties = ties_of(packed, question(packed).bounds)
+    assert [len(tie.member) for tie in ties] == [3 + 3 * 14, 7 + 6 * 14]
+    shifted = central_vee()
+    first = replace(shifted.runners[0], start_mm=(-140.0, 0.0, -85.0))
+    packed = pack_problem(replace(shifted, runners=(first, *shifted.runners[1:])))
+    assert [len(tie.member) for tie in ties_of(packed, question(packed).bounds)] == [7 + 6 * 14]
 
 
 def test_a_tie_widens_and_draws_together():

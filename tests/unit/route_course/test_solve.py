@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rows_of_ports import brace, in_room, row, vee
+from rows_of_ports import brace, central_vee, in_room, row, vee
 from scipy.interpolate import BSpline
 
 from tractwright.route.course.solve import solve_courses
@@ -154,3 +154,19 @@ def test_a_plate_nearer_than_the_plenum_is_thick_is_refused_naming_the_plenum():
     assert not solution.feasible
     assert any(item.demand.startswith("plenum room") for item in solution.shortfalls)
     assert solution.evaluations < 5000
+
+
+def test_two_banks_share_a_row_of_mouths_over_the_valley():
+    """The banks turn into each other about the upright through the middle; so do their courses."""
+    problem = central_vee()
+    solution = solve_courses(problem)
+    assert solution.feasible
+    check(problem, solution)
+    frame, courses = solution.frames["plenum"], {course.name: course for course in solution.courses}
+    assert frame.z == pytest.approx((0.0, 1.0, 0.0), abs=1e-6)
+    assert (frame.origin_mm[0], frame.origin_mm[2]) == pytest.approx((0.0, 0.0), abs=1e-6)
+    turned = np.array([-1.0, 1.0, -1.0])
+    for one, other in (("left1", "right3"), ("left2", "right2"), ("left3", "right1")):
+        assert np.array(courses[one].poles_mm) * turned == pytest.approx(np.array(courses[other].poles_mm), abs=1e-6)
+    along = [courses[name].mouth_offset_mm for name in problem.faces[0].runners]
+    assert np.diff(along) == pytest.approx(solution.pitches_mm["plenum"])

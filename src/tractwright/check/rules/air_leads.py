@@ -61,7 +61,7 @@ def _plates(case: Case, kind: str) -> list[Flange]:
 
 
 def _off(plate: Flange, bank: Bank) -> float:
-    return abs(float(bank.frame.to_local(np.array(plate.frame.origin_mm))[2]))
+    return float(np.linalg.norm(bank.frame.to_local(np.array(plate.frame.origin_mm))))
 
 
 RULE = Rule(

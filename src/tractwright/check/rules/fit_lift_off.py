@@ -8,36 +8,34 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.design.boss_space import outside_points
-from tractwright.design.records import Bank
 from tractwright.design.room import PackedRoom, clearance, nearest, pack
 from tractwright.geometry.frames import Array, vec3
-from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM
+from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM, way_off
 
 _STEPS = 8
 _FREE_MM = 1000.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a bank: the least room while everything of it slides out along the head's normal. What fouls where the
-    part sits is fit.room's and fit.plates' to say.
+    """The least room while the part slides out along the head's normal, over several heads midway between their normals.
+    What fouls where the part sits is fit.room's and fit.plates' to say.
     """
-    room = pack(hard_limits(case.room))
-    for bank in case.design.banks:
-        studs = any(hole.stud for hole in case.design.head_holes if hole.bank == bank.name)
-        way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
-        least, place = _least_on_the_way(room, _points(case, bank), way * np.array(bank.frame.z))
-        if place is None:
-            continue
-        what = nearest(room, place)[0] or "anything"
-        yield Reading(
-            subject=f"bank.{bank.name}",
-            measured=min(least, _FREE_MM),
-            unit="mm",
-            at_least=0.0,
-            at_mm=vec3(place),
-            message=f"Drawn {way:.0f} mm straight off the head it fouls {what}: move the plenum"
-            + (", or use screws instead of studs." if studs else "."),
-        )
+    room, banks = pack(hard_limits(case.room)), case.design.banks
+    studs = any(hole.stud for hole in case.design.head_holes)
+    way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
+    least, place = _least_on_the_way(room, _points(case), way * way_off(banks))
+    if place is None:
+        return
+    what = nearest(room, place)[0] or "anything"
+    yield Reading(
+        subject="+".join(sorted(f"bank.{bank.name}" for bank in banks)),
+        measured=min(least, _FREE_MM),
+        unit="mm",
+        at_least=0.0,
+        at_mm=vec3(place),
+        message=f"Drawn {way:.0f} mm straight off the head{'s' if len(banks) > 1 else ''} it fouls {what}: move the plenum"
+        + (", or use screws instead of studs." if studs else "."),
+    )
 
 
 def _least_on_the_way(room: PackedRoom, points: Array, way: Array) -> tuple[float, Array | None]:
@@ -59,10 +57,10 @@ def _least_on_the_way(room: PackedRoom, points: Array, way: Array) -> tuple[floa
     return float(distance[worst]), places[worst]
 
 
-def _points(case: Case, bank: Bank) -> Array:
+def _points(case: Case) -> Array:
     """Skins beyond the head flange, plenum bodies, every flange but the head's, necks, bosses."""
-    skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners if r.bank == bank.name]
-    bodies = [plenum_points(case, plenum) for plenum in case.design.plena if plenum.bank == bank.name]
+    skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners]
+    bodies = [plenum_points(case, plenum) for plenum in case.design.plena]
     bosses = [outside_points(boss) for boss in case.design.bosses]
     return np.concatenate([np.empty((0, 3)), *skins, *bodies, *_plates(case), *bosses])
 

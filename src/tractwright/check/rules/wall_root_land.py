@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.check.measures import runners_at
 from tractwright.design.records import Flange, Runner
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
@@ -16,17 +17,15 @@ _ENDS = {"head": "port_blend_mm", "runner": "mouth_blend_mm"}
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a runner and flange that it grows out of: from the foot of its root to the flange's edge."""
-    kinds = {joint.name: joint.kind for joint in case.design.joints}
+    joints = {joint.name: joint for joint in case.design.joints}
     heads = {piece.name for piece in case.design.pieces if piece.kind in ("head", "middle")}
     for flange in case.design.flanges:
-        kind = kinds[flange.joint]
-        if kind not in _ENDS or flange.piece not in heads:
+        kind, runners = joints[flange.joint].kind, runners_at(case, joints[flange.joint])
+        if kind not in _ENDS or flange.piece not in heads or not runners:
             continue
-        if not case.design.runners:
-            continue
-        skins = [_skin_on_face(flange, kind, case.tubes[runner.name]) for runner in case.design.runners]
+        skins = [_skin_on_face(flange, kind, case.tubes[runner.name]) for runner in runners]
         off = to_edge_mm(flange.contour, np.concatenate(skins)).reshape(len(skins), -1).min(axis=1)
-        for runner, room in zip(case.design.runners, off.tolist(), strict=True):
+        for runner, room in zip(runners, off.tolist(), strict=True):
             yield _reading(runner, flange, room, _ENDS[kind])
 
 

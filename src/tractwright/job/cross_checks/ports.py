@@ -9,7 +9,7 @@ from shapely import Polygon
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.outlines import Outline, outline_contour
 from tractwright.job.cross_check import CrossCheck, CrossFault
-from tractwright.job.sheet import JobSheet
+from tractwright.job.sheet import JobSheet, cylinders_of_row
 from tractwright.job.space_tables import PatternFacts
 
 _LOOP_FIT_MM = 1.0
@@ -17,22 +17,22 @@ _LOOP_FIT_MM = 1.0
 _SIZE_KEYS = ("pattern.port_shape", "pattern.port_width", "pattern.port_height", "pattern.port_corner_radius")
 _OUTLINE_KEYS = (*_SIZE_KEYS, "pattern.port_lower_corner_radius", "pattern.port_points", "pattern.port_turn")
 _SAME_PITCH_MM = 0.5  # as far as sources of the pattern may disagree
-_PLACE_KEYS = ("engine.cylinders", "pattern.pitch", "pattern.port")
+_PLACE_KEYS = ("engine.cylinders", "bank.cylinders", "pattern.pitch", "pattern.port")
 PORT_KEYS = (*_OUTLINE_KEYS, *_PLACE_KEYS)
 """All that decides where the ports' edges are."""
 
 
 def port_places(sheet: JobSheet) -> list[tuple[float, float]]:
     """Middles of the ports that the sheet gives, listed or in a regular row [mm]; none where the scan gives them."""
-    pattern = sheet.pattern
+    pattern, count = sheet.pattern, cylinders_of_row(sheet)
     if pattern is None:
         return []
     if pattern.port:
         return [port.at_mm for port in pattern.port]
-    if pattern.pitch_mm is None or sheet.engine is None:
+    if pattern.pitch_mm is None or count is None:
         return []
-    middle = (sheet.engine.cylinders - 1) / 2
-    return [((k - middle) * pattern.pitch_mm, 0.0) for k in range(sheet.engine.cylinders)]
+    middle = (count - 1) / 2
+    return [((k - middle) * pattern.pitch_mm, 0.0) for k in range(count)]
 
 
 def port_shape(pattern: PatternFacts) -> Polygon:
@@ -78,14 +78,14 @@ def ports_are_placed(sheet: JobSheet) -> Iterator[CrossFault]:
         return
     if pattern.pitch_mm is None:
         yield ("pattern", "pitch"), "nothing", 'a pitch for a regular row, such as "94 mm", or [[pattern.port]] tables'
-    elif sheet.engine is None:
+    elif cylinders_of_row(sheet) is None:
         yield ("pattern", "pitch"), "a pitch, but no [engine] to count cylinders", "[[pattern.port]] tables, one a port"
 
 
 def one_pitch(sheet: JobSheet) -> Iterator[CrossFault]:
     """A pitch beside listed ports, one a cylinder, is theirs."""
-    pattern, engine = sheet.pattern, sheet.engine
-    if pattern is None or engine is None or pattern.pitch_mm is None or len(pattern.port) != engine.cylinders:
+    pattern = sheet.pattern
+    if pattern is None or pattern.pitch_mm is None or len(pattern.port) != cylinders_of_row(sheet):
         return
     row = sorted(port.at_mm[0] for port in pattern.port)
     off = [b - a for a, b in pairwise(row) if abs(b - a - pattern.pitch_mm) > _SAME_PITCH_MM]
@@ -95,22 +95,20 @@ def one_pitch(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 def port_count(sheet: JobSheet) -> Iterator[CrossFault]:
-    """Listed ports share out evenly over the cylinders, or say which they feed."""
-    pattern, engine = sheet.pattern, sheet.engine
-    if pattern is None or engine is None or not pattern.port or any(port.cylinders for port in pattern.port):
+    """Listed ports share out evenly over the cylinders of their row, or say which they feed."""
+    pattern, cylinders = sheet.pattern, cylinders_of_row(sheet)
+    if pattern is None or cylinders is None or not pattern.port or any(port.cylinders for port in pattern.port):
         return
     count = len(pattern.port)
-    if count % engine.cylinders and engine.cylinders % count:
-        accepted = (
-            f"{engine.cylinders} ports, a multiple or a fraction of that, or `cylinders` in each [[pattern.port]]"
-        )
-        yield ("pattern", "port"), f"{count} ports for {engine.cylinders} cylinders", accepted
+    if count % cylinders and cylinders % count:
+        accepted = f"{cylinders} ports, a multiple or a fraction of that, or `cylinders` in each [[pattern.port]]"
+        yield ("pattern", "port"), f"{count} ports for {cylinders} cylinders", accepted
 
 
 def fed_cylinders(sheet: JobSheet) -> Iterator[CrossFault]:
     """Where ports say which cylinders they feed, all say it, and each cylinder is fed."""
     pattern, engine = sheet.pattern, sheet.engine
-    if pattern is None or engine is None or not any(port.cylinders for port in pattern.port):
+    if pattern is None or engine is None or sheet.bank or not any(port.cylinders for port in pattern.port):
         return
     numbers = set(range(1, engine.cylinders + 1))
     for i, port in enumerate(pattern.port):
@@ -126,7 +124,7 @@ def fed_cylinders(sheet: JobSheet) -> Iterator[CrossFault]:
 def bore_below_pitch(sheet: JobSheet) -> Iterator[CrossFault]:
     """One port a cylinder in a regular row: neighbouring cylinders stand as far apart, so the bore is less."""
     pattern, engine = sheet.pattern, sheet.engine
-    if pattern is None or engine is None or pattern.port or pattern.pitch_mm is None or engine.cylinders == 1:
+    if pattern is None or engine is None or pattern.port or pattern.pitch_mm is None or cylinders_of_row(sheet) == 1:
         return
     if engine.bore_mm >= pattern.pitch_mm:
         accepted = f"more than the cylinder bore, {engine.bore_mm:g} mm"
@@ -220,11 +218,11 @@ def corners_in_port(sheet: JobSheet) -> Iterator[CrossFault]:
 
 CHECKS = (
     CrossCheck(("pattern", "scan", "gasket"), pattern_or_scan),
-    CrossCheck(("pattern.pitch", "pattern.port", "engine", "scan", "gasket"), ports_are_placed),
-    CrossCheck(("pattern.pitch", "pattern.port", "engine.cylinders"), one_pitch),
-    CrossCheck(("pattern.port", "engine.cylinders"), port_count),
-    CrossCheck(("pattern.port", "engine.cylinders"), fed_cylinders),
-    CrossCheck(("engine.bore", "engine.cylinders", "pattern.pitch", "pattern.port"), bore_below_pitch),
+    CrossCheck(("pattern.pitch", "pattern.port", "engine", "bank", "scan", "gasket"), ports_are_placed),
+    CrossCheck(_PLACE_KEYS, one_pitch),
+    CrossCheck(("pattern.port", "engine.cylinders", "bank.cylinders"), port_count),
+    CrossCheck(("pattern.port", "engine.cylinders", "bank"), fed_cylinders),
+    CrossCheck(("engine.bore", *_PLACE_KEYS), bore_below_pitch),
     CrossCheck(PORT_KEYS, ports_apart),
     CrossCheck(("pattern.port_shape", "pattern.port_points"), loop_has_points),
     CrossCheck(

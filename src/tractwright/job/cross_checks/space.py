@@ -30,8 +30,8 @@ def plenum_direction(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 def plenum_in_front(sheet: JobSheet) -> Iterator[CrossFault]:
-    """The plenum lies in front of the head."""
-    if sheet.plenum.at_mm is not None and sheet.plenum.at_mm[2] <= 0:
+    """The plenum lies in front of the head; before two it may lie to either side of the middle."""
+    if sheet.plenum.at_mm is not None and sheet.plenum.at_mm[2] <= 0 and not sheet.bank:
         yield ("plenum", "at"), _spelled(sheet.plenum.at_mm), "z above 0: in front of the head face"
 
 
@@ -77,7 +77,7 @@ CHECKS = (
     CrossCheck(("room.box.low", "room.box.high"), boxes),
     CrossCheck(("room.plane.normal",), normals),
     CrossCheck(("plenum.direction",), plenum_direction),
-    CrossCheck(("plenum.at",), plenum_in_front),
+    CrossCheck(("plenum.at", "bank.side"), plenum_in_front),
     CrossCheck(("room.box.name", "room.plane.name", "room.hose.name", "room.corridor.name"), names_once),
     CrossCheck(("shop.cutter.name",), cutters_once),
     CrossCheck(("shop.cutter.kind", "shop.cutter.neck", "shop.cutter.diameter", "shop.cutter.corner"), cutter_necks),

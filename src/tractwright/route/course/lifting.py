@@ -1,11 +1,13 @@
 """The part has to come off the head: what stands in its way out counts as kept out where the part sits."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from tractwright.design.pattern import KeepOutBox, KeepOutPlane, Room
-from tractwright.geometry.frames import Vec3, vec3
+from tractwright.design.records import Bank
+from tractwright.geometry.frames import Array, Vec3, unit, vec3
 
 OFF_STUDS_MM = 35.0
 OFF_SCREWS_MM = 15.0
@@ -16,6 +18,11 @@ common_practice.
 
 _SPARE_MM = 1.0
 """More than not touching: the course takes sections for ellipses, and stations lie between those of the check."""
+
+
+def way_off(banks: Sequence[Bank]) -> Array:
+    """The way a part comes off, of length 1: straight off its one head; off several, midway between their ways off."""
+    return unit(np.sum([bank.frame.z for bank in banks], axis=0)) if len(banks) > 1 else np.array(banks[0].frame.z)
 
 
 def lifted(room: Room, way_mm: Vec3, clearance_mm: float) -> Room:

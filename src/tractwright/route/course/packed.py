@@ -216,10 +216,23 @@ def _place(face: CourseFace, runner: str) -> float:
 
 def _pitch(face: CourseFace, runners: tuple[CourseRunner, ...]) -> float:
     """Mean port pitch of a face's row; a lone port counts as standing at the least pitch."""
-    own = _rows([next(item for item in runners if item.name == name).start_mm for name in face.runners])
+    items = [next(item for item in runners if item.name == name) for name in face.runners]
+    own = _rows([item.start_mm for item in items])
     if len(own) == 1:
         return face.least_pitch_mm
+    if len({item.bank for item in items}) > 1:
+        return max(float((own @ _along(items)).max() - (own @ _along(items)).min()) / (len(own) - 1), 1.0)
     return float(np.linalg.norm(own[-1] - own[0])) / (len(own) - 1)
+
+
+def _along(items: list[CourseRunner]) -> Array:
+    """Along a row of ports; over several banks along the rows of each taken together, along x where each has one."""
+    ways: dict[str, Array] = {}
+    for bank in dict.fromkeys(item.bank for item in items):
+        own = _rows([item.start_mm for item in items if item.bank == bank])
+        ways[bank] = own[-1] - own[0]
+    along = np.sum(list(ways.values()), axis=0)
+    return unit(along) if float(np.linalg.norm(along)) > 0.0 else np.array([1.0, 0.0, 0.0])
 
 
 def _bases(problem: CourseProblem, start: Array, axis: Array) -> tuple[Array, Array]:
@@ -228,7 +241,7 @@ def _bases(problem: CourseProblem, start: Array, axis: Array) -> tuple[Array, Ar
     base, origin = np.empty((len(problem.faces), 3, 3)), np.empty((len(problem.faces), 3))
     for f, face in enumerate(problem.faces):
         own = [names.index(name) for name in face.runners]
-        along = unit(start[own[-1]] - start[own[0]] if len(own) > 1 else np.array([1.0, 0.0, 0.0]))
+        along = _along([problem.runners[r] for r in own])
         out = axis[own].mean(axis=0)
         out = unit(out - along * (along @ out))
         base[f] = along, np.cross(out, along), out

@@ -12,6 +12,7 @@ from tractwright.route.course.demands import Question, ask
 from tractwright.route.course.packed import Packed
 from tractwright.route.course.unknowns import FACE, OWN, angles_of, axes_of, length_at, size_of
 
+Places = npt.NDArray[np.intp]
 _FINE = 161
 _TILTS = np.radians([0.0, 30.0, -30.0, 60.0, -60.0, 90.0, -90.0, 120.0, -120.0, 150.0, -150.0, 180.0])
 _SWAYS = (0.0, 0.9, -0.9)
@@ -70,32 +71,55 @@ def drawn(asked: Question, tilt: float, sway: float) -> Array:
     values[length_at(packed)] = asked.wish.length_mm
     for f in range(len(packed.faces)):
         own = np.flatnonzero(packed.face_of == f)
-        path = _path(asked, own, tilt, sway)
-        values[FACE * f : FACE * f + FACE] = _face_start(asked, f, path[-1], tilt)
-        for r in own:
-            first = length_at(packed) + 1 + OWN * int(r)
-            values[first : first + OWN] = _runner_start(asked, f, int(r), (path, values[FACE * f : FACE * f + FACE]))
+        rows = _rows_of_ports(packed, own)
+        paths = [_path(asked, row, (tilt, sway), _lean(packed, row) if len(rows) > 1 else 0.0) for row in rows]
+        ends = list(zip(rows, (path[-1] for path in paths), strict=True))
+        values[FACE * f : FACE * f + FACE] = _face_start(asked, f, ends, tilt)
+        for row, path in zip(rows, paths, strict=True):
+            for r in row:
+                first = length_at(packed) + 1 + OWN * int(r)
+                drawn_to = (path, values[FACE * f : FACE * f + FACE])
+                values[first : first + OWN] = _runner_start(asked, f, int(r), drawn_to)
     return np.clip(values / bounds.scale, bounds.low, bounds.high)
 
 
-def _path(asked: Question, own: npt.NDArray[np.intp], tilt: float, sway: float) -> Array:
-    """The curve between the leads (n, 2): up and out from the end of the port lead."""
+def _rows_of_ports(packed: Packed, own: Places) -> list[Places]:
+    """Runners of a face by bank."""
+    banks = np.array([packed.problem.runners[r].bank for r in own])
+    return [own[banks == bank] for bank in dict.fromkeys(banks.tolist())]
+
+
+def _lean(packed: Packed, row: Places) -> float:
+    """How far a row's ports look up from the way out of all of them [rad]."""
+    _, up, out = packed.base[int(packed.face_of[row[0]])] @ packed.axis[row].mean(axis=0)
+    return float(np.arctan2(up, out))
+
+
+def _path(asked: Question, own: Places, way: tuple[float, float], lean: float) -> Array:
+    """The curve between the leads (n, 2): up and out from the end of the port lead. way : tilt and sway; lean : the heading
+    it sets out with; it sways to the side that it leans to.
+    """
+    tilt, sway = way[0], way[1] if lean >= 0.0 else -way[1]
     packed = asked.packed
     length = asked.wish.length_mm * float(packed.share[own].mean())
     length -= float((packed.lead + packed.mouth_lead)[own].mean())
     s = np.linspace(0.0, 1.0, _FINE)
     heading = tilt * s**3 * (10.0 - 15.0 * s + 6.0 * s**2) * 0.5 + tilt * 0.5 * s + sway * np.sin(np.pi * s) ** 2
+    heading += lean * (1.0 - s) ** 2 * (1.0 + 2.0 * s)
     step = np.stack([np.sin(heading), np.cos(heading)], axis=1) * max(length, 20.0)
     middle = (step[1:] + step[:-1]) / 2.0 / (_FINE - 1)
     return np.concatenate([np.zeros((1, 2)), np.cumsum(middle, axis=0)])
 
 
-def _face_start(asked: Question, f: int, end: Array, tilt: float) -> Array:
+def _face_start(asked: Question, f: int, ends: list[tuple[Places, Array]], tilt: float) -> Array:
+    """The face midway between where the rows' paths end. ends : rows, and the end of each one's path."""
     packed, bounds = asked.packed, asked.bounds
-    own = packed.face_of == f
     z = axes_of(np.eye(3), tilt, 0.0)[2]
-    starts = (packed.start[own] + packed.lead[own, None] * packed.axis[own]).mean(axis=0) - packed.origin[f]
-    up_out = (packed.base[f] @ starts)[1:] + end + float(packed.mouth_lead[own].mean()) * z[1:]
+    reached: list[Array] = []
+    for own, end in ends:
+        starts = (packed.start[own] + packed.lead[own, None] * packed.axis[own]).mean(axis=0) - packed.origin[f]
+        reached.append((packed.base[f] @ starts)[1:] + end + float(packed.mouth_lead[own].mean()) * z[1:])
+    up_out = np.mean(reached, axis=0)
     raw = np.array([0.0, up_out[0], up_out[1], tilt, 0.0, packed.port_pitch[f]])
     at = slice(FACE * f, FACE * f + FACE)
     return np.clip(raw, (bounds.low * bounds.scale)[at], (bounds.high * bounds.scale)[at])

@@ -2,7 +2,7 @@
 
 Fewer unknowns, and what a shop expects to see. Ties, strictest first: all runners the same (mouths as far apart as the
 ports, plenum along the row), square to the row and, where things stand beside it, aslant too; the two halves of the row
-mirroring each other; none. The room need not be alike: its
+mirroring each other, or over two banks turning into each other; none. The room need not be alike: its
 rows are asked for all. Free poles are steps from the own port's centre, so small errors of a measured pattern do no harm.
 """
 
@@ -25,7 +25,8 @@ _HELD = 1e-6
 _EITHER = np.isin(KINDS, ("room", "key way", "plenum room", "flange over keys", "other plenum"))
 """Kinds that depend on what stands around, asked for every runner."""
 _ASIDE = 0.3
-_FLIP = np.array([-1.0, 1.0, 1.0])
+_MIRROR, _HALF_TURN = np.array([-1.0, 1.0, 1.0]), np.array([-1.0, -1.0, 1.0])
+"""What becomes of along, up, out: mirrored in the plane through the row's middle; turned about the way out of it."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -75,9 +76,11 @@ def ties_of(packed: Packed, bounds: Bounds) -> tuple[Tie, ...]:
     ties = [loose]
     order = np.argsort(packed.place)
     twin: Ints = order[::-1][np.argsort(order)].astype(np.int64)
-    mirrored = _allows(bounds, 0, 0.0) and _differ(packed, twin, _FLIP) is not None
+    mirrored = _allows(bounds, 0, 0.0) and _differ(packed, twin, _MIRROR) is not None
     if mirrored:
-        ties.insert(0, _mirror(packed, twin))
+        ties.insert(0, _twins(packed, twin, _MIRROR))
+    elif all(_allows(bounds, at, 0.0) for at in (0, 1, 3)) and _differ(packed, twin, _HALF_TURN) is not None:
+        ties.insert(0, _twins(packed, twin, _HALF_TURN))
     pitch = float(packed.port_pitch[0] / bounds.scale[5])
     if _regular(packed) and _allows(bounds, 5, pitch):
         if mirrored and _beside(packed):
@@ -120,19 +123,20 @@ def _alike(packed: Packed, pitch: float, planar: bool) -> Tie:
     return _tie(groups, fixed, keep)
 
 
-def _mirror(packed: Packed, twin: Ints) -> Tie:
-    """The halves mirror each other in the plane through the row's middle."""
-    groups = [[(at, 1.0)] for at in (1, 2, 3, 5, length_at(packed))]
+def _twins(packed: Packed, twin: Ints, flip: Array) -> Tie:
+    """Each runner is its twin's image."""
+    free = (1, 2, 3, 5) if flip[1] > 0.0 else (2, 5)
+    groups = [[(at, 1.0)] for at in (*free, length_at(packed))]
     for r, t in enumerate(twin):
         if packed.place[r] > packed.place[t]:
             continue
         for k in range(OWN):
             first, second = _own(packed, r) + k, _own(packed, int(t)) + k
             if first != second:
-                groups.append([(first, 1.0), (second, -1.0 if _is_along(k) else 1.0)])
-            elif not _is_along(k):
+                groups.append([(first, 1.0), (second, _sign(k, flip))])
+            elif _sign(k, flip) > 0.0:
                 groups.append([(first, 1.0)])
-    worst = _differ(packed, twin, _FLIP)
+    worst = _differ(packed, twin, flip)
     same = worst is not None and worst < _SAME_MM
     keep = packed.place <= packed.place[twin] if same else np.ones(len(twin))
     return _tie(groups, np.zeros(size_of(packed)), keep)
@@ -144,6 +148,11 @@ def _own(packed: Packed, r: int) -> int:
 
 def _is_along(k: int) -> bool:
     return k >= 2 and (k - 2) % 3 == 0
+
+
+def _sign(k: int, flip: Array) -> float:
+    """What an own unknown is multiplied by in the image: end leads stay, steps of free poles are flipped."""
+    return float(flip[(k - 2) % 3]) if k >= 2 else 1.0
 
 
 def _allows(bounds: Bounds, at: int, value: float) -> bool:

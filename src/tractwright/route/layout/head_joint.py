@@ -28,6 +28,7 @@ from tractwright.standards.classes import class_in_system
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head
 
+_PIECE = "head"
 _BLEND_LAND_MM = 1.5
 _LEAST_STANDOFF_MM = 3.0
 _LEAST_BLEND_MM = 4.0
@@ -44,19 +45,19 @@ _ELLIPSE_MM = 0.3
 """The course takes sections for ellipses: that much a true skin may stand nearer."""
 
 
+def suffix_of(bank: Bank, pattern: Pattern) -> str:
+    """What the names of a head's joint and flange end in: the bank's name where there are several."""
+    return bank.name if len(pattern.banks) > 1 else ""
+
+
 def head_joint(bank: Bank, suffix: str) -> Joint:
-    """The joint in the bank's face."""
+    """The joint in the bank's face. One head piece lies on all heads."""
     return Joint(
         name=joint_path("head", suffix),
         kind="head",
-        pieces=("engine", joint_path_piece("head", suffix)),
+        pieces=("engine", _PIECE),
         frame=bank.frame,
     )
-
-
-def joint_path_piece(kind: str, suffix: str) -> str:
-    """The name of a piece: its kind, and the bank's or plenum's name where there are several."""
-    return f"{kind}.{suffix}" if suffix else kind
 
 
 def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> Flange:
@@ -73,7 +74,7 @@ def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held
     shapes = [_land(port, land) for port in ports] + roots + _row_bars(ports, land) + _lugs(ports, holes)
     return Flange(
         name=name,
-        piece=joint_path_piece("head", suffix),
+        piece=_PIECE,
         joint=name,
         frame=bank.frame,
         contour=joined(shapes),
@@ -210,7 +211,7 @@ def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> S
         name=name,
         joint=name,
         kind="gasket",
-        piece=joint_path_piece("head", suffix),
+        piece=_PIECE,
         section_mm=sheet.head.gasket_mm,
         groove_width_mm=0.0,
         groove_depth_mm=0.0,

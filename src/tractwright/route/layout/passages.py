@@ -14,7 +14,7 @@ from tractwright.geometry.outlines import outline_area
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseRunner, RunnerCourse
 from tractwright.route.layout.chamber import Chamber
-from tractwright.route.layout.head_joint import head_thickness
+from tractwright.route.layout.head_joint import head_thickness, suffix_of
 
 _PAST_FLANGE_MM = 2.0
 _SCHEDULE_POINTS = 9
@@ -37,8 +37,9 @@ class Ends:
 
 
 def in_row(pattern: Pattern) -> list[Port]:
-    """The ports in the order in which their runners are named: bank by bank, along the row."""
-    return sorted(pattern.ports, key=lambda port: (port.bank, port.at_mm[0]))
+    """The ports in the order in which their runners are named: bank by bank, along x."""
+    way = {bank.name: -1.0 if bank.frame.x[0] < 0.0 else 1.0 for bank in pattern.banks}
+    return sorted(pattern.ports, key=lambda port: (port.bank, way[port.bank] * port.at_mm[0]))
 
 
 def mouth_of(name: str, wanted: Wanted, held: Held) -> tuple[float, float]:
@@ -56,7 +57,7 @@ def course_runner(
     """A runner as the search for courses sees it."""
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
     square = float(np.dot(port.axis, bank.frame.z))
-    thickness = head_thickness(bank, "", pattern, sheet, held)
+    thickness = head_thickness(bank, suffix_of(bank, pattern), pattern, sheet, held)
     turn = np.radians(port.turn_deg)
     wide = np.array([np.cos(turn), np.sin(turn), 0.0])
     if port.outline.height_mm > port.outline.width_mm:

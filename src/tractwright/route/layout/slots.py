@@ -31,7 +31,7 @@ def _slots(design: Design, joint: Joint, sheet: JobSheet) -> Iterator[tuple[str,
     """For each screw of a head joint how much longer its hole is."""
     screws = tuple(screw for screw in design.screws if screw.joint == joint.name)
     grown = wandered_mm(design, joint, sheet)
-    off = np.linalg.norm(ways_from_middle(joint, screws), axis=1) if screws else np.empty(0)
+    off = np.linalg.norm(ways_from_middle(design, joint), axis=1) if screws else np.empty(0)
     for screw, far in zip(screws, off, strict=True):
         outer = sheet.head.slots == "outer" and far > float(off.min()) + _SAME_MM
         yield screw.name, max(_slot(screw, grown[screw.name]), sheet.head.slot_mm if outer else 0.0)
@@ -42,7 +42,7 @@ def wandered_mm(design: Design, joint: Joint, sheet: JobSheet) -> dict[str, floa
     screws = tuple(screw for screw in design.screws if screw.joint == joint.name)
     ours = next((piece.material for piece in design.pieces if piece.name in joint.pieces), sheet.shop.material)
     differs = abs(material(ours).expansion_per_k - material(sheet.head.material).expansion_per_k)
-    off = np.linalg.norm(ways_from_middle(joint, screws), axis=1) if screws else np.empty(0)
+    off = np.linalg.norm(ways_from_middle(design, joint), axis=1) if screws else np.empty(0)
     warm = abs(sheet.air.wall_degc - COLD_DEGC)
     return {screw.name: float(differs * warm * far) for screw, far in zip(screws, off, strict=True)}
 

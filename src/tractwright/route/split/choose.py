@@ -43,7 +43,7 @@ class Choice:
 
 def split_where_needed(design: Design, room: Room, sheet: JobSheet, held: Held) -> tuple[Design, Choice]:
     """The description with its head piece split where cutters ask for it, and how that was decided. Raises TableError."""
-    if sheet.runner.pieces == "one":
+    if sheet.runner.pieces == "one" or len(design.banks) > 1:  # no plane goes across the runners of two banks
         return design, Choice(station_mm=None, why="")
     if (station := held.number(STATION, 0.0)) > 0.0:
         choice = Choice(station_mm=station, why=f"The runners are split at {station:.0f} mm from the port: held.")
