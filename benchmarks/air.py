@@ -155,7 +155,7 @@ def _an_exhaust(draw: np.random.Generator) -> dict[str, float]:
 
 def a_quick_look() -> Iterator[Figure]:
     """The quick model of sixes at twelve speeds: wall time (best of three), and its filling against the whole simulation's."""
-    seconds, off = 0.0, [np.zeros(0)]
+    seconds, work, off = 0.0, 0.0, [np.zeros(0)]
     for cylinders, length in ((6, 300.0), (6, 420.0), (4, 250.0), (3, 350.0)):
         engine = an_engine(cylinders=cylinders, highest=7000.0)
         area = np.array([1.4e-3, 1.2e-3])
@@ -172,19 +172,20 @@ def a_quick_look() -> Iterator[Figure]:
         intake = Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
         quick = Breather(engine=engine, air=AirSupply(), intake=intake, cell=QUICK_CELL, settled=QUICK_SETTLED)
         revs = np.linspace(0.3, 1.0, QUICK_POINTS) * engine.highest_rpm
-        took: list[float] = []
         found = run_all([(quick, float(rpm)) for rpm in revs])
+        took: list[tuple[float, float]] = []
         for _ in range(3):
-            start = perf_counter()
+            start, worked = perf_counter(), process_time()
             run_all([(quick, float(rpm)) for rpm in revs])
-            took.append(perf_counter() - start)
-        seconds = max(seconds, min(took))
+            took.append((perf_counter() - start, process_time() - worked))
+        seconds, work = max(seconds, min(took)[0]), max(work, min(took)[1])
         whole = run_all([(replace(quick, cell=0.0075, settled=5e-4), float(rpm)) for rpm in revs])
         off.append(
             np.array([abs(a.trapped.mean() / b.trapped.mean() - 1.0) for a, b in zip(found, whole, strict=True)])
         )
     all_off = np.concatenate(off)
     yield "quick model of a six, 12 speeds [s wall]", seconds, 1.5, seconds <= 1.5, 12
+    yield "quick model of a six, 12 speeds [s CPU on each of 2 cores]", work / 2, 1.5, work / 2 <= 1.5, 12
     yield "quick model against the whole, mean", all_off.mean(), MEAN_ERROR, all_off.mean() <= MEAN_ERROR, all_off.size
     yield "quick model against the whole, worst", all_off.max(), MOST_ERROR, all_off.max() <= MOST_ERROR, all_off.size
 

@@ -25,7 +25,13 @@ FEW_ABOUT = np.linspace(0.78, 1.22, 7)
 LOW_END = 0.8  # x wanted revs: the band that the mouth has to serve begins here and ends at the highest revs
 MOUTHS, MOUTH_LENGTHS = 4, (0.8, 1.0, 1.2)  # a wider mouth wants a longer runner: each is tried with its own best
 VOLUMES = (1.0, 1.3, 1.65, 2.0)  # x displacement; hamilton_2011 saw power rise on to 10 x, behind a restrictor
-THROTTLES = (0.8, 0.93, 1.1, 1.3)  # x the bore that the rule of gas speed gives
+THROTTLES = (
+    0.8,
+    0.95,
+    1.12,
+    1.33,
+    1.6,
+)  # x the bore that the rule gives: one or two cylinders draw in gulps, and want more
 TOP = (0.9, 1.0)  # x highest revs
 LITTLE_MOUTH = 0.004  # the same of a wider mouth, which costs least (judgement)
 LITTLE = 0.007  # what a larger plenum or throttle must give in torque to be worth its room (judgement)
@@ -83,10 +89,11 @@ def chosen_throttle(sheet: JobSheet, engine: Engine, plan: Plan, step_mm: float,
     revs = np.array(TOP) * engine.highest_rpm
     torque = torque_of(sheet, engine, [replace(plan, throttle_bore_mm=bore) for bore in bores], revs).mean(axis=1)
     bore = max(float(np.ceil(enough(bores, torque) / step_mm)) * step_mm, least_mm)
+    edge = "; the end of what was tried" if bore >= bores[-1] and torque[-1] == torque.max() else ""
     return Told(
         bore,
         f"throttle {bore:.0f} mm: the smallest within {LITTLE:.1%} of the best torque near {engine.highest_rpm:.0f} revs, "
-        f"simulated with {bores[0]:.0f} to {bores[-1]:.0f} mm",
+        f"simulated with {bores[0]:.0f} to {bores[-1]:.0f} mm{edge}",
     )
 
 

@@ -151,3 +151,23 @@ def test_the_room_bounds_what_is_wanted(make_sheet, make_pattern):
 def test_silent_ports_feed_cylinders_in_order(make_sheet, make_pattern, ports, cylinders, fed):
     pattern = make_pattern(((),) * ports)
     assert cylinders_fed(pattern.ports, make_sheet(cylinders).engine) == fed
+
+
+def test_a_twin_may_want_a_wide_throttle_and_the_end_of_what_was_tried_is_told(make_sheet, make_pattern):
+    """Once 1.3 x the rule of gas speed was the widest tried: a twin that draws in gulps lost a tenth of its torque by it."""
+    engine = {
+        "cylinders": 2,
+        "bore": 70.0,
+        "stroke": 60.0,
+        "intake_valve": 26.0,
+        "intake_lift": 7.3,
+        "port_length": 80.0,
+    }
+    sheet = make_sheet(2, engine=engine, runner={"length": 300.0, "bore": 31.0}, plenum={"volume": 0.65})
+    found = wanted(sheet, make_pattern(EACH[:2]))
+    rule = 30.0
+    assert found.throttle_bore_mm > 1.45 * rule
+    why = next(why for why in found.why if why.startswith("throttle"))
+    assert "the end of what was tried" in why
+    four = wanted(make_sheet(4, runner={"length": 300.0, "bore": 41.0}, plenum={"volume": 2.8}), make_pattern(EACH))
+    assert not any("end of what was tried" in why for why in four.why)
