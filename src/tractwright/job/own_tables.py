@@ -14,7 +14,9 @@ class OwnPiece(Part):
         "what it is: head, the piece that bolts to the cylinder head and carries the runners as far as their mouths",
         "head",
     )
-    solid: Count = silent(1, "which solid of the file it is, as `tractwright measure` counts them", "the first", ge=1)
+    solid: Count | None = silent(
+        None, "which solid of the file it is, as `tractwright measure` counts them", "the largest", example=1, ge=1
+    )
     face: Name | None = silent(
         None,
         "the face that the next piece bolts to, by the name `tractwright measure` gives it",

@@ -22,6 +22,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.kernel.body import Body, BodyFace, EdgeKind, EdgeUse, FaceKind, joined_mesh
+from tractwright.kernel.canonical import Form, is_straight, round_of, surface_form, swept_rad
 from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.measure import is_valid, volume
 from tractwright.kernel.mesh import face_triangles, is_watertight, welded
@@ -151,11 +152,16 @@ def _use(step: _Step, other: int, into: Vec3) -> EdgeUse:
         centre, axis, radius = vec3(_xyz(circle.Location())), vec3(_xyz(circle.Axis().Direction())), circle.Radius()
         sweep = curve.LastParameter() - curve.FirstParameter()
         sweep = -sweep if step.edge.Orientation() == _REVERSED else sweep
+    points = edge_points(step.edge, _EDGE_CHORD_MM)
+    if kind == "other" and is_straight(step.edge):
+        kind = "line"
+    elif kind == "other" and (on := round_of(step.edge)) is not None:
+        kind, centre, axis, radius, sweep = "circle", on.centre_mm, on.axis, on.radius_mm, swept_rad(points, on)
     return EdgeUse(
         edge=step.number,
         other=other,
         kind=kind,
-        points_mm=edge_points(step.edge, _EDGE_CHORD_MM),
+        points_mm=points,
         into=into,
         centre_mm=centre,
         axis=axis,
@@ -168,20 +174,27 @@ def _face(face: TopoDS_Face, loops: tuple[tuple[EdgeUse, ...], ...]) -> BodyFace
     surface = BRepAdaptor_Surface(face)
     kind = _SURFACES.get(surface.GetType(), "other")
     outwards = face.Orientation() != _REVERSED
-    origin, axis, radius = _placed(surface, kind, outwards)
+    known = surface_form(face) if kind == "other" else None
+    form = _form(surface, kind, outwards) if known is None else known
     properties = GProp_GProps()
     BRepGProp.SurfaceProperties_s(face, properties)
     return BodyFace(
-        kind=kind,
-        origin_mm=origin,
-        axis=axis,
-        radius_mm=radius,
-        hollow=kind not in ("plane", "other") and _hollow(surface, outwards),
+        kind=form.kind,
+        origin_mm=form.origin_mm,
+        axis=form.axis,
+        radius_mm=form.radius_mm,
+        hollow=form.hollow,
         area_mm2=abs(float(properties.Mass())),
         loops=loops,
         mesh=face_triangles(face),
         normals=_normals(face),
     )
+
+
+def _form(surface: BRepAdaptor_Surface, kind: FaceKind, outwards: bool) -> Form:
+    origin, axis, radius = _placed(surface, kind, outwards)
+    hollow = kind not in ("plane", "other") and _hollow(surface, outwards)
+    return Form(kind=kind, origin_mm=origin, axis=axis, radius_mm=radius, hollow=hollow)
 
 
 def _normals(face: TopoDS_Face) -> Array:

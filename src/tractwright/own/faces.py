@@ -14,6 +14,8 @@ from tractwright.own.lands import with_lands
 from tractwright.own.records import Groove, Hole, JointFace, Opening
 from tractwright.own.slots import slot_from
 
+LEAST_OPENING_MM2 = 80.0
+"""A smaller opening that is no hole carries no air: a screw's socket, a letter. Source: judgement."""
 _SAME_MM = 2e-3
 _PARALLEL = 1e-8
 _STEEP = 0.05
@@ -104,7 +106,7 @@ def _joint_face(body: Body, plane: _Plane) -> JointFace | None:
     mouths = [_Mouth(loop, f) for f in plane.faces for loop in body.faces[f].loops[1:] if id(loop) not in edges]
     holes = [(mouth, _hole(body, mouth.loop, mouth.face)) for mouth in mouths]
     drilled = [hole for _, hole in holes if hole is not None]
-    open_ = [mouth for mouth, hole in holes if hole is None]
+    open_ = [m for m, hole in holes if hole is None and polygon_of(m.loop, rough).area > LEAST_OPENING_MM2]
     if not open_ and len(drilled) < _LEAST_HOLES:
         return None
     outers = [body.faces[face].loops[0] for face in plane.faces]

@@ -14,13 +14,16 @@ from tractwright.geometry.placing import carried
 from tractwright.job.own_tables import OwnPiece
 from tractwright.own.around import plate_mm, seat_radius_mm
 from tractwright.own.head_records import OwnGroove, OwnHead, OwnHole
+from tractwright.own.holes import one_hole
 from tractwright.own.joints import TwoFaces, two_faces
+from tractwright.own.mouths import bare_contour
 from tractwright.own.outline import outline_of
 from tractwright.own.place import placing_of
 from tractwright.own.records import Groove, Hole, JointFace, OwnFile
-from tractwright.own.runners import Arm, Read, Told, arms_of_runners, opening_of, runner_of, squared
+from tractwright.own.runners import Arm, Read, Told, arms_of_runners, runner_of, squared
 
 BANK = "a"
+_SUNK_MM = 0.5
 _USUAL_PLATE_MM = 12.0
 
 
@@ -29,9 +32,9 @@ def own_head(facts: OwnPiece, file: OwnFile, sha256: str, pattern: Pattern | Non
 
     Raises SheetError, in plain words, where its faces cannot be told or it cannot be placed.
     """
-    if not 1 <= facts.solid <= len(file.solids):
+    if facts.solid is not None and not 1 <= facts.solid <= len(file.solids):
         raise _fault(facts, "solid", str(facts.solid), f"1 to {len(file.solids)}, as many as the file holds")
-    solid = file.solids[facts.solid - 1]
+    solid = file.solids[facts.solid - 1] if facts.solid else max(file.solids, key=lambda item: item.body.volume_mm3)
     faces = two_faces(solid, facts.face)
     if isinstance(faces, str):
         raise _fault(facts, "face", facts.face or "nothing", f"a head piece with passages between two faces; {faces}")
@@ -66,7 +69,7 @@ def _head(
     return OwnHead(
         file=facts.own,
         sha256=file[1],
-        solid=facts.solid,
+        solid=next(number for number, item in enumerate(file[0].solids, start=1) if item is solid),
         frame=read.placing.frame,
         bank=Bank(name=BANK if pattern is None else pattern.banks[0].name, frame=bank),
         ports=ports,
@@ -76,13 +79,15 @@ def _head(
         mouth_frame=mouth,
         mouth_outline=_outline(read, faces.mouth, mouth),
         mouth_mm=mouth_mm,
-        mouth_holes=tuple(_hole(read, hole, mouth, facts.thread) for hole in faces.mouth.holes),
+        mouth_holes=tuple(
+            _hole(read, hole, mouth, facts.thread) for hole in faces.mouth.holes if not _of_the_head(hole, faces)
+        ),
         grooves=tuple(_groove(read, groove, mouth) for groove in faces.mouth.grooves),
         runners=tuple(runner for runner, _ in found),
         placed_by=read.placing.by,
         left_mm=read.placing.left_mm,
         unknown=(*_plates_unknown(plates), *_lands(faces), *(told for _, left in found for told in left)),
-        notes=(*file[0].notes, *solid.notes, *read.placing.notes, *_strays(faces)),
+        notes=(*file[0].notes, *solid.notes, *read.placing.notes, *_strays(faces), *_right_through(faces)),
     )
 
 
@@ -105,8 +110,8 @@ def _mouth_frame(read: Read, order: list[Arm]) -> Frame:
 
 def _port(read: Read, item: Arm, bank: Frame, name: tuple[str, tuple[int, ...]]) -> Port:
     passage, end = item
-    opening = opening_of(read.faces.head, passage.ends[end].opening)
-    outline, at, turn = outline_of(carried(opening.contour, read.frame_of(read.faces.head.frame), bank))
+    contour = bare_contour(read.faces.head, passage, end)
+    outline, at, turn = outline_of(carried(contour, read.frame_of(read.faces.head.frame), bank))
     axis = squared(read.placing.frame.turn(passage.ends[end].into), np.array(bank.z))
     return Port(name=name[0], bank=BANK, cylinders=name[1], at_mm=at, outline=outline, turn_deg=turn, axis=vec3(axis))
 
@@ -157,6 +162,12 @@ def _hole(read: Read, hole: Hole, frame: Frame, thread: str | None) -> OwnHole:
     )
 
 
+def _of_the_head(hole: Hole, faces: TwoFaces) -> bool:
+    """Whether a hole of the mouth face is for a screw whose head bears there, or that goes on through the head face."""
+    sunk_here = hole.counterbore_mm > 0.0 and hole.mouth_mm > hole.bore_mm + _SUNK_MM
+    return sunk_here or any(one_hole(hole, other) for other in faces.head.holes)
+
+
 def _groove(read: Read, groove: Groove, mouth: Frame) -> OwnGroove:
     inner = carried(groove.inner, read.frame_of(read.faces.mouth.frame), mouth)
     return OwnGroove(
@@ -184,3 +195,11 @@ def _strays(faces: TwoFaces) -> tuple[str, ...]:
     return tuple(
         f"{name} joins other faces than the head's and the mouths': not taken for a runner" for name in faces.strays
     )
+
+
+def _right_through(faces: TwoFaces) -> tuple[str, ...]:
+    count = sum(any(one_hole(hole, other) for other in faces.head.holes) for hole in faces.mouth.holes)
+    words = (
+        f"{count} holes go through both joint faces: taken for the cylinder head's screws, whose heads need room there"
+    )
+    return (words,) if count else ()

@@ -168,12 +168,13 @@ def without_twins(holes: Sequence[Hole]) -> tuple[Hole, ...]:
     """Holes read from both ends kept once: the first of each axis whose depths overlap."""
     kept: list[Hole] = []
     for hole in holes:
-        if not any(_one_hole(hole, other) for other in kept):
+        if not any(one_hole(hole, other) for other in kept):
             kept.append(hole)
     return tuple(kept)
 
 
-def _one_hole(one: Hole, two: Hole) -> bool:
+def one_hole(one: Hole, two: Hole) -> bool:
+    """Whether two readings, from either end, are of the same hole."""
     line = _Line(np.array(one.at_mm), np.array(one.into))
     if not line.along(two.into) or not line.holds(two.at_mm):
         return False

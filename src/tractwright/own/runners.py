@@ -4,17 +4,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tractwright.geometry.contours import contour_area
 from tractwright.geometry.frames import Array, Frame, unit, vec3
 from tractwright.geometry.placing import carried
 from tractwright.own.around import walls_along, without_lips, without_plates
 from tractwright.own.course import fitted_course
 from tractwright.own.head_records import OwnRunner
 from tractwright.own.joints import TwoFaces
+from tractwright.own.mouths import bare_contour
 from tractwright.own.outline import outline_of
 from tractwright.own.place import Placing
-from tractwright.own.records import JointFace, Opening, OwnSolid, Passage
+from tractwright.own.records import OwnSolid, Passage
 from tractwright.own.roots import root_mm
 
+MOST_LEAN_DEG = 30.0
+"""Passages that lean more go on square through the floor. Source: shop_judgement."""
 _LEANS_DEG = 0.05
 _SCHEDULE_POINTS = 33
 _OFF_MM = 0.5
@@ -77,15 +81,15 @@ def runner_of(
     leaves = squared(-read.placing.frame.turn(passage.ends[1 - end].into), np.array(mouth.z))
     lean = float(np.degrees(np.arccos(np.clip(leaves @ np.array(mouth.z), -1.0, 1.0))))
     length = float(line.s_mm[-1])
-    course = fitted_course(line.s_mm, line.centre_mm, line.first, leaves, 0.0 if lean > _LEANS_DEG else length)
-    opening = opening_of(read.faces.mouth, passage.ends[1 - end].opening)
-    outline, at, turn = outline_of(carried(opening.contour, read.frame_of(read.faces.mouth.frame), mouth))
+    course = fitted_course(line.s_mm, line.centre_mm, line.first, leaves, 0.0 if lean > MOST_LEAN_DEG else length)
+    contour = bare_contour(read.faces.mouth, passage, 1 - end)
+    outline, at, turn = outline_of(carried(contour, read.frame_of(read.faces.mouth.frame), mouth))
     runner = OwnRunner(
         ports=ports,
         mouth_mm=at,
         outline=outline,
         turn_deg=turn,
-        bore_mm=2.0 * float(np.sqrt(opening.area_mm2 * np.cos(np.radians(lean)) / np.pi)),
+        bore_mm=2.0 * float(np.sqrt(contour_area(contour) * np.cos(np.radians(lean)) / np.pi)),
         leaves=vec3(leaves),
         lean_deg=lean,
         poles_mm=tuple(vec3(pole) for pole in course.poles_mm),
@@ -128,7 +132,9 @@ def _line(read: Read, arm: Arm) -> _Line:
 
 
 def _together(lines: list[_Line]) -> _Line:
-    """One line for passages that run together: midway between them, as large as all while they are apart."""
+    """One line for passages that run together: midway between them, as large as all while they are apart, and where they
+    meet between what they are at both ends.
+    """
     if len(lines) == 1:
         return lines[0]
     share = np.linspace(0.0, 1.0, len(lines[0].s_mm))
@@ -141,10 +147,11 @@ def _together(lines: list[_Line]) -> _Line:
     off = np.max([np.linalg.norm(place - middle, axis=1) for place in places], axis=0)
     apart = off > _APART * np.sqrt(areas.mean(axis=0))
     steps = np.linalg.norm(np.diff(middle, axis=0), axis=1)
+    whole = np.where(apart, areas.sum(axis=0), areas.mean(axis=0))
     return _Line(
         s_mm=np.concatenate([[0.0], np.cumsum(steps)]),
         centre_mm=middle,
-        area_mm2=np.where(apart, areas.sum(axis=0), areas.mean(axis=0)),
+        area_mm2=np.clip(whole, min(whole[0], whole[-1]), max(whole[0], whole[-1])),
         first=unit(np.mean([line.first for line in lines], axis=0)),
     )
 
@@ -174,7 +181,7 @@ def _schedule(s_mm: Array, value: Array) -> tuple[tuple[float, float], ...]:
 
 def _walls(read: Read, arm: Arm, plates_mm: tuple[float, float]) -> tuple[tuple[float, float], ...]:
     passage, end = arm
-    others = frozenset(i for other in read.solid.passages if other is not passage for i in other.inside)
+    others = frozenset(i for other in read.solid.passages for i in other.inside) - passage.inside
     barred = read.faces.head.faces | read.faces.mouth.faces
     s, wall = walls_along(read.solid.body, passage, others, barred)
     if end == 1:
@@ -193,8 +200,3 @@ def _roots(read: Read, arm: Arm, plates_mm: tuple[float, float]) -> tuple[float 
         for face, plate, place in zip(faces, plates_mm, ends, strict=True)
     ]
     return found[0], found[1]
-
-
-def opening_of(face: JointFace, name: str) -> Opening:
-    """An opening of a face by its name."""
-    return next(opening for opening in face.openings if opening.name == name)

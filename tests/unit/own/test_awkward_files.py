@@ -12,6 +12,7 @@ from build123d import (
     Face,
     Plane,
     Pos,
+    RegularPolygon,
     Shell,
     Solid,
     Sphere,
@@ -19,6 +20,7 @@ from build123d import (
     Wire,
     export_step,
     export_stl,
+    extrude,
 )
 
 from tractwright.errors import KernelError, SolidError
@@ -168,3 +170,11 @@ def test_a_file_that_cannot_be_used_is_named_with_its_reason(tmp_path):
 def test_a_plain_part_comes_through_the_child_process(tmp_path):
     found = read_own(_written(tmp_path, Plane.XY * Cylinder(30, 20)))
     assert (found.unit, len(found.solids)) == ("millimetre", 1)
+
+
+def test_a_screw_among_the_solids_has_no_joint_face(tmp_path):
+    """A socket 6 across the flats was once read as an opening for air, and the screw as a piece with a chamber."""
+    head = Cylinder(6.5, 8) - extrude(Plane((0, 0, 1)) * RegularPolygon(3.0, 6, major_radius=False), 6)
+    solid = own_solid(read_file(_written(tmp_path, head)).bodies[0])
+    assert solid.joint_faces == ()
+    assert solid.chambers == ()

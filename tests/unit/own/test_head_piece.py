@@ -8,8 +8,24 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from build123d import GeomType, Location, fillet
+from build123d import (
+    Align,
+    Box,
+    Circle,
+    Compound,
+    Cylinder,
+    GeomType,
+    Location,
+    Plane,
+    Pos,
+    Solid,
+    Sphere,
+    Vector,
+    extrude,
+    fillet,
+)
 from drawn_heads import DrawnHead, drawn_head, write_head
+from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
 
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, HeadHole, Port
@@ -265,3 +281,79 @@ def test_a_rounded_root_is_measured(tmp_path: Path):
         at_head, at_mouth = runner.roots_mm
         assert at_head == pytest.approx(5.0, abs=0.05)
         assert at_mouth == 0.0
+
+
+def test_a_rounded_opening_is_as_large_as_its_passage(tmp_path: Path):
+    """The rims of the mouths rounded with 1.5: the opening drawn is 41 across, the passage that has to be met 38."""
+    part = drawn_head(PLAIN)
+    rims = part.edges().filter_by(GeomType.CIRCLE).filter_by(lambda edge: abs(edge.radius - PLAIN.bore / 2) < 1e-6)
+    y, z = PLAIN.mouth_at
+    at_faces = rims.filter_by(lambda edge: abs(edge.center().Z) < 1e-6 or abs(edge.center().Y - y) < 1e-6)
+    found = _head(_read(write_head(tmp_path / "head.step", fillet(at_faces, 1.5))))
+    for runner, port in zip(found.runners, found.ports, strict=True):
+        assert runner.outline.width_mm == pytest.approx(PLAIN.bore, abs=0.01)
+        assert port.outline.width_mm == pytest.approx(PLAIN.bore, abs=0.01)
+        assert [area for _, area in runner.area_mm2] == pytest.approx([PLAIN.area] * 33, rel=3e-3)
+
+
+def test_drawn_with_free_form_surfaces_it_is_the_same_piece(tmp_path: Path):
+    """Every plane and cylinder turned into a B-spline, as some programs write them."""
+    part = drawn_head(PLAIN)
+    free = Solid(BRepBuilderAPI_NurbsConvert(part.solid().wrapped, True).Shape())
+    assert {face.geom_type for face in free.faces()} == {GeomType.BSPLINE}
+    found = _head(_read(write_head(tmp_path / "head.step", free)))
+    _is_as_drawn(found, PLAIN)
+    assert {hole.thread for hole in found.mouth_holes if hole.use == "tapped"} == {"M6x1"}
+
+
+def test_the_largest_solid_of_a_file_is_the_piece(tmp_path: Path):
+    """An assembly, turned, that begins with two screws."""
+    head = drawn_head(PLAIN)
+    screws = [Location((x, y, 20.0)) * Cylinder(4, 30) for x, y in PLAIN.head_screws[:2]]
+    whole = Compound(label="whole", children=[*screws, head])
+    file = _read(write_head(tmp_path / "head.step", Location((500, 20, -30), (0, 90, 90)) * whole))
+    assert len(file.solids) == 3
+    found = _head(file)
+    assert found.solid == 3
+    _is_as_drawn(found, PLAIN)
+
+
+def test_two_ports_that_run_into_one_mouth(tmp_path: Path):
+    """Two bores 32 lean 45 to each side into one of 44: one runner of two ports, as large as both, then as the mouth."""
+    rise, aside = 70.0, 45.0
+    block = Pos(0, 0, 65) * Box(180, 110, 130)
+    for x in (-aside, aside):
+        way = Vector(-x, 0, rise)
+        block -= extrude(Plane(origin=Vector(x, 0, 0) - way * 0.4, z_dir=way) * Circle(16), way.length * 1.4)
+    block -= Pos(0, 0, rise) * (Cylinder(22, 60, align=(Align.CENTER, Align.CENTER, Align.MIN)) + Sphere(22))
+    for x in (-75, 0, 75):
+        for y in (-45, 45):
+            block -= Pos(x, y, 0) * Cylinder(4.5, 60) + Pos(x, y, 130) * Cylinder(2.5, 40)
+    file = _read(write_head(tmp_path / "head.step", block))
+    mouth = next(face.name for face in file.solids[0].joint_faces if len(face.openings) == 1)
+    found = _head(file, face=mouth)
+    assert [port.at_mm[0] for port in found.ports] == pytest.approx([-aside, aside], abs=0.01)
+    (runner,) = found.runners
+    assert runner.ports == ("p1", "p2")
+    assert runner.outline.width_mm == pytest.approx(44.0, abs=0.01)
+    areas = [area for _, area in runner.area_mm2]
+    assert areas[0] == pytest.approx(2 * np.pi * 16**2, rel=1e-3)
+    assert areas[-1] == pytest.approx(np.pi * 22**2, rel=1e-3)
+    assert any("run into one mouth" in why for _, why in found.unknown)
+    assert min(wall for _, wall in runner.wall_mm) > 2.0
+
+
+def test_holes_sunk_from_the_mouths_side_are_the_heads(tmp_path: Path):
+    """A block whose long screws to the head are sunk from the mouths' face: none of them is for the next piece."""
+    block = Pos(0, 0, 40) * Box(200, 110, 80) - Cylinder(19, 400)
+    for x in (-85, 85):
+        for y in (-40, 40):
+            block -= Pos(x, y, 0) * Cylinder(4.5, 400) + Pos(x, y, 70) * Cylinder(7.5, 40)
+    for x in (-60, 60):
+        for y in (-45, 45):
+            block -= Pos(x, y, 80) * Cylinder(2.5, 30)
+    found = _head(_read(write_head(tmp_path / "head.step", block)), face="face 1")
+    other = _head(_read(tmp_path / "head.step"), face="face 2")
+    head = found if len(found.mouth_holes) == 4 else other
+    assert {hole.thread for hole in head.mouth_holes} == {"M6x1"}
+    assert len(head.head_holes) == 4

@@ -8,7 +8,7 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.mouths import arrival
 from tractwright.design.records import Runner
-from tractwright.geometry.frames import Array, vec3
+from tractwright.geometry.frames import Array, unit, vec3
 
 _SAME_MM = 0.5
 
@@ -35,7 +35,7 @@ def _off(case: Case, runner: Runner) -> tuple[Array, Array]:
     plenum = next(plenum for plenum in case.design.plena if plenum.name == runner.mouth.plenum)
     ports = [port for port in case.design.ports if port.name in runner.ports]
     start = np.mean([bank.frame.to_world(port.at_mm) for port in ports], axis=0)
-    axis = np.mean([port.axis for port in ports], axis=0)
+    axis = unit(np.mean([port.axis for port in ports], axis=0))
     inside = plenum.frame.to_world((*runner.mouth.at_mm, plenum.floor_mm))
     mouth = inside - arrival(runner.mouth, plenum) * runner.mouth_lead_mm
     first = np.array(runner.poles_mm[0]) - start - axis * runner.port_lead_mm

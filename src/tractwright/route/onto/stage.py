@@ -9,6 +9,7 @@ from tractwright.design.records import Design, Joint, Mouth, Piece, Runner, Stan
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.own.head_records import OwnHead, OwnRunner
+from tractwright.own.runners import MOST_LEAN_DEG
 from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import LAND_MM, Chamber, plenum_of
 from tractwright.route.layout.head_joint import head_gasket, head_joint
@@ -21,8 +22,6 @@ from tractwright.route.onto.joint import floor_onto, own_flanges, seal_onto
 from tractwright.route.onto.places import fouled, places_onto
 from tractwright.route.records import Described, JobFacts
 
-MOST_LEAN_DEG = 30.0
-"""Passages that lean more go on square through the floor. Source: shop_judgement."""
 _SIDES = ("end_1", "end_2", "top", "side_1", "side_2")
 _FACTS = {
     "runner": ("poles_mm", "port_lead_mm", "length_mm", "area_mm2", "wall_mm", "mouth.bore_mm", "mouth.at_mm"),
