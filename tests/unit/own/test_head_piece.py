@@ -287,7 +287,7 @@ def test_a_rounded_opening_is_as_large_as_its_passage(tmp_path: Path):
     """The rims of the mouths rounded with 1.5: the opening drawn is 41 across, the passage that has to be met 38."""
     part = drawn_head(PLAIN)
     rims = part.edges().filter_by(GeomType.CIRCLE).filter_by(lambda edge: abs(edge.radius - PLAIN.bore / 2) < 1e-6)
-    y, z = PLAIN.mouth_at
+    y, _ = PLAIN.mouth_at
     at_faces = rims.filter_by(lambda edge: abs(edge.center().Z) < 1e-6 or abs(edge.center().Y - y) < 1e-6)
     found = _head(_read(write_head(tmp_path / "head.step", fillet(at_faces, 1.5))))
     for runner, port in zip(found.runners, found.ports, strict=True):
