@@ -27,6 +27,27 @@ _WAY_STEP_MM = 4.0
 _BESIDE_MM = 6.0
 
 
+MOST_LEAN_DEG = 65.0
+MOST_WIDE = 0.92
+"""A boss leans no further, and takes no larger a share of its runner's width. Judgement."""
+
+
+def standing(case: Case) -> tuple[Boss, ...]:
+    """Bosses that stand on a piece that is made here; of others fit.boss_placed says enough."""
+    ours = {piece.name for piece in case.design.pieces if not piece.own}
+    return tuple(boss for boss in case.design.bosses if carrier(boss, case.design) in ours)
+
+
+def is_well_set(case: Case, boss: Boss) -> bool:
+    """Whether a boss is no wider than its runner bears and does not lie along it, which rules of their own say."""
+    return wide_share(case, boss) <= MOST_WIDE and lean_deg(case, boss) <= MOST_LEAN_DEG
+
+
+def wide_share(case: Case, boss: Boss) -> float:
+    """Half its foot with the root blend, as a share of the runner's half width there; 0 on a flat wall."""
+    return (boss.foot_mm / 2.0 + boss.blend_mm) / half_across(case, boss)
+
+
 def subject(boss: Boss, other: str = "") -> str:
     """The path of a boss, with that of what it meets."""
     return "+".join(sorted(name for name in (f"boss.{boss.name}", other) if name))

@@ -13,7 +13,7 @@ from tractwright.check.case import Case
 from tractwright.design.outside import box_points, plate_points
 from tractwright.design.pattern import Room
 from tractwright.design.records import Joint, Plenum, Runner, Screw
-from tractwright.design.room import clearance
+from tractwright.design.room import PackedRoom, clearance
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array, Vec3, vec3
 from tractwright.standards.screws import washer
@@ -29,14 +29,14 @@ _SAMPLED_MM = 3.0
 _FAR_APART_MM = 50.0
 
 
-def room_along(case: Case, runner: Runner) -> Array:
+def room_along(case: Case, runner: Runner, room: Room | PackedRoom) -> Array:
     """Free room outside the skin at each station (n,) [mm]; inf where the skin still stands on the head's face.
 
     The head face bounds the room by its nature: points nearer to it than the clearance are not asked.
     """
     model = case.tubes[runner.name]
     frame = next(bank.frame for bank in case.design.banks if bank.name == runner.bank)
-    distance, _ = clearance(case.room, model.outer_mm.reshape(-1, 3))
+    distance, _ = clearance(room, model.outer_mm.reshape(-1, 3))
     height = frame.to_local(model.outer_mm)[..., 2]
     free = np.where(height < case.sheet.room.clearance_mm + _NEAR_FACE_MM, np.inf, distance.reshape(height.shape))
     return free.min(axis=1)

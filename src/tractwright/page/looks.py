@@ -196,7 +196,7 @@ def _look_of(contents: Contents, question: Question) -> Look:
 
 def _strips(contents: Contents) -> tuple[Strip, ...]:
     case = contents.case
-    room = {runner.name: room_along(case, runner) for runner in case.design.runners}
+    room = {runner.name: room_along(case, runner, case.room) for runner in case.design.runners}
     return strips_of(case, room)
 
 

@@ -147,7 +147,25 @@ def test_cut_boss_through_breaks_just_over(bossed, judged, having):
     finding = judged(having(bossed, {f"{FITTING}.hole_depth_mm": deep - 0.01}), "cut.boss_through")[FITTING]
     assert finding.verdict == "stop"
     aside = having(bossed, {f"{FITTING}.axis": (1.0, 0.0, 0.0)})  # along the skin: it never opens
-    assert judged(aside, "cut.boss_through")[FITTING].verdict == "stop"
+    assert judged(aside, "fit.boss_lean")[FITTING].verdict == "stop"
+    assert FITTING not in judged(aside, "cut.boss_through")  # told once
+
+
+def test_cut_boss_root_holds_at_its_limit(bossed, judged, having, saying):
+    """As high as the shop's longest stick-out of the ball that leaves its root: 8 diameters of 6 mm."""
+    case = having(
+        saying(bossed, "shop", longest_stickout=8.0), {f"{FITTING}.height_mm": 48.0, f"{FITTING}.blend_mm": 3.0}
+    )
+    assert judged(case, "cut.boss_root")[FITTING].verdict == "ok"
+
+
+def test_cut_boss_root_breaks_just_over(bossed, judged, having, saying):
+    case = having(
+        saying(bossed, "shop", longest_stickout=8.0), {f"{FITTING}.height_mm": 48.1, f"{FITTING}.blend_mm": 3.0}
+    )
+    finding = judged(case, "cut.boss_root")[FITTING]
+    assert finding.verdict == "look"
+    assert "a root of 3.1 mm" in finding.message
 
 
 def _built(left_out):

@@ -7,10 +7,9 @@ import numpy as np
 import pytest
 from bossed_cases import FITTING, WALL, boss, ceiling, of, turned
 
-from tractwright.check.rules.fit_boss_lean import MOST_DEG
+from tractwright.check.boss_facts import MOST_LEAN_DEG, MOST_WIDE
 from tractwright.check.rules.fit_boss_level import LEAST_DEG as LEVEL_DEG
 from tractwright.check.rules.fit_boss_neighbours import TOUCHING_MM
-from tractwright.check.rules.fit_boss_width import MOST
 from tractwright.job.boss_tables import BossFacts
 
 
@@ -68,7 +67,7 @@ def test_fit_boss_foot_breaks_just_over(bossed, judged, having, left, verdict):
 def test_fit_boss_width_holds_at_its_limit(bossed, judged, having):
     finding = judged(having(bossed, {f"{FITTING}.foot_mm": _widest(bossed)}), "fit.boss_width")[FITTING]
     assert finding.verdict == "ok"
-    assert finding.measured == pytest.approx(MOST)
+    assert finding.measured == pytest.approx(MOST_WIDE)
 
 
 def test_fit_boss_width_breaks_just_over(bossed, judged, having):
@@ -81,15 +80,15 @@ def _widest(case):
     model = case.tubes["r2"]
     station = int(np.argmin(np.abs(model.s_mm - 0.4 * 260.0)))
     half = float(np.abs(model.outer_mm[station][:, 0]).max())
-    return 2 * (MOST * half - boss(case, FITTING).blend_mm)
+    return 2 * (MOST_WIDE * half - boss(case, FITTING).blend_mm)
 
 
 def test_fit_boss_lean_holds_at_its_limit(bossed, judged, having):
-    assert judged(_leaning(bossed, judged, having, MOST_DEG), "fit.boss_lean")[FITTING].verdict == "ok"
+    assert judged(_leaning(bossed, judged, having, MOST_LEAN_DEG), "fit.boss_lean")[FITTING].verdict == "ok"
 
 
 def test_fit_boss_lean_breaks_just_over(bossed, judged, having):
-    assert judged(_leaning(bossed, judged, having, MOST_DEG + 0.01), "fit.boss_lean")[FITTING].verdict == "stop"
+    assert judged(_leaning(bossed, judged, having, MOST_LEAN_DEG + 0.01), "fit.boss_lean")[FITTING].verdict == "stop"
 
 
 def _leaning(case, judged, having, degrees):
@@ -131,7 +130,9 @@ def test_fit_boss_level_holds_at_its_limit(bossed, judged, having):
 def test_fit_boss_level_breaks_just_over(bossed, judged, having):
     finding = judged(_level_at(bossed, judged, having, LEVEL_DEG - 0.05), "fit.boss_level")[FITTING]
     assert finding.verdict == "stop"
-    assert judged(having(bossed, {f"{FITTING}.foot_mm": 60.0}), "fit.boss_level")[FITTING].measured <= 0.0
+    wide = having(bossed, {f"{FITTING}.foot_mm": 60.0})
+    assert judged(wide, "fit.boss_width")[FITTING].verdict == "stop"
+    assert FITTING not in judged(wide, "fit.boss_level")  # told once
 
 
 def _top(case, judged):

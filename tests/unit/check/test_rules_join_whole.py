@@ -37,6 +37,30 @@ def test_a_screw_that_clamps_nothing_is_a_stop(sound, judged, having):
     assert _slackest(_tightened(sound, having, 0.0999), judged).verdict == "stop"
 
 
+def _first_at(case, having, share):
+    """Two rows of head screws at x = -123, 123 and, of 123, at a share to either side of the middle."""
+    at = {"s1": -1.0, "s2": -1.0, "s3": -share, "s4": -share, "s5": share, "s6": share, "s7": 1.0, "s8": 1.0}
+    seats = {s.name: s.seat_mm for s in case.design.screws if s.joint == "head"}
+    return having(
+        case,
+        {f"screw.{name}.seat_mm": (123.0 * at[name.split(".")[1]], *seat[1:]) for name, seat in seats.items()},
+    )
+
+
+def test_join_tightening_holds_at_its_limit(sound, judged, having):
+    finding = judged(_first_at(sound, having, 0.4999), "join.tightening")["joint.head"]
+    assert finding.verdict == "ok"
+    assert finding.measured == pytest.approx(0.4999)
+
+
+def test_join_tightening_breaks_just_over(sound, verdict, having):
+    assert verdict(_first_at(sound, having, 0.501), "join.tightening", "joint.head") == "look"
+
+
+def test_short_joints_are_tightened_crosswise(sound, judged):
+    assert "joint.neck" not in judged(sound, "join.tightening")
+
+
 def _warm(case, saying, share_more):
     """As warm as stretches a screw by that share of 580 MPa: (23.6 - 11.5) 1e-6/K x 206 GPa / 1.3 (typical values)."""
     return saying(case, "air", wall_degc=20.0 + share_more * 580.0 * 1.3 / (12.1e-6 * 206000.0))

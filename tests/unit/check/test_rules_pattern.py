@@ -129,4 +129,4 @@ def test_pattern_held_fact_breaks_just_over(sound, judged, having):
     finding = judged(_held(sound, having, 7.01), "pattern.held_fact")["runner.r1.mouth.lip_radius_mm"]
     assert finding.verdict == "look"
     assert finding.measured == pytest.approx(0.01)
-    assert "7.0" in finding.message
+    assert "runner.lip_radius = 7" in finding.message

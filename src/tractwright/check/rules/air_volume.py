@@ -16,10 +16,10 @@ def judge(case: Case) -> Iterator[Reading]:
     What the sheet says and the plenum has not is a look, like every size that the sheet says: the part can be made and will
     hold, and what the torque does is for the air results to say. Where only the room is in its way, demands contradict.
     """
-    wanted = case.wanted.plenum_volume_l
+    said = case.sheet.plenum.volume_l if is_said(case.sheet, "plenum.volume") else None
+    wanted = said or case.wanted.plenum_volume_l
     if case.design.plena and wanted > 0.0:
         volume = sum(plenum.volume_l for plenum in case.design.plena)
-        said = is_said(case.sheet, "plenum.volume")
         yield Reading(
             subject=f"plenum.{case.design.plena[0].name}",
             measured=abs(volume / wanted - 1.0),
@@ -41,12 +41,12 @@ def _wanted(volume_l: float, wanted_l: float) -> str:
 def _said(volume_l: float, said_l: float) -> str:
     """Why, where the sheet says another volume: less than its mouths and throttle take, or numbers held against it."""
     why = (
-        "mouths with their roundings and the throttle's opening take that much, or design.toml holds it larger"
+        "its mouths, corners and the throttle's opening take that much, or design.toml holds it larger"
         if volume_l > said_l
         else "design.toml holds it smaller"
     )
     said = f"The sheet says {said_l:.2f} litre, the plenum has {volume_l:.2f}"
-    return f"{said}: {why}. Correct plenum.volume, or let go what is held."
+    return f"{said}: {why}. Correct plenum.volume, or let that go."
 
 
 RULE = Rule(

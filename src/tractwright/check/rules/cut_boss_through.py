@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 from math import isfinite
 
-from tractwright.check.boss_facts import subject, way_of
+from tractwright.check.boss_facts import is_well_set, standing, subject, way_of
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: how far its full width goes past where the last of its rim leaves the metal."""
-    for boss in case.design.bosses:
-        if boss.blind:
+    for boss in standing(case):
+        if boss.blind or not is_well_set(case, boss):
             continue
         way = way_of(case, boss, boss.hole_mm / 2.0)
         comes_out = isfinite(way.all_mm)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import subject, to_flanges
+from tractwright.check.boss_facts import standing, subject, to_flanges
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.boss import Boss
@@ -11,7 +11,7 @@ from tractwright.design.boss_ground import wall_room
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: ground left beside its root blend."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         reading = _on_runner(case, boss) if boss.runner else _on_wall(case, boss)
         if reading is not None:
             yield reading

@@ -2,21 +2,19 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import lean_deg, subject
+from tractwright.check.boss_facts import MOST_LEAN_DEG, lean_deg, standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-
-MOST_DEG = 65.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: its axis off the skin's normal."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         yield Reading(
             subject=subject(boss),
             measured=lean_deg(case, boss),
             unit="deg",
-            at_most=MOST_DEG,
+            at_most=MOST_LEAN_DEG,
             at_mm=boss.at_mm,
             message="It leans so far that it lies along the runner: another station, or aim it less along the runner.",
         )

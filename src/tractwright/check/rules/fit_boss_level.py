@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import opening_deg, subject
+from tractwright.check.boss_facts import is_well_set, opening_deg, standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 
@@ -10,9 +10,11 @@ LEAST_DEG = 12.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a boss on a runner: the least angle between its side and the skin round its foot."""
-    for boss in case.design.bosses:
-        if boss.runner:
+    """One reading a boss on a runner: the least angle between its side and the skin round its foot. One too wide for its
+    runner, or that lies along it, is fit.boss_width's and fit.boss_lean's to say.
+    """
+    for boss in standing(case):
+        if boss.runner and is_well_set(case, boss):
             yield Reading(
                 subject=subject(boss),
                 measured=opening_deg(case, boss),

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import FAR_MM, subject, to_others
+from tractwright.check.boss_facts import FAR_MM, standing, subject, to_others
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.geometry.frames import vec3
@@ -13,7 +13,7 @@ TOUCHING_MM = 1.0
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: what stands nearest to its metal."""
     limit = case.sheet.runner.neighbour_gap_mm
-    for boss in case.design.bosses:
+    for boss in standing(case):
         gap = to_others(case, boss)
         yield Reading(
             subject=subject(boss, gap.what if gap.mm < limit else ""),

@@ -23,7 +23,7 @@ def judge(case: Case) -> Iterator[Reading]:
                 unit="placed",
                 at_least=1.0,
                 at_mm=boss.at_mm if boss is not None else None,
-                message=_message(case, ground, boss is not None),
+                message=_message(case, facts, ground, boss is not None),
             )
 
 
@@ -36,7 +36,12 @@ def _grounds(case: Case, facts: BossFacts) -> tuple[str, ...]:
     return facts.runners or tuple(runner.name for runner in case.design.runners)
 
 
-def _message(case: Case, ground: str, placed: bool) -> str:
+def _message(case: Case, facts: BossFacts, ground: str, placed: bool) -> str:
+    if facts.wall is not None and not placed:
+        return (
+            f"No place on {facts.wall} is free for it beside columns, neck, other bosses and keys: another wall, a narrower "
+            "top, or wall_at."
+        )
     if placed:
         return "It stands on no piece that is made here: between two pieces, or on one drawn already. Move its station."
     if ground == "none":

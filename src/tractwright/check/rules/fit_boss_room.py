@@ -4,21 +4,23 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.boss_facts import subject
+from tractwright.check.boss_facts import standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.told import without_hoses
 from tractwright.design.boss_space import outside_points
-from tractwright.design.room import clearance, nearest
+from tractwright.design.room import clearance, nearest, pack
 from tractwright.geometry.frames import vec3
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a boss: the least room round its metal."""
-    for boss in case.design.bosses:
+    """One reading a boss: the least room round its metal. Hoses are fit.hoses' to say."""
+    limits = pack(without_hoses(case))
+    for boss in standing(case):
         points = outside_points(boss)
-        distance, _ = clearance(case.room, points)
+        distance, _ = clearance(limits, points)
         worst = int(np.argmin(distance))
-        what = nearest(case.room, points[worst][None, :])[0] or "anything"
+        what = nearest(limits, points[worst][None, :])[0] or "anything"
         yield Reading(
             subject=subject(boss),
             measured=min(float(distance[worst]), 1000.0),

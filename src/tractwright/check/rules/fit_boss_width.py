@@ -1,25 +1,21 @@
 """A boss nearly as wide as its runner has no skin left to stand on."""
 
 from collections.abc import Iterator
-from math import isfinite
 
-from tractwright.check.boss_facts import half_across, subject
+from tractwright.check.boss_facts import MOST_WIDE, standing, subject, wide_share
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-
-MOST = 0.92
 
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss on a runner: half its foot with the root blend, as a share of the runner's half width there."""
-    for boss in case.design.bosses:
-        half = half_across(case, boss)
-        if isfinite(half):
+    for boss in standing(case):
+        if boss.runner:
             yield Reading(
                 subject=subject(boss),
-                measured=(boss.foot_mm / 2.0 + boss.blend_mm) / half,
-                unit="of the runner",
-                at_most=MOST,
+                measured=wide_share(case, boss),
+                unit="share of its width",
+                at_most=MOST_WIDE,
                 at_mm=boss.at_mm,
                 message="So wide a boss overhangs its runner: a smaller top, a smaller root, or another thread.",
             )

@@ -7,8 +7,10 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points
+from tractwright.check.told import too_near
 from tractwright.design.boss_space import outside_points
-from tractwright.design.room import PackedRoom, clearance, nearest, pack
+from tractwright.design.pattern import Room
+from tractwright.design.room import PackedRoom, clearance, nearest, pack, without
 from tractwright.geometry.frames import Array, vec3
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM, way_off
 
@@ -18,9 +20,9 @@ _FREE_MM = 1000.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """The least room while the part slides out along the head's normal, over several heads midway between their normals.
-    What fouls where the part sits is fit.room's and fit.plates' to say.
+    What is too near where the part sits is fit.room's, fit.plates' and fit.hoses' to say.
     """
-    room, banks = pack(hard_limits(case.room)), case.design.banks
+    room, banks = pack(_left(case)), case.design.banks
     studs = any(hole.stud for hole in case.design.head_holes)
     way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
     least, place = _least_on_the_way(room, _points(case), way * way_off(banks))
@@ -36,6 +38,14 @@ def judge(case: Case) -> Iterator[Reading]:
         message=f"Drawn {way:.0f} mm straight off the head{'s' if len(banks) > 1 else ''} it fouls {what}: move the plenum"
         + (", or use screws instead of studs." if studs else "."),
     )
+
+
+def _left(case: Case) -> Room:
+    """What is really in the way, less what the part comes too near already."""
+    room = hard_limits(case.room)
+    for name in too_near(case):
+        room = without(room, name)
+    return room
 
 
 def _least_on_the_way(room: PackedRoom, points: Array, way: Array) -> tuple[float, Array | None]:

@@ -10,6 +10,7 @@ from tractwright.check.bodies import Body
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, joint_of
+from tractwright.check.told import too_near, without_hoses
 from tractwright.design.records import Screw
 from tractwright.design.room import HEAD_FACE, PackedRoom, clearance, nearest, pack, without
 from tractwright.geometry.frames import Array, Vec3, frame_from_normal, vec3
@@ -21,11 +22,11 @@ _AROUND = 12
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a flange, with the heads of the screws that sit on it, and one a throttle neck: the least room round it.
-    Hoses are fit.hoses' to say.
+    Hoses are fit.hoses' to say, what runners and plenum come too near as well fit.room's.
     """
-    limits = without(hard_limits(case.room), HEAD_FACE)
-    for hose in case.sheet.room.hose:
-        limits = without(limits, hose.name)
+    limits = without(hard_limits(without_hoses(case)), HEAD_FACE)
+    for name in too_near(case):
+        limits = without(limits, name)
     room = pack(limits)
     for subject, points in _parts(case, room).items():
         distance, _ = clearance(room, points)

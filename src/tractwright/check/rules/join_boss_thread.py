@@ -3,17 +3,19 @@
 from collections.abc import Iterator
 from math import isfinite
 
-from tractwright.check.boss_facts import subject, way_of
+from tractwright.check.boss_facts import standing, subject, way_of
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.design.boss_hole import step_end, thread_sizes
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a threaded boss: metal along the thread on its shortest side, from the top or the last step."""
-    for boss in case.design.bosses:
+    """One reading a threaded boss: metal along the thread on its shortest side, from the top or the last step. Of a blind one
+    wall.boss_floor says more.
+    """
+    for boss in standing(case):
         sizes = thread_sizes(boss)
-        if sizes is None:
+        if sizes is None or boss.blind:
             continue
         way = way_of(case, boss, sizes.outside_mm)
         metal = boss.height_mm + way.first_mm - step_end(boss) if isfinite(way.first_mm) else None

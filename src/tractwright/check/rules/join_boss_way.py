@@ -2,18 +2,28 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import free_way, subject
+import numpy as np
+
+from tractwright.check.boss_facts import free_way, standing, subject, to_others
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.design.boss import Boss
+from tractwright.design.boss_space import outside_points
+from tractwright.design.room import clearance, nearest
 from tractwright.geometry.frames import vec3
 
+_TOUCHING_MM = 1.0
 _METAL = ("boss", "flange", "plenum", "runner", "throttle")
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a boss: the free length over its top, as wide as its spanner swings."""
-    for boss in case.design.bosses:
+    """One reading a boss: the free length over its top, as wide as its spanner swings; none where the boss itself has no room
+    beside the very thing, which is told.
+    """
+    for boss in standing(case):
         free = free_way(case, boss)
+        if free.mm < boss.reach_mm and _is_told(case, boss, free.what):
+            continue
         path = free.what if free.what.partition(".")[0] in _METAL else ""
         cure = "another place on its wall" if boss.plenum else "turn its clock angle, lean it, or move its station"
         yield Reading(
@@ -25,6 +35,18 @@ def judge(case: Case) -> Iterator[Reading]:
             message=f"{free.what.replace('.', ' ').capitalize()} stands in the way of what goes into it and of its "
             f"spanner: {cure}.",
         )
+
+
+def _is_told(case: Case, boss: Boss, what: str) -> bool:
+    """Whether the boss itself touches, or comes too near, what stands in its way: fit.boss_room or fit.boss_neighbours says."""
+    if what.partition(".")[0] in _METAL:
+        beside = to_others(case, boss)
+        return beside.mm < _TOUCHING_MM and beside.what == what
+    points = outside_points(boss)
+    distance, _ = clearance(case.room, points)
+    worst = int(np.argmin(distance))
+    near = nearest(case.room, points[worst][None, :])[0]
+    return float(distance[worst]) < case.sheet.room.clearance_mm and near == what
 
 
 RULE = Rule(

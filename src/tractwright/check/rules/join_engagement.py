@@ -9,7 +9,7 @@ from tractwright.check.measures import deepest_tip_mm, stack_mm
 from tractwright.check.plates import thick_joints
 from tractwright.design.records import Screw
 from tractwright.errors import TableError
-from tractwright.standards.screws import stock_length_at_least
+from tractwright.standards.screws import stock_length_at_least, stock_lengths
 from tractwright.standards.threads import thread
 from tractwright.strength.screws import insert_of
 
@@ -24,7 +24,9 @@ def judge(case: Case) -> Iterator[Reading]:
         load = loads[screw.name]
         limit = min(load.engagement_needed_mm, load.engagement_for_clamp_mm)
         insert = insert_of(screw, case.sheet)
-        fix = _longer(case, screw, limit) if insert is None else None
+        stack = stack_mm(case, screw)
+        longest = stack + deepest_tip_mm(case, screw)
+        fix = _longer(screw, stack, limit, longest) if insert is None else None
         yield Reading(
             subject=f"screw.{screw.name}",
             measured=load.engagement_mm,
@@ -33,7 +35,7 @@ def judge(case: Case) -> Iterator[Reading]:
             at_mm=screw.seat_mm,
             message=_inserted(case, screw, load.engagement_mm, limit)
             if insert
-            else _message(screw, (load.engagement_mm, limit), fix),
+            else _message(screw, (load.engagement_mm, limit), longest, fix),
             fix=fix,
         )
 
@@ -47,25 +49,27 @@ def _inserted(case: Case, screw: Screw, has_mm: float, needs_mm: float) -> str:
     return f"{short} {insert_advice(case, screw, needs_mm)}."
 
 
-def _message(screw: Screw, has_and_needs_mm: tuple[float, float], fix: Fix | None) -> str:
+def _message(screw: Screw, has_and_needs_mm: tuple[float, float], longest_mm: float, fix: Fix | None) -> str:
+    """longest_mm : the longest screw that the hole takes."""
     d = thread(screw.thread).major_mm
-    has, needs = (f"{length / d:.1f} d" for length in has_and_needs_mm)
+    has, needs = (f"{length / d:.2g} d" for length in has_and_needs_mm)
     short = f"The thread strips before the screw breaks: {has} in it, {needs} needed."
     if fix is not None:
         return f"{short} Take the longer screw."
+    if longest_mm > max(stock_lengths(screw.head, screw.thread)):
+        return f"{short} No {screw.thread} screw is made long enough: a lower seat, or a larger thread."
     if screw.tapped_in == "engine":
         return f"{short} The head's hole takes no longer screw: an insert, or a lower class and torque."
     return f"{short} No stock length fits this hole: cut the thread deeper, or a lower class and torque."
 
 
-def _longer(case: Case, screw: Screw, needed_mm: float) -> Fix | None:
-    """The next stock length with thread enough, where the hole takes it."""
-    stack = stack_mm(case, screw)
+def _longer(screw: Screw, stack_mm: float, needed_mm: float, longest_mm: float) -> Fix | None:
+    """The next stock length with thread enough, where the hole takes it. stack_mm : before its thread begins."""
     try:
-        length = stock_length_at_least(screw.head, screw.thread, stack + needed_mm)
+        length = stock_length_at_least(screw.head, screw.thread, stack_mm + needed_mm)
     except TableError:
         return None
-    if needed_mm > screw.tapped_depth_mm or length > stack + deepest_tip_mm(case, screw) + 1e-9:
+    if needed_mm > screw.tapped_depth_mm or length > longest_mm + 1e-9:
         return None
     return Fix(path=f"screw.{screw.name}.length_mm", value=length, what=f"screw {length:.0f} mm long")
 

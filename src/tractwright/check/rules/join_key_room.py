@@ -7,9 +7,11 @@ from tractwright.check.bodies import Crowd, crowd
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import words
-from tractwright.check.screw_distances import Gap, envelope, key_way
+from tractwright.check.screw_distances import Gap, beside, envelope, key_way
 from tractwright.design.records import Joint, Screw
 from tractwright.geometry.frames import vec3
+
+_OVER_SEAT_MM, _HEAD_ROOM_MM = 0.05, 0.5
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -19,9 +21,18 @@ def judge(case: Case) -> Iterator[Reading]:
         before = crowd(bodies_before(case.bodies, case.design, joint))
         after = bodies_after(case.bodies, case.design, joint)
         for screw in screws:
-            yield _reading(screw, key_way(before, screw))
+            free = key_way(before, screw)
+            if free.mm >= envelope(screw).bent_mm or not _head_fouls(before, screw, free.subject):
+                yield _reading(screw, free)
         if screws and after:
             yield _covered(joint, screws, crowd(after))
+
+
+def _head_fouls(before: Crowd, screw: Screw, subject: str) -> bool:
+    """Whether the very thing that stops the key stands in the head's room, too: join.head_room says so."""
+    space = envelope(screw)
+    beside_head = beside(before, screw, _OVER_SEAT_MM, space.head_height_mm, space.head_radius_mm)
+    return beside_head.mm < _HEAD_ROOM_MM and beside_head.subject == subject
 
 
 def _reading(screw: Screw, free: Gap) -> Reading:

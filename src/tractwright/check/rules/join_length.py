@@ -9,8 +9,8 @@ from tractwright.design.records import Screw
 from tractwright.errors import TableError
 from tractwright.standards.screws import stock_length_at_most
 
-_BLIND = "The screw bottoms before it clamps: take a shorter one, or cut the thread deeper."
-_THROUGH = "The tip stands so far out of its thread that it fouls what is behind: take a shorter screw."
+_BLIND = "bottoms before it clamps: a shorter one, or a deeper thread."
+_THROUGH = "stands so far out of its thread that it fouls what is behind: a shorter one."
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -23,7 +23,8 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=0.0,
             at_mm=screw.seat_mm,
-            message=_THROUGH if goes_through(case, screw) else _BLIND,
+            message=f"The screw is {screw.length_mm - longest:.1f} mm too long and "
+            f"{_THROUGH if goes_through(case, screw) else _BLIND}",
             fix=_shorter(screw, longest),
         )
 

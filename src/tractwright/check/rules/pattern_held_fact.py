@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.paths import resolved, value_at
+from tractwright.job.fields import key_of_field
 from tractwright.route.layout.standing import SAID, agrees
 
 
@@ -24,9 +25,13 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="off",
             at_most=0.0,
             broken="look",
-            message=f"Held in the description, but the sheet says {said} for [{table}]: facts belong in the sheet. "
-            "Change one of the two.",
+            message=f"Held in design.toml, but the sheet says {table}.{key_of_field(key)} = {_words(said)}: change one of the "
+            "two.",
         )
+
+
+def _words(said: object) -> str:
+    return f"{said:g}" if isinstance(said, float) else str(said)
 
 
 def _apart(held: object, said: object) -> float:

@@ -24,7 +24,7 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="share",
             at_least=None if short else 0.0,
             at_most=CORD_SHORTER_MOST if short else None,
-            message=f"{how}, which is {groove:.1f} mm round: cut it {length:g} mm long.",
+            message=f"{how}: the groove is {groove:.1f} mm round, cut it {length:g} mm long.",
             fix=Fix(path=f"seal.{seal.name}.length_mm", value=length, what=f"cord cut {length:g} mm long"),
         )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.boss_facts import subject
+from tractwright.check.boss_facts import standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.screw_distances import hole_to_passage
@@ -17,7 +17,7 @@ LEAST_MM = 2.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: the nearest passage that its hole does not open into."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         top, start = into_top(boss), 0.0
         holes: list[tuple[float, float, float]] = []
         for bore in bores_of(boss):

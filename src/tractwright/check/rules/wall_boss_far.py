@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import isfinite
 
-from tractwright.check.boss_facts import FAR_MM, subject, way_of
+from tractwright.check.boss_facts import FAR_MM, standing, subject, way_of
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.design.boss_hole import tip_mm
@@ -13,7 +13,7 @@ LEAST_MM = 2.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: from the drill's point on to the wall across the passage."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         if boss.blind:
             continue
         way = way_of(case, boss, boss.hole_mm / 2.0)

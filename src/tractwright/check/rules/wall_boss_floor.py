@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import isfinite
 
-from tractwright.check.boss_facts import subject, way_of
+from tractwright.check.boss_facts import standing, subject, way_of
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.design.boss import Boss
@@ -14,7 +14,7 @@ LEAST_MM = 1.5
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss with steps or a blind hole: what comes nearest to the passage."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         left = [
             boss.height_mm + way.first_mm - deep
             for wide, deep in _steps(boss)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from tractwright.check.boss_facts import subject
+from tractwright.check.boss_facts import standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.design.boss_hole import widest_radius
@@ -12,7 +12,7 @@ LEAST_MM = 2.5
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a boss: from its widest step or thread to the edge of its top."""
-    for boss in case.design.bosses:
+    for boss in standing(case):
         wide = widest_radius(boss)
         yield Reading(
             subject=subject(boss),

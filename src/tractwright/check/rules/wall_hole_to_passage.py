@@ -10,6 +10,7 @@ from tractwright.check.screw_distances import hole_to_passage, holes_of
 from tractwright.geometry.frames import vec3
 
 _LEAST_MM = 2.0
+_BREAKS, _NEAR = "breaks into the passage", "runs so near a passage that it may break through"
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -22,7 +23,7 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=_LEAST_MM,
             at_mm=vec3(gap.place),
-            message="The hole runs so near a passage that it may break through: move the screw, or take a smaller one.",
+            message=f"The hole {_BREAKS if gap.mm < 0.0 else _NEAR}: move the screw, or take a smaller one.",
         )
 
 

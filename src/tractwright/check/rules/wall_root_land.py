@@ -12,6 +12,7 @@ from tractwright.design.records import Flange, Runner
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
 
+_LEAST_MM = 2.0
 _ENDS = {"head": "port_blend_mm", "runner": "mouth_blend_mm"}
 
 
@@ -38,10 +39,10 @@ def _reading(runner: Runner, flange: Flange, room_mm: float, field: str) -> Read
         measured=left,
         unit="mm",
         at_least=0.0,
-        message="The root is larger than the flange leaves room for: it runs off the edge. A smaller root, or more "
-        "flange.",
+        message="The root is larger than the flange leaves room for and runs off its edge: "
+        + (f"a root of {fitting:g} mm at most, or more flange." if fitting >= _LEAST_MM else "more flange round it."),
         fix=Fix(path=f"runner.{runner.name}.{field}", value=fitting, what=f"root of {fitting:g} mm")
-        if fitting >= 2.0
+        if fitting >= _LEAST_MM
         else None,
     )
 

@@ -64,7 +64,7 @@ def _drawn_setups(pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> dict[int,
 
 def _charts(contents: Contents) -> dict[str, bytes]:
     case = contents.case
-    room = {runner.name: room_along(case, runner) for runner in case.design.runners}
+    room = {runner.name: room_along(case, runner, case.room) for runner in case.design.runners}
     passages = case.plan.passages if case.plan else ()
     return kept("charts", (case.design, case.breathing, passages, room), lambda: _drawn_charts(contents, room))
 

@@ -18,14 +18,14 @@ def figure(value: float, unit: str = "", significant: int = 3) -> str:
     """A value with so many significant digits, never in powers of ten; shares as per cent."""
     if not math.isfinite(value):
         return "no limit"
-    if unit == "share":
-        return f"{value * 100:.{significant - 3}f} %"
+    if unit.startswith("share"):
+        return f"{value * 100:.{significant - 3}f} %{unit.removeprefix('share')}"
     if unit in _YES_OR_NO:
         return unit if value >= 1.0 else f"not {unit}"
     if unit in _COUNTED:
         return f"{value:.0f} {unit.removesuffix('s') if value == 1.0 else unit}"
     digits = max(0, significant - 1 - math.floor(math.log10(abs(value)))) if value else 0
-    text = f"{value:.{min(digits, significant)}f}"
+    text = f"{value:.{min(digits, significant)}f}".replace("-0.000", "0.000")
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return f"{text} {unit}".rstrip()

@@ -37,19 +37,20 @@ Placed = Callable[[Place], Boss]
 """The boss at a place of its wall, from the wall's middle."""
 
 
-def free_place(placed: Placed, plenum: Plenum, design: Design, others: Iterable[Boss]) -> Place:
+def free_place(placed: Placed, plenum: Plenum, design: Design, others: Iterable[Boss]) -> Place | None:
     """The place nearest to the wall's middle where its foot has ground, off throttle and other bosses, and where every screw
-    can be tightened; else one where screws can and its root runs into least; else where there is most room.
+    can be tightened; else one where screws can and its root runs into least; None where there is none.
     """
     ground = _Ground(plenum=plenum, design=design, others=tuple(others), neck_mm=_neck_mm(design))
-    found: list[tuple[tuple[bool, float], Place]] = []
+    found: list[tuple[float, Place]] = []
     for place in _spots(placed, plenum):
         boss = placed(place)
         foot, keys = _rooms(boss, ground)
         if min(foot, keys) >= 0.0:
             return place
-        found.append(((keys >= 0.0 and foot > -boss.foot_mm / 2.0, min(foot, 0.0)), place))
-    return max(found, key=lambda item: item[0])[1]
+        if keys >= 0.0 and foot > -boss.foot_mm / 2.0:
+            found.append((foot, place))
+    return max(found, key=lambda item: item[0])[1] if found else None
 
 
 def _spots(placed: Placed, plenum: Plenum) -> list[Place]:

@@ -59,13 +59,14 @@ class _Hole:
 
 
 def bosses(design: Design, sheet: JobSheet, held: Held) -> tuple[Boss, ...]:
-    """Every boss of the sheet that has a runner or a plenum to stand on. Raises TableError."""
+    """Every boss of the sheet that has a runner, or room on its wall, to stand on. Raises TableError."""
     found: list[Boss] = []
     on_runners = any(facts.wall is None for facts in sheet.boss)
     models = {runner.name: boss_model(runner, design) for runner in design.runners} if on_runners else {}
     for facts in sheet.boss:
         if facts.wall is not None:
-            found += [_on_plenum(facts, plenum, design, held, found) for plenum in design.plena]
+            placed = [_on_plenum(facts, plenum, design, held, found) for plenum in design.plena]
+            found += [boss for boss in placed if boss is not None]
         elif facts.top_at_mm is not None:
             found += _under_top(facts, facts.top_at_mm, (design, models), held)
         else:
@@ -117,8 +118,8 @@ def _under_top(facts: BossFacts, top_mm: Vec3, ground: _Ground, held: Held) -> l
     return [_sized(standing, facts.model_copy(update={"height_mm": high}), spot, ground, held)]
 
 
-def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held, others: list[Boss]) -> Boss:
-    """Where the sheet says; else at a free place nearest to the wall's middle."""
+def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held, others: list[Boss]) -> Boss | None:
+    """Where the sheet says; else at a free place nearest to the wall's middle, None where the wall has none."""
     if facts.top_at_mm is not None:
         place = wall_place(plenum, str(facts.wall), facts.top_at_mm)
         spot = _wall_spot(facts, plenum, design, place)
@@ -132,7 +133,8 @@ def _on_plenum(facts: BossFacts, plenum: Plenum, design: Design, held: Held, oth
     def placed(spot: tuple[float, float]) -> Boss:
         return replace(first, at_mm=_wall_spot(facts, plenum, design, spot).at_mm)
 
-    return _on_wall(facts, plenum, design, held, free_place(placed, plenum, design, others))
+    free = free_place(placed, plenum, design, others)
+    return None if free is None else _on_wall(facts, plenum, design, held, free)
 
 
 def _on_wall(facts: BossFacts, plenum: Plenum, design: Design, held: Held, at_mm: tuple[float, float]) -> Boss:
