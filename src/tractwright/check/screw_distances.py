@@ -90,18 +90,29 @@ def holes_of(screw: Screw) -> list[Hole]:
 def hole_to_passage(origin: Array, inwards: Array, holes: list[Hole], tubes: Mapping[str, Tube]) -> Gap:
     """Least metal between holes about one axis and the passages; gaps over FAR_MM are given as FAR_MM."""
     best = Gap(mm=FAR_MM, subject="", place=origin)
+    reach = max((max(abs(start), abs(end), radius) for start, end, radius in holes), default=0.0) + FAR_MM
     for name, model in tubes.items():
+        nearest = float(np.sqrt(np.square(model.centre_mm - origin).sum(axis=1).min()))
+        if nearest - float(model.half_mm.max()) > 2.0 * reach:
+            continue
         along, off = along_and_off(model.centre_mm, origin, inwards)
-        lowest = np.min([_to_hole(along, off, hole) for hole in holes], axis=0) - model.half_mm
+        lowest = _to_holes(along, off, holes) - model.half_mm
         points = model.inner_mm[lowest < best.mm].reshape(-1, 3)
         if not len(points):
             continue
-        along, off = along_and_off(points, origin, inwards)
-        gap = np.min([_to_hole(along, off, hole) for hole in holes], axis=0)
+        gap = _to_holes(*along_and_off(points, origin, inwards), holes)
         if gap.min() < best.mm:
             worst = int(np.argmin(gap))
             best = Gap(mm=float(gap[worst]), subject=f"runner.{name}", place=points[worst])
     return best
+
+
+def _to_holes(along: Array, off: Array, holes: list[Hole]) -> Array:
+    """Distance from points to the nearest of several holes about one axis."""
+    least = _to_hole(along, off, holes[0])
+    for hole in holes[1:]:
+        least = np.minimum(least, _to_hole(along, off, hole))
+    return least
 
 
 def _to_hole(along: Array, off: Array, hole: Hole) -> Array:

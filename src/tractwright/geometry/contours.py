@@ -4,7 +4,7 @@ Bulge = tan(a quarter of the arc's angle), positive counter-clockwise, 0 a strai
 in drawing exchange files.
 """
 
-from math import atan2, cos, hypot, sin
+from math import acos, atan2, ceil, cos, hypot, sin
 
 import numpy as np
 
@@ -84,12 +84,14 @@ def polyline(contour: Contour, chord_error_mm: float = 0.01) -> Array:
     """Points (n, 2) along the contour, arcs broken so that no chord strays further than the error."""
     points: list[tuple[float, float]] = []
     for start, end in _segments(contour):
-        steps = 1
-        if abs(start[2]) >= 1e-12:
-            _, _, radius, _, sweep = arc_of(start, end)
-            widest = 2.0 * np.arccos(max(-1.0, 1.0 - chord_error_mm / radius)) if radius > chord_error_mm else 1.0
-            steps = max(2, int(np.ceil(abs(sweep) / widest)))
-        points += [_at(start, end, i / steps)[:2] for i in range(steps)]
+        if abs(start[2]) < 1e-12:
+            points.append(start[:2])
+            continue
+        cx, cy, radius, first, sweep = arc_of(start, end)
+        widest = 2.0 * acos(max(-1.0, 1.0 - chord_error_mm / radius)) if radius > chord_error_mm else 1.0
+        steps = max(2, ceil(abs(sweep) / widest))
+        turns = [first + sweep * (i / steps) for i in range(steps)]
+        points += [(cx + radius * cos(turn), cy + radius * sin(turn)) for turn in turns]
     return np.array(points)
 
 

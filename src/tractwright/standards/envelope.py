@@ -1,6 +1,7 @@
 """The space a screw wants over its seat: head, washer, and what turns it. mm."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from tractwright.standards.keys import hex_key, socket
@@ -24,6 +25,7 @@ class Envelope:
     bent_mm: float
 
 
+@lru_cache(maxsize=256)
 def envelope_of(head: Literal["cap", "hex"], size: str, ring: str) -> Envelope:
     """What the tables say of a screw's head, washer (its standard, '' for none) and key. Raises TableError."""
     its_head = screw_head(head, size)

@@ -6,7 +6,7 @@ Sources: ISO 68-1, ISO 965-1; ASME B1.1.
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import pi, sqrt
 from typing import Literal
 
@@ -44,6 +44,7 @@ class Thread:
     origin: Origin
 
 
+@lru_cache(maxsize=256)
 def thread(designation: str) -> Thread:
     """The thread of that designation. Raises TableError naming the threads held."""
     key = _plain(designation)
