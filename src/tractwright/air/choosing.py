@@ -33,6 +33,7 @@ THROTTLES = (
     1.6,
 )  # x the bore that the rule gives: one or two cylinders draw in gulps, and want more
 TOP = (0.9, 1.0)  # x highest revs
+WIDE_OPEN = 90.0  # deg
 LITTLE_MOUTH = 0.004  # the same of a wider mouth, which costs least (judgement)
 LITTLE = 0.007  # what a larger plenum or throttle must give in torque to be worth its room (judgement)
 
@@ -124,12 +125,13 @@ def chosen_length(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
 
 
 def torque_of(sheet: JobSheet, engine: Engine, plans: Sequence[Plan], revs: Array) -> Array:
-    """Torque [N m] of each plan (rows) at each speed (columns)."""
+    """Torque [N m] of each plan (rows) at each speed (columns), with the throttle wide open whatever the sheet looks at."""
+    air = sheet.air.model_copy(update={"throttle_open_deg": WIDE_OPEN})
     breathers = [
         Breather(
             engine=engine,
-            air=sheet.air,
-            intake=planned_intake(plan, sheet.air),
+            air=air,
+            intake=planned_intake(plan, air),
             cell=SEARCH_CELL,
             settled=SEARCH_SETTLED,
         )

@@ -169,7 +169,12 @@ class AirSupply(Part):
     duct_bore_mm: Length = silent(80.0, "bore of that pipe", "80 mm, where there is a duct", gt=15, lt=300)
     box_l: Volume = silent(0.0, "air box between that pipe and the throttle", "none", example="6 litre", ge=0, lt=100)
     throttle_open_deg: Angle = silent(
-        90.0, "angle of the throttle's plate from shut", "wide open, 90 deg", example="30 deg", gt=2, le=90
+        90.0,
+        "angle of the throttle's plate from shut at which filling and torque are told; sizes are chosen with it wide open",
+        "wide open, 90 deg",
+        example="30 deg",
+        gt=2,
+        le=90,
     )
     balance_length_mm: Length = silent(
         0.0, "pipe that joins the plena of two banks", "none", example="300 mm", ge=0, lt=2000

@@ -171,3 +171,12 @@ def test_a_twin_may_want_a_wide_throttle_and_the_end_of_what_was_tried_is_told(m
     assert "the end of what was tried" in why
     four = wanted(make_sheet(4, runner={"length": 300.0, "bore": 41.0}, plenum={"volume": 2.8}), make_pattern(EACH))
     assert not any("end of what was tried" in why for why in four.why)
+
+
+def test_sizes_are_those_of_the_open_throttle(make_sheet, make_pattern):
+    """Once a sheet that looked at a plate 25 degrees open was told to have the widest throttle that was tried."""
+    given = {"runner": {"length": 300.0, "bore": 41.0}, "plenum": {"volume": 1.4}}
+    shut, wide = (
+        wanted(make_sheet(2, air=air, **given), make_pattern(EACH[:2])) for air in ({"throttle_open": 25.0}, {})
+    )
+    assert shut == wide
