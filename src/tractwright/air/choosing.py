@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from tractwright.air.band import band_of
 from tractwright.air.breather import Breather
 from tractwright.air.engine import swept_volume
 from tractwright.air.intake import Plan, bore_of, planned_intake
@@ -20,9 +21,8 @@ Array = npt.NDArray[np.float64]
 SEARCH_CELL = 0.025  # m: filling within 0.3 % of cells a third as long
 SEARCH_SETTLED = 2e-3
 LENGTHS = 11
-ABOUT = np.linspace(0.74, 1.26, 9)  # x wanted revs
-FEW_ABOUT = np.linspace(0.78, 1.22, 7)
-LOW_END = 0.8  # x wanted revs: the band that the mouth has to serve begins here and ends at the highest revs
+FAR, MANY = 0.26, 9  # speeds about the wanted revs: how far to both sides, how many
+NEARER, FEW = 0.22, 7
 MOUTHS, MOUTH_LENGTHS = 4, (0.8, 1.0, 1.2)  # a wider mouth wants a longer runner: each is tried with its own best
 VOLUMES = (1.0, 1.3, 1.65, 2.0)  # x displacement; hamilton_2011 saw power rise on to 10 x, behind a restrictor
 THROTTLES = (
@@ -67,12 +67,12 @@ def enough(values: Sequence[float], torque: Array, little: float = LITTLE) -> fl
 
 
 def chosen_mouth(sheet: JobSheet, engine: Engine, plan: Plan, areas_mm2: tuple[float, float]) -> Told:
-    """Area of the mouths [mm2] between two, for torque from a little under the wanted revs up to the highest."""
+    """Area of the mouths [mm2] between two, for torque from a little under the wanted revs up to the highest, or in the band."""
     areas = [float(area) for area in np.linspace(*areas_mm2, MOUTHS)]
     shares = MOUTH_LENGTHS if sheet.runner.length_mm is None else (1.0,)
     lengths = [plan.length_mm * share for share in shares]
     plans = [replace(plan, mouth_area_mm2=area, length_mm=length) for area in areas for length in lengths]
-    revs = np.linspace(LOW_END * engine.wanted_peak_rpm, engine.highest_rpm, 5)
+    revs = np.linspace(*band_of(engine).served(engine.highest_rpm), 5)
     torque = torque_of(sheet, engine, plans, revs).mean(axis=1).reshape(len(areas), -1).max(axis=1)
     area = enough(areas, torque, LITTLE_MOUTH)
     gain = torque.max() / torque[0] - 1.0
@@ -104,14 +104,15 @@ def chosen_plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
     low, high = allowed.volume_l or (VOLUMES[0] * size, VOLUMES[-1] * size)
     litres = [float(np.clip(factor * size, low, high)) for factor in VOLUMES]
     plans = [replace(plan, plenum_volume_l=litre) for litre in litres]
-    revs = FEW_ABOUT * engine.wanted_peak_rpm
-    torque = band_torque(revs, torque_of(sheet, engine, plans, revs), engine.wanted_peak_rpm)
+    band = band_of(engine)
+    revs = band.speeds(NEARER, FEW)
+    torque = band_torque(revs, torque_of(sheet, engine, plans, revs), band)
     volume = round(enough(litres, torque), 2)
     gain = torque.max() / float(np.interp(volume, litres, torque)) - 1.0 if litres[0] < litres[-1] else 0.0
     return Told(
         volume,
-        f"plenum {volume:.1f} l, {volume / size:.2f} x displacement: the smallest within {LITTLE:.1%} of the best torque about "
-        f"the wanted revs, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(gain, 0.0):.1%} at most; "
+        f"plenum {volume:.1f} l, {volume / size:.2f} x displacement: the smallest within {LITTLE:.1%} of the best torque "
+        f"{band.in_words()}, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(gain, 0.0):.1%} at most; "
         "room, metal and answer to the pedal speak for less",
     )
 
@@ -119,9 +120,10 @@ def chosen_plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
 def chosen_length(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed) -> LengthChoice:
     """The length [mm] by simulation over lengths and revs."""
     lengths = [float(x) for x in np.linspace(*allowed.length_mm, LENGTHS)]
-    revs = ABOUT * engine.wanted_peak_rpm
+    band = band_of(engine)
+    revs = band.speeds(FAR, MANY)
     torque = torque_of(sheet, engine, [replace(plan, length_mm=length) for length in lengths], revs)
-    return choose_length(lengths, revs, torque, engine.wanted_peak_rpm)
+    return choose_length(lengths, revs, torque, band)
 
 
 def torque_of(sheet: JobSheet, engine: Engine, plans: Sequence[Plan], revs: Array) -> Array:

@@ -12,13 +12,13 @@ import numpy.typing as npt
 from scipy.interpolate import CubicSpline
 from scipy.ndimage import gaussian_filter1d
 
+from tractwright.air.band import Band
+
 Array = npt.NDArray[np.float64]
 
 LEADING = 0.95  # a peak counts beside a higher one at other revs from this share of it on (judgement)
 STANDING = 0.90  # a peak at the wanted revs is one from this share of the highest on (judgement)
-BAND = 0.08  # of the wanted revs: spread of the weights by which torque about them is averaged (judgement)
-PEAK_WORTH = 0.03  # share of the torque about the wanted revs that may be given up to have a peak there (judgement)
-PEAK_NEAR = 0.08  # a peak this near the wanted revs stands there (judgement)
+PEAK_WORTH = 0.03  # share of the torque of the band that may be given up to have a peak there (judgement)
 OPEN_REVS = 0.03  # of the wanted revs: 10 K of charge move a wave's revs by half of it (judgement)
 OPEN_LENGTH = 10.0  # mm: a course may end that much longer or shorter (judgement)
 ALIKE = 0.004  # lengths whose torque differs by less are alike: the shorter needs less room and metal (judgement)
@@ -35,8 +35,8 @@ class Peak:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LengthChoice:
-    """The length chosen [mm], and how. peak_rpm : of its smoothed curve near the wanted revs, None where there is none;
-    price : (length [mm], share of the best length's torque about the wanted revs that it gives up).
+    """The length chosen [mm], and how. peak_rpm : of its smoothed curve in the band, None where there is none;
+    price : (length [mm], share of the chosen length's torque in the band that it gives up).
     """
 
     length: float
@@ -71,44 +71,43 @@ def _smooth(curve: Array, width: float, places: Array) -> Array:
     return gaussian_filter1d(curve, width / (places[1] - places[0]), axis=-1, mode="nearest")
 
 
-def band_torque(rpm: Array, torque: Array, wanted_rpm: float) -> Array:
-    """Mean torque about the wanted revs, weighted by a bell; torque : (..., speeds)."""
+def band_torque(rpm: Array, torque: Array, band: Band) -> Array:
+    """Mean torque of the band, by its weights; torque : (..., speeds)."""
     fine = np.linspace(rpm[0], rpm[-1], FINE)
-    weight = np.exp(-0.5 * ((fine / wanted_rpm - 1.0) / BAND) ** 2)
-    return CubicSpline(rpm, torque, axis=-1)(fine) @ weight / weight.sum()
+    return CubicSpline(rpm, torque, axis=-1)(fine) @ band.weights(fine)
 
 
-def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, wanted_rpm: float) -> LengthChoice:
-    """The shortest length with about the most torque about the wanted revs, of those whose curve peaks there.
+def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, band: Band) -> LengthChoice:
+    """The shortest length with about the most torque in the band, of those whose curve peaks there.
 
     torque : (lengths, speeds) [N m], lengths [mm]. Of all lengths, where none peaks there or a peak there costs too much.
     """
     tried, fine_rpm = np.linspace(lengths[0], lengths[-1], FINE), np.linspace(rpm[0], rpm[-1], FINE)
     by_length = CubicSpline(lengths, torque, axis=0)(tried)
-    curves = _smooth(CubicSpline(rpm, by_length, axis=1)(fine_rpm), OPEN_REVS * wanted_rpm, fine_rpm)
+    curves = _smooth(CubicSpline(rpm, by_length, axis=1)(fine_rpm), OPEN_REVS * band.wanted, fine_rpm)
     curves = _smooth(curves.T, OPEN_LENGTH, tried).T
-    score = band_torque(fine_rpm, curves, wanted_rpm)
-    near = [_peak_there(fine_rpm, curve, wanted_rpm) for curve in curves]
+    score = band_torque(fine_rpm, curves, band)
+    near = [_peak_there(fine_rpm, curve, band) for curve in curves]
     peaked = np.array([rpm is not None for rpm in near])
     worth = peaked.any() and score[peaked].max() >= (1.0 - PEAK_WORTH) * score.max()
     among = peaked if worth else np.ones(FINE, dtype=bool)
     pick = int(np.flatnonzero(among & (score >= (1.0 - ALIKE) * score[among].max()))[0])
     return LengthChoice(
         length=float(tried[pick]),
-        how=_how(tried, score, pick, near[pick], wanted_rpm),
+        how=_how(tried, score, pick, near[pick], band),
         peak_rpm=near[pick],
         price=tuple((float(x), float(1.0 - np.interp(x, tried, score) / score[pick])) for x in lengths),
     )
 
 
-def _peak_there(rpm: Array, curve: Array, wanted_rpm: float) -> float | None:
-    """Revs of the strong peak nearest the wanted revs, None where it is not near them."""
+def _peak_there(rpm: Array, curve: Array, band: Band) -> float | None:
+    """Revs of the strong peak nearest the wanted revs, None where the band does not have it."""
     strong = [float(rpm[i]) for i in _tops(curve) if curve[i] >= STANDING * curve.max()]
-    nearest = min(strong, key=lambda one: abs(one - wanted_rpm), default=None)
-    return nearest if nearest is not None and abs(nearest / wanted_rpm - 1.0) <= PEAK_NEAR else None
+    nearest = min(strong, key=lambda one: abs(one - band.wanted), default=None)
+    return nearest if nearest is not None and band.has(nearest) else None
 
 
-def _how(tried: Array, score: Array, pick: int, peak: float | None, wanted_rpm: float) -> str:
+def _how(tried: Array, score: Array, pick: int, peak: float | None, band: Band) -> str:
     """The choice in words, with what 40 mm either way would cost."""
     there = f"its torque peaks there ({peak:.0f})" if peak is not None else "its torque does not peak there"
     costs = [
@@ -118,6 +117,6 @@ def _how(tried: Array, score: Array, pick: int, peak: float | None, wanted_rpm: 
     ]
     edge = "; the end of what was tried" if pick in (0, len(tried) - 1) else ""
     return (
-        f"the shortest within {ALIKE:.1%} of the best torque about {wanted_rpm:.0f} revs, of {tried[0]:.0f} to "
+        f"the shortest within {ALIKE:.1%} of the best torque {band.in_words()}, of {tried[0]:.0f} to "
         f"{tried[-1]:.0f} mm, simulated; {there}; torque about those revs {', '.join(costs)}{edge}"
     )

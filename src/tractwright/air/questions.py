@@ -7,8 +7,9 @@ from math import sqrt
 import numpy as np
 import numpy.typing as npt
 
+from tractwright.air.band import band_of
 from tractwright.air.breather import Breather, with_whole_plena
-from tractwright.air.choosing import SEARCH_CELL, SEARCH_SETTLED
+from tractwright.air.choosing import FEW, NEARER, SEARCH_CELL, SEARCH_SETTLED
 from tractwright.air.intake import drawn_intake
 from tractwright.air.peaks import band_torque
 from tractwright.air.plain import plain
@@ -19,7 +20,6 @@ from tractwright.job.engine_tables import AirSupply, Engine
 
 Array = npt.NDArray[np.float64]
 
-ABOUT = np.linspace(0.78, 1.22, 7)  # x wanted revs
 TOP = (0.95, 1.0)  # x highest revs
 LONGER_MM, WIDER_MM, LARGER_L, TURNED_DEG = 10.0, 1.0, 0.5, 5.0
 
@@ -90,9 +90,9 @@ def _turned(engine: Engine, later_deg: float) -> Engine:
 
 
 def _runs(air: AirSupply, variants: Sequence[Variant]) -> list[list[Run]]:
-    """A row of runs a variant: about the wanted revs, then near the highest."""
+    """A row of runs a variant: in the band of revs wanted, then near the highest."""
     first = variants[0][0]
-    revs = [*(ABOUT * first.wanted_peak_rpm), *(share * first.highest_rpm for share in TOP)]
+    revs = [*band_of(first).speeds(NEARER, FEW), *(share * first.highest_rpm for share in TOP)]
     breathers = [
         Breather(
             engine=engine,
@@ -108,8 +108,9 @@ def _runs(air: AirSupply, variants: Sequence[Variant]) -> list[list[Run]]:
 
 
 def _scores(runs: list[list[Run]], engine: Engine) -> tuple[Array, Array]:
-    """Mean torque of each row [N m] about the wanted revs and near the highest."""
+    """Mean torque of each row [N m] in the band of revs wanted and near the highest."""
     torque = np.array([[run.torque for run in row] for row in runs])
-    count = len(ABOUT)
-    about = band_torque(ABOUT * engine.wanted_peak_rpm, torque[:, :count], engine.wanted_peak_rpm)
-    return about, torque[:, count:].mean(axis=1)
+    band = band_of(engine)
+    revs = band.speeds(NEARER, FEW)
+    about = band_torque(revs, torque[:, : len(revs)], band)
+    return about, torque[:, len(revs) :].mean(axis=1)

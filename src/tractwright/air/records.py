@@ -18,7 +18,7 @@ class Wanted:
     """What the air asks for. `why` : one plain sentence a number, in the order of the fields.
 
     length_mm : head face to plenum floor's inner face; bore_mm : at the mouth; plenum_volume_l : all plena together;
-    length_price : (length [mm], share of the torque about the wanted revs that it gives up), nothing where not simulated.
+    length_price : (length [mm], share of the torque in the band of revs that it gives up), nothing where not simulated.
     """
 
     length_mm: float
@@ -62,7 +62,9 @@ class BenchFlow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What one change of the manifold or the cam does to torque, as shares: about the wanted revs, and near the highest."""
+    """What one change of the manifold or the cam does to torque, as shares: about the wanted revs (over the sheet's
+    band, where it gives one), and near the highest.
+    """
 
     what: str
     about_wanted: float

@@ -27,11 +27,27 @@ class Engine(Part):
     cylinders: Count = needed("how many", 4, ge=1, le=8)
     bore_mm: Length = needed("cylinder bore", "86 mm", gt=20, lt=200)
     stroke_mm: Length = needed("piston stroke", "86 mm", gt=20, lt=200)
+    band_rpm: tuple[Speed, ...] = silent(
+        (),
+        "least and greatest revs between which torque counts alike: sizes are chosen for its mean there",
+        "sizes are chosen for torque about wanted_peak",
+        example=[3500, 6500],
+    )
     wanted_peak_rpm: Speed = assumed(
-        5500.0, "revs at which the torque peak is wanted", "a road engine", 0.20, gt=500, lt=15000
+        lambda d: 0.5 * sum(d["band_rpm"]) or 5500.0,
+        "revs at which the torque peak is wanted",
+        "the middle of band; without one 5500 rpm, a road engine",
+        0.20,
+        gt=500,
+        lt=15000,
     )
     highest_rpm: Speed = assumed(
-        lambda d: 1.3 * d["wanted_peak_rpm"], "highest revs", "1.3 x the wanted peak", 0.05, gt=500, lt=20000
+        lambda d: max(1.3 * d["wanted_peak_rpm"], *d["band_rpm"], 0.0),
+        "highest revs",
+        "1.3 x the wanted peak, or the end of band where that is higher",
+        0.05,
+        gt=500,
+        lt=20000,
     )
     rod_length_mm: Length = assumed(
         lambda d: 1.65 * d["stroke_mm"], "connecting rod, eye to eye", "1.65 x stroke", 0.01, gt=30, lt=500

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from tractwright.air.band import Band, band_of
 from tractwright.air.breather import Breather
 from tractwright.air.choosing import enough
 from tractwright.air.intake import cylinders_fed, drawn_intake
@@ -40,7 +41,7 @@ def made_up(lengths, rpm, strengths):
 @pytest.mark.parametrize(("strengths", "expected"), [((100.0, 80.0), 300.0), ((80.0, 100.0), 600.0)])
 def test_the_length_with_most_torque_about_the_wanted_revs(strengths, expected):
     lengths, rpm = [float(x) for x in np.linspace(200, 700, 21)], np.linspace(3500, 6500, 31)
-    choice = choose_length(lengths, rpm, made_up(lengths, rpm, strengths), 5000.0)
+    choice = choose_length(lengths, rpm, made_up(lengths, rpm, strengths), Band(wanted=5000.0))
     assert choice.length == pytest.approx(expected, rel=0.05)
     assert choice.peak_rpm == pytest.approx(5000.0, rel=0.08)
 
@@ -48,24 +49,24 @@ def test_the_length_with_most_torque_about_the_wanted_revs(strengths, expected):
 def test_of_lengths_that_are_alike_the_shorter():
     lengths, rpm = [float(x) for x in np.linspace(200, 700, 21)], np.linspace(3500, 6500, 31)
     wave = np.array([bumps(rpm, (1.5e6 / L, 20.0), (3.0e6 / L, 20.0)) for L in lengths])
-    assert choose_length(lengths, rpm, 180.0 + wave, 5000.0).length == pytest.approx(300.0, rel=0.08)
+    assert choose_length(lengths, rpm, 180.0 + wave, Band(wanted=5000.0)).length == pytest.approx(300.0, rel=0.08)
 
 
 def test_a_ripple_of_the_curves_moves_the_choice_little():
     """One part in 200 of noise, as a coarse simulation might have: within 20 mm."""
     lengths, rpm = [float(x) for x in np.linspace(150, 450, 11)], np.linspace(3600, 6400, 11)
     torque = 150.0 + made_up(lengths, rpm, (30.0, 10.0))
-    sound = choose_length(lengths, rpm, torque, 5000.0).length
+    sound = choose_length(lengths, rpm, torque, Band(wanted=5000.0)).length
     draw = np.random.default_rng(4)
     for _ in range(20):
         noisy = torque * (1.0 + 0.005 * draw.uniform(-1, 1, torque.shape))
-        assert choose_length(lengths, rpm, noisy, 5000.0).length == pytest.approx(sound, abs=20.0)
+        assert choose_length(lengths, rpm, noisy, Band(wanted=5000.0)).length == pytest.approx(sound, abs=20.0)
 
 
 def test_no_peak_to_be_had_gives_the_most_torque():
     lengths, rpm = [200.0, 250.0, 300.0], np.linspace(3500, 6500, 11)
     torque = np.outer([1.0, 1.05, 1.1], 200.0 - rpm / 100.0)
-    choice = choose_length(lengths, rpm, torque, 5000.0)
+    choice = choose_length(lengths, rpm, torque, Band(wanted=5000.0))
     assert choice.length == pytest.approx(300.0, abs=8.0)
     assert choice.peak_rpm is None
     assert "does not peak" in choice.how
@@ -118,7 +119,7 @@ def test_no_other_length_is_much_better_in_the_whole_simulation(make_sheet, make
     ]  # fmt: skip
     runs = run_all([(breather, float(rpm)) for breather in breathers for rpm in revs])
     torque = np.array([run.torque for run in runs]).reshape(len(lengths), -1)
-    about = band_torque(revs, torque, sheet.engine.wanted_peak_rpm)
+    about = band_torque(revs, torque, Band(wanted=sheet.engine.wanted_peak_rpm))
     assert about[0] > 0.985 * about.max()
     assert about[0] > 1.02 * about[1]  # and the choice matters
 
@@ -180,3 +181,40 @@ def test_sizes_are_those_of_the_open_throttle(make_sheet, make_pattern):
         wanted(make_sheet(2, air=air, **given), make_pattern(EACH[:2])) for air in ({"throttle_open": 25.0}, {})
     )
     assert shut == wide
+
+
+def test_a_band_counts_alike_between_its_ends():
+    """A bell weighs the wanted revs most; a band weighs all its speeds the same, and nothing outside."""
+    rpm = np.linspace(3000.0, 7000.0, 401)
+    bell, band = Band(wanted=5000.0).weights(rpm), Band(wanted=5000.0, between=(4000.0, 6000.0)).weights(rpm)
+    assert bell.sum() == pytest.approx(1.0)
+    assert np.average(rpm, weights=bell) == pytest.approx(5000.0, abs=1.0)
+    assert np.average((rpm - 5000.0) ** 2, weights=bell) ** 0.5 == pytest.approx(400.0, rel=0.01)  # 8 %
+    inside = (rpm >= 4000.0) & (rpm <= 6000.0)
+    np.testing.assert_allclose(band[inside], 1.0 / inside.sum())
+    assert not band[~inside].any()
+    assert band_torque(rpm, rpm, Band(wanted=5000.0, between=(4000.0, 6000.0))) == pytest.approx(5000.0)
+
+
+def test_a_wide_band_prefers_the_length_that_serves_all_of_it():
+    """One length makes 140 at 5 000 and 100 elsewhere, another 115 all over: about 5 000 the first wins, over the band not."""
+    lengths, rpm = [float(x) for x in np.linspace(200, 700, 21)], np.linspace(3000, 7000, 33)
+    one, other = (np.exp(-(((np.array(lengths) - at) / 70.0) ** 2)) for at in (300.0, 600.0))
+    torque = 80.0 + np.outer(one, 20.0 + bumps(rpm, (5000.0, 40.0))) + np.outer(other, np.full(len(rpm), 35.0))
+    about = choose_length(lengths, rpm, torque, Band(wanted=5000.0))
+    over = choose_length(lengths, rpm, torque, Band(wanted=5000.0, between=(3000.0, 7000.0)))
+    assert about.length == pytest.approx(300.0, abs=20.0)
+    assert over.length == pytest.approx(600.0, abs=20.0)
+    assert "about 5000 revs" in about.how
+    assert "from 3000 to 7000 revs" in over.how
+
+
+def test_what_a_sheet_s_band_asks_is_simulated_over_it(make_sheet, make_pattern):
+    given = {"throttle": {"bore": 65.0}, "plenum": {"volume": 1.4}, "runner": {"bore": 42.0}}
+    engine = {"band": [2500.0, 4000.0], "wanted_peak": 3000.0}
+    low = wanted(make_sheet(2, engine=engine, **given), make_pattern(EACH[:2]))
+    high = wanted(make_sheet(2, engine={"band": [4500.0, 7000.0]}, **given), make_pattern(EACH[:2]))
+    assert low.length_mm > high.length_mm + 50.0
+    assert "from 2500 to 4000 revs" in low.why[0]
+    speeds = band_of(make_sheet(2, engine=engine).engine).speeds(0.26, 9)
+    assert (speeds[0], speeds[-1]) == (2500.0, 4000.0)

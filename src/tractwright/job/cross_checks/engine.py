@@ -15,6 +15,7 @@ _SHORTEST_INTAKE_DEG = 150.0
 _LONGEST_INTAKE_DEG = 350.0
 """Crank angle from opening to closing; judgement."""
 _CYCLE_DEG = 720.0
+_LEAST_REVS = 500.0
 _FEWEST_OF_CAM = 3
 
 
@@ -77,6 +78,22 @@ def revs(sheet: JobSheet) -> Iterator[CrossFault]:
     engine = sheet.engine
     if engine is not None and engine.highest_rpm <= engine.wanted_peak_rpm:
         yield ("engine", "highest"), f"{engine.highest_rpm:g} rpm", f"above wanted_peak, {engine.wanted_peak_rpm:g} rpm"
+
+
+def band(sheet: JobSheet) -> Iterator[CrossFault]:
+    """Two speeds the engine turns at, the wanted peak between them."""
+    engine = sheet.engine
+    if engine is None or not engine.band_rpm:
+        return
+    if len(engine.band_rpm) != 2 or not _LEAST_REVS < engine.band_rpm[0] < engine.band_rpm[1] <= engine.highest_rpm:
+        accepted = f"two rising speeds above {_LEAST_REVS:g} rpm, at most highest, {engine.highest_rpm:g} rpm"
+        yield ("engine", "band"), _listed(engine.band_rpm), accepted
+    elif not engine.band_rpm[0] <= engine.wanted_peak_rpm <= engine.band_rpm[1]:
+        yield (
+            ("engine", "wanted_peak"),
+            f"{engine.wanted_peak_rpm:g} rpm",
+            f"within band, {_listed(engine.band_rpm)} rpm",
+        )
 
 
 def rod(sheet: JobSheet) -> Iterator[CrossFault]:
@@ -164,5 +181,6 @@ CHECKS = (
     ),
     CrossCheck(("engine.intake_opens_btdc", "engine.intake_closes_abdc"), intake_open_long_enough),
     CrossCheck(("engine.wanted_peak", "engine.highest"), revs),
+    CrossCheck(("engine.band", "engine.wanted_peak", "engine.highest"), band),
     CrossCheck(("engine.stroke", "engine.rod_length"), rod),
 )
