@@ -67,7 +67,7 @@ def enough(values: Sequence[float], torque: Array, little: float = LITTLE) -> fl
 
 
 def chosen_mouth(sheet: JobSheet, engine: Engine, plan: Plan, areas_mm2: tuple[float, float]) -> Told:
-    """Area of the mouths [mm2] between two, for torque from a little under the wanted revs up to the highest, or in the band."""
+    """Area of the mouths [mm2] between two, for torque over the sheet's band; else from under the wanted revs up to the top."""
     areas = [float(area) for area in np.linspace(*areas_mm2, MOUTHS)]
     shares = MOUTH_LENGTHS if sheet.runner.length_mm is None else (1.0,)
     lengths = [plan.length_mm * share for share in shares]
@@ -112,8 +112,8 @@ def chosen_plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
     return Told(
         volume,
         f"plenum {volume:.1f} l, {volume / size:.2f} x displacement: the smallest within {LITTLE:.1%} of the best torque "
-        f"{band.in_words()}, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(gain, 0.0):.1%} at most; "
-        "room, metal and answer to the pedal speak for less",
+        f"{band.in_words()}, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(gain, 0.0):.1%} at "
+        "most; room, metal and answer to the pedal speak for less",
     )
 
 
