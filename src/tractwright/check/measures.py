@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from itertools import combinations
-from math import dist
 
 import numpy as np
 import numpy.typing as npt
@@ -11,6 +10,7 @@ from scipy.spatial.distance import cdist
 
 from tractwright.check.case import Case
 from tractwright.design.outside import box_points, plate_points
+from tractwright.design.passing import runners_through
 from tractwright.design.pattern import Room
 from tractwright.design.records import Joint, Plenum, Runner, Screw
 from tractwright.design.room import PackedRoom, clearance
@@ -140,18 +140,10 @@ def is_throttled(case: Case, plenum: Plenum) -> bool:
     return plenum.depth_mm < _THROTTLED_BORES * max(bores, default=0.0)
 
 
-def runners_at(case: Case, joint: Joint) -> tuple[Runner, ...]:
-    """The runners that go through a joint: those of its bank at a head, all at any other."""
-    if joint.kind != "head":
-        return case.design.runners
-    bank = min(case.design.banks, key=lambda item: dist(item.frame.origin_mm, joint.frame.origin_mm))
-    return tuple(runner for runner in case.design.runners if runner.bank == bank.name)
-
-
 def crossings(case: Case, joint: Joint) -> Array:
     """Where the runners' middles go through a joint's plane (k, 3), job frame."""
     found = []
-    for runner in case.design.runners:
+    for runner in runners_through(joint, case.design):
         centre = case.tubes[runner.name].centre_mm
         found.append(centre[int(np.argmin(np.abs(joint.frame.to_local(centre)[:, 2])))])
     return np.array(found, dtype=float).reshape(-1, 3)

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import dist
 
 import numpy as np
 import shapely
 
-from tractwright.design.records import Flange
+from tractwright.design.records import Bank, Design, Flange, Joint, Runner
 from tractwright.design.tube import Centreline
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Frame
@@ -63,6 +64,22 @@ def pass_through(line: Centreline, flange: Flange) -> Pass | None:
     region = shapely.Polygon(polyline(flange.contour))
     inside = (item for item in passes(line, flange.frame) if region.contains(shapely.Point(item.at_mm)))
     return next(inside, None)
+
+
+def bank_of(joint: Joint, design: Design) -> Bank:
+    """The bank that a joint at a head, or the joint across the runners of that head's piece, belongs to."""
+    own = {joint.pieces[0]} if joint.kind == "split" else set(joint.pieces)
+    on_head = [item for item in design.joints if item.kind == "head" and own & set(item.pieces)]
+    at = joint if joint.kind == "head" or not on_head else on_head[0]
+    return min(design.banks, key=lambda item: dist(item.frame.origin_mm, at.frame.origin_mm))
+
+
+def runners_through(joint: Joint, design: Design) -> tuple[Runner, ...]:
+    """The runners that go through a joint: those of its bank at a head and across the runners, all at any other."""
+    if joint.kind not in ("head", "split") or len(design.banks) < 2:
+        return design.runners
+    bank = bank_of(joint, design)
+    return tuple(runner for runner in design.runners if runner.bank == bank.name)
 
 
 def _between(line: Centreline, local: Array, way: Array, leg: int, share: float) -> Pass:

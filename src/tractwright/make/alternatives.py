@@ -49,7 +49,8 @@ def alternatives_of(
         if middle
         else _in_two(shop, design, (head, tubes), making, now)
     )
-    return (*_walls(shop, design, (head, tubes), now), *parted, *_pockets(shop, design, tubes, now))
+    over_one_head = parted if len(design.banks) == 1 else ()  # no one plane parts the runners of two banks
+    return (*_walls(shop, design, (head, tubes), now), *over_one_head, *_pockets(shop, design, tubes, now))
 
 
 def _changed(now: Effort, kilograms: float, pieces: int, minutes: tuple[float, float]) -> Effort:
@@ -127,11 +128,7 @@ def _density(design: Design, name: str) -> float:
 def _in_two(
     shop: Shop, design: Design, what: tuple[BuiltPiece, Tubes], making: MakingPlan, now: Effort
 ) -> Iterator[Alternative]:
-    """The head piece as two, parted across the middle of its runners: two smaller blocks, twice the set-ups, a joint more.
-    No one plane parts the runners of two banks.
-    """
-    if len(design.banks) > 1:
-        return
+    """The head piece as two, parted across the middle of its runners: two smaller blocks, twice the set-ups, a joint more."""
     head, tubes = what[0], list(what[1].values())
     half = [len(one.s_mm) // 2 for one in tubes]
     centre = np.mean([one.centre_mm[k] for one, k in zip(tubes, half, strict=True)], axis=0)

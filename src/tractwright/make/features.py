@@ -4,13 +4,13 @@ to be there before, and how much of it there is. The words are the trade's; the 
 
 from dataclasses import dataclass, field, replace
 from functools import partial
-from math import dist
 from typing import Literal
 
 import numpy as np
 
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import carrier
+from tractwright.design.passing import runners_through
 from tractwright.design.records import Design, Joint, Piece, Screw
 from tractwright.geometry.contours import contour_area, contour_length, least_radius
 from tractwright.geometry.frames import Vec3, unit, vec3
@@ -232,18 +232,11 @@ def _passages(design: Design, piece: Piece, faces: tuple[Face, ...]) -> list[Fea
     return [
         Feature(
             name=f"passages from the {face.name}", work="passages", directions=(face.out,), at_mm=face.at_mm,
-            face=face.name, count=_coming_out(design, face), volume_mm3=volume * share / parts, area_mm2=area * share / parts,
+            face=face.name, count=len(runners_through(face.joint, design)), volume_mm3=volume * share / parts,
+            area_mm2=area * share / parts,
         )
         for face in ends
     ]  # fmt: skip
-
-
-def _coming_out(design: Design, face: Face) -> int:
-    """How many passages come out at a face: those of its bank at a head face, all at any other."""
-    if face.joint.kind != "head":
-        return len(design.runners)
-    bank = min(design.banks, key=lambda item: dist(item.frame.origin_mm, face.at_mm))
-    return sum(runner.bank == bank.name for runner in design.runners)
 
 
 def _chamber(design: Design, piece: Piece) -> list[Feature]:

@@ -5,6 +5,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from tractwright.design.passing import runners_through
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Screw, Seal, Throttle
 from tractwright.geometry.contours import contour_area, contour_length, segment_length, spread_points
 from tractwright.geometry.frames import Array, Frame
@@ -140,7 +141,7 @@ def _openings_mm2(joint: Joint, design: Design) -> float:
     if joint.kind == "split":
         return sum(
             float(np.interp(joint.station_mm / runner.length_mm, *np.array(runner.area_mm2).T))
-            for runner in design.runners
+            for runner in runners_through(joint, design)
         )
     if joint.kind in ("neck", "body") and design.throttles:
         return pi / 4.0 * _nearest(design.throttles, joint).bore_mm ** 2

@@ -174,7 +174,6 @@ CASES: list[tuple[str, Change, Change]] = [
      flat() | {"pattern.screw": [at(0, 40) | {"stud": True}]}),
     ("scan", flat(), flat() | {"scan": {"file": "scan.stl"}}),
     ("piece[1]", flat(), flat() | {"piece": [{"own": "head.step"}]}),
-    ("runner.pieces", flat() | {"runner": {"pieces": "one"}}, flat() | {"runner": {"pieces": "two"}}),
     ("plenum.at", flat() | {"plenum": {"at": [0, 200, -5]}}, {"plenum": {"at": [0, 200, -5]}}),
     ("shop.cutter[2].name", {"shop": {"cutter": [ball("a"), ball("b")]}}, {"shop": {"cutter": [ball("a"), ball("a")]}}),
     ("shop.cutter[1].neck", {"shop": {"cutter": [ball(kind="undercutting")]}},

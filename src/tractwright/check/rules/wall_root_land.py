@@ -7,7 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Fix, Reading, Rule
-from tractwright.check.measures import runners_at
+from tractwright.design.passing import runners_through
 from tractwright.design.records import Flange, Runner
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
@@ -21,7 +21,7 @@ def judge(case: Case) -> Iterator[Reading]:
     joints = {joint.name: joint for joint in case.design.joints}
     heads = {piece.name for piece in case.design.pieces if piece.kind in ("head", "middle")}
     for flange in case.design.flanges:
-        kind, runners = joints[flange.joint].kind, runners_at(case, joints[flange.joint])
+        kind, runners = joints[flange.joint].kind, runners_through(joints[flange.joint], case.design)
         if kind not in _ENDS or flange.piece not in heads or not runners:
             continue
         skins = [_skin_on_face(flange, kind, case.tubes[runner.name]) for runner in runners]

@@ -65,15 +65,13 @@ def screws_not_studs(sheet: JobSheet) -> Iterator[CrossFault]:
 
 
 def not_with_banks(sheet: JobSheet) -> Iterator[CrossFault]:
-    """A scan, a head piece drawn already and a split across the runners are for one head only."""
+    """A scan and a head piece drawn already are for one head only."""
     if not sheet.bank:
         return
     if sheet.scan is not None:
         yield ("scan",), "a scan, with [[bank]] tables", "[pattern] or [[gasket]]: scans of two heads are not read"
     if sheet.piece:
         yield ("piece", 0), "a piece drawn already, with [[bank]] tables", "none: one over two heads is not read"
-    if sheet.runner.pieces == "two":
-        yield ("runner", "pieces"), "two, with [[bank]] tables", '"one" or "as needed": one piece spans both heads'
 
 
 CHECKS = (
@@ -83,5 +81,5 @@ CHECKS = (
     CrossCheck(("engine.firing_order", "bank.side"), order_said),
     CrossCheck(("pattern.port.cylinders", "bank.side"), ports_of_banks),
     CrossCheck(("pattern.screw.stud", "bank.side"), screws_not_studs),
-    CrossCheck(("bank.side", "runner.pieces"), not_with_banks),
+    CrossCheck(("bank.side",), not_with_banks),
 )

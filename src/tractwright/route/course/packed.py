@@ -269,15 +269,17 @@ def apart(start: Array, pair: Ints) -> Array:
 
 
 def beside_half(runners: tuple[CourseRunner, ...], start: Array) -> Array:
-    """Outer half of each port towards its neighbours (n,): along the row in a single bank, else the largest."""
+    """Outer half of each port towards its neighbours (n,): along the row in a single bank, else out to the corners."""
     largest = np.array([runner.port_half_mm + runner.wall_mm for runner in runners])
-    if len({runner.bank for runner in runners}) > 1 or len(runners) == 1:
-        return largest
-    row = unit(start[-1] - start[0])
-    wide = np.abs(unit(_rows([runner.port_wide for runner in runners])) @ row)
     least = np.array([runner.port_half_least_mm for runner in runners])
     corner = np.array([_corner(runner) for runner in runners])
     wall = np.array([runner.wall_mm for runner in runners])
+    if len({runner.bank for runner in runners}) > 1:
+        return corner + np.hypot(largest - wall - corner, least - corner) + wall
+    if len(runners) == 1:
+        return largest
+    row = unit(start[-1] - start[0])
+    wide = np.abs(unit(_rows([runner.port_wide for runner in runners])) @ row)
     return (
         corner + (largest - wall - corner) * wide + (least - corner) * np.sqrt(1.0 - np.minimum(wide, 1.0) ** 2) + wall
     )

@@ -18,9 +18,8 @@ from tractwright.job.sheet import JobSheet
 from tractwright.reach.passage import QUICK, Bore, passage_reach
 from tractwright.reach.records import PassageReach
 from tractwright.route.split.fits import lacks
-from tractwright.route.split.joint import HEAD, MIDDLE, SPLIT, split_at
+from tractwright.route.split.joint import HEAD, MIDDLE, names_of, split_at
 
-STATION = f"joint.{SPLIT}.station_mm"
 _STEP_MM = 6.0
 _LEAST_END_MM = 30.0
 _MOST_TRIED = 7
@@ -43,12 +42,13 @@ class Choice:
 
 def split_where_needed(design: Design, room: Room, sheet: JobSheet, held: Held) -> tuple[Design, Choice]:
     """The description with its head piece split where cutters ask for it, and how that was decided. Raises TableError."""
-    if sheet.runner.pieces == "one" or len(design.banks) > 1:  # no plane goes across the runners of two banks
+    if sheet.runner.pieces == "one":
         return design, Choice(station_mm=None, why="")
-    if (station := held.number(STATION, 0.0)) > 0.0:
+    names = [names_of(bank, design) for bank in design.banks]
+    if (station := max(held.number(f"joint.{item.joint}.station_mm", 0.0) for item in names)) > 0.0:
         choice = Choice(station_mm=station, why=f"The runners are split at {station:.0f} mm from the port: held.")
     else:
-        thickness = [held.number(f"flange.split_{name}.thickness_mm", 0.0) for name in (HEAD, MIDDLE)]
+        thickness = [held.number(f"flange.{flange}.thickness_mm", 0.0) for item in names for flange in item.flanges]
         asked = (design, room, sheet.shop, sheet.joint, sheet.runner, sheet.room, thickness)
         choice = kept("split", asked, lambda: _chosen(design, room, sheet, held))
     if choice.station_mm is None:
@@ -62,8 +62,9 @@ def split_where_needed(design: Design, room: Room, sheet: JobSheet, held: Held) 
 
 def _chosen(design: Design, room: Room, sheet: JobSheet, held: Held) -> Choice:
     """The station nearest to the middle of what is out of reach where both halves can be cut and a joint has room."""
-    runner = max(design.runners, key=lambda item: _turned(item, design))
-    (whole,) = _reaches(design, runner, sheet, (HEAD,))
+    runners = _most_turned(design)
+    whole = max((_reaches(design, runner, sheet, (HEAD,))[0] for runner in runners), key=lambda reach: reach.left_mm)
+    runner = runners[0]
     if sheet.runner.pieces == "as needed" and whole.verdict != "must split":
         return Choice(station_mm=None, why="")
     reason = _reason(whole)
@@ -76,7 +77,7 @@ def _chosen(design: Design, room: Room, sheet: JobSheet, held: Held) -> Choice:
         if found is None or lacking:
             narrow.update(lacking)
             continue
-        left = max(reach.left_mm for reach in _reaches(found, runner, sheet, (HEAD, MIDDLE)))
+        left = max(reach.left_mm for item in runners for reach in _reaches(found, item, sheet, _parts(found, item)))
         tried.append((left, station))
         if left <= 0.0 or len(tried) >= _MOST_TRIED:
             break
@@ -94,8 +95,11 @@ def _chosen(design: Design, room: Room, sheet: JobSheet, held: Held) -> Choice:
 
 
 def _split(design: Design, station_mm: float, sheet: JobSheet, held: Held) -> Design | None:
+    stations = {
+        bank.name: held.number(f"joint.{names_of(bank, design).joint}.station_mm", station_mm) for bank in design.banks
+    }
     try:
-        return split_at(design, station_mm, sheet, held)
+        return split_at(design, stations, sheet, held)
     except KernelError:  # no outline closes round so awkward a set of shapes
         return None
 
@@ -142,6 +146,18 @@ def _beside_passages(points: Array, design: Design) -> Array:
         off, station = KDTree(model.centre_mm).query(points)
         kept_mm = np.minimum(kept_mm, off - model.half_mm[station])
     return points[kept_mm > _WALL_MM]
+
+
+def _most_turned(design: Design) -> list[Runner]:
+    """The runner of each bank that turns most."""
+    rows = [[runner for runner in design.runners if runner.bank == bank.name] for bank in design.banks]
+    return [max(row, key=lambda item: _turned(item, design)) for row in rows]
+
+
+def _parts(design: Design, runner: Runner) -> tuple[str, str]:
+    """The two pieces that a runner of a split design goes through."""
+    bank = next(item for item in design.banks if item.name == runner.bank)
+    return names_of(bank, design).piece, MIDDLE
 
 
 def _turned(runner: Runner, design: Design) -> float:

@@ -8,7 +8,6 @@ from tractwright.design.pattern import Room
 from tractwright.design.records import Design, Flange, Screw
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
-from tractwright.route.split.joint import SPLIT
 from tractwright.standards.envelope import envelope_of
 
 _CUT_MM, _PASS_MM = 8.0, 3.0
@@ -21,7 +20,8 @@ _KEY_ROOM_MM = 0.5
 
 def lacks(design: Design, room: Room, clearance_mm: float) -> tuple[str, ...]:
     """What a split's flanges come too near to, in words; none where they have room."""
-    flanges = [flange for flange in design.flanges if flange.joint == SPLIT]
+    splits = {joint.name for joint in design.joints if joint.kind == "split"}
+    flanges = [flange for flange in design.flanges if flange.joint in splits]
     own = np.concatenate([plate_points(flange) for flange in flanges])
     found = {name for flange in flanges for name in _near(design, flange)}
     if float(clearance(room, own)[0].min(initial=np.inf)) < clearance_mm:
@@ -35,7 +35,9 @@ def lacks(design: Design, room: Room, clearance_mm: float) -> tuple[str, ...]:
 def _near(design: Design, own: Flange) -> list[str]:
     """Plates and boxes that a split's flange stands too near to."""
     tree = KDTree(plate_points(own))
-    plates = {f"flange {item.name}": (item.piece, plate_points(item)) for item in design.flanges if item.joint != SPLIT}
+    plates = {
+        f"flange {item.name}": (item.piece, plate_points(item)) for item in design.flanges if item.joint != own.joint
+    }
     boxes = {
         f"plenum {item.name}": ("", box_points(item, 0.0, _BOX_STEP_MM, _BOX_STEP_MM).reshape(-1, 3))
         for item in design.plena

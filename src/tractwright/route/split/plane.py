@@ -6,7 +6,7 @@ from math import acos, degrees
 import numpy as np
 
 from tractwright.design.passing import Pass, passes
-from tractwright.design.records import Design, Runner
+from tractwright.design.records import Bank, Design, Runner
 from tractwright.design.tube import Centreline, centreline, tube_at
 from tractwright.geometry.frames import Array, Frame, frame_from_normal, unit
 
@@ -41,16 +41,17 @@ class SplitPlane:
     crossings: tuple[Crossing, ...]
 
 
-def split_plane(design: Design, station_mm: float, heights_mm: tuple[float, ...]) -> SplitPlane | None:
-    """The plane that stands nearest to square to all runners where each has gone the same share of its length as the first
-    has at that station; parallel to the row of ports. None where a runner does not go cleanly through it.
+def split_plane(design: Design, bank: Bank, station_mm: float, heights_mm: tuple[float, ...]) -> SplitPlane | None:
+    """The plane that stands nearest to square to all runners of a bank where each has gone the same share of its length as
+    the first has at that station; parallel to the row of ports. None where a runner does not go cleanly through it.
     """
-    lines = {runner.name: centreline(runner, design) for runner in design.runners}
-    share = station_mm / design.runners[0].length_mm
-    wanted = {runner.name: share * lines[runner.name].length_mm for runner in design.runners}
-    frame = _frame(design, lines, wanted)
+    runners = [runner for runner in design.runners if runner.bank == bank.name]
+    lines = {runner.name: centreline(runner, design) for runner in runners}
+    share = station_mm / runners[0].length_mm
+    wanted = {runner.name: share * lines[runner.name].length_mm for runner in runners}
+    frame = _frame(bank, lines, wanted)
     found: list[Crossing] = []
-    for runner in design.runners:
+    for runner in runners:
         crossing = _crossing(runner, design, (lines[runner.name], wanted[runner.name]), frame, heights_mm)
         if crossing is None:
             return None
@@ -59,8 +60,8 @@ def split_plane(design: Design, station_mm: float, heights_mm: tuple[float, ...]
     return SplitPlane(station_mm=station_mm, frame=frame, crossings=tuple(found))
 
 
-def _frame(design: Design, lines: dict[str, Centreline], wanted: dict[str, float]) -> Frame:
-    row = np.array(design.banks[0].frame.x)
+def _frame(bank: Bank, lines: dict[str, Centreline], wanted: dict[str, float]) -> Frame:
+    row = np.array(bank.frame.x)
     places = np.array([_at(lines[name].points_mm, lines[name], s) for name, s in wanted.items()])
     ways = np.array([_at(lines[name].tangents, lines[name], s) for name, s in wanted.items()])
     along = ways.mean(axis=0)
