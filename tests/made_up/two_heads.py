@@ -47,6 +47,6 @@ brace = true
 """
 
 
-def flat_four_case(folder: Path) -> Case:
+def flat_four_case(folder: Path, text: str = FLAT_FOUR) -> Case:
     """Its description, courses and all."""
-    return described_case(folder, FLAT_FOUR, solve=solve_courses)
+    return described_case(folder, text, solve=solve_courses)

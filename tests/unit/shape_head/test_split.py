@@ -37,7 +37,7 @@ def sheet(pieces: str = "as needed", **shop: object) -> JobSheet:
 @pytest.fixture(scope="module")
 def halves(block):
     """Three runners that turn by 60 degrees, split in the middle."""
-    found = split_at(block(count=3, reach_mm=240.0, turn_deg=60.0), 130.0, sheet(), Held())
+    found = split_at(block(count=3, reach_mm=240.0, turn_deg=60.0), {"a": 130.0}, sheet(), Held())
     assert found is not None
     return found
 
@@ -113,7 +113,7 @@ def test_a_straight_middle_piece_holds_what_the_formulas_say(block):
     A quarter-round fillet of radius R has the area (1 - pi/4) R^2, its middle (10 - 3 pi)/(12 - 3 pi) R from the corner.
     """
     design = block(count=2, port=circle(40.0), bore_mm=40.0, mouth_pitch_mm=90.0, **STRAIGHT)
-    found = split_at(design, 100.0, sheet(), Held())
+    found = split_at(design, {"a": 100.0}, sheet(), Held())
     bare = replace(found, screws=(), dowels=(), seals=())
     piece = bare.pieces[1]
     built = build_one(piece, bare)
