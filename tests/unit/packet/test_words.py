@@ -41,13 +41,13 @@ def test_a_reading_just_over_its_limit_does_not_read_like_the_limit():
     assert _told(0.8504, 0.85, "share") == ("85.04 %", "at most 85.00 %")
     assert _told(130.0, 127.0) == ("130 mm", "at most 127 mm")
     assert _told(127.0, 127.0) == ("127 mm", "127 mm")
-    assert _told(None, 1.0, "suited") == ("not known", "suited")
+    assert _told(None, 1.0, "suited") == ("not known", "to be suited")
 
 
 def test_what_is_there_or_not_is_said_in_words():
     """'0 decided, at least 1 decided' and '1 blocks, at most 0 blocks' were no shop's words."""
-    assert _told(0.0, 1.0, "decided") == ("not decided", "decided")
-    assert _told(0.0, 1.0, "on the list") == ("not on the list", "on the list")
+    assert _told(0.0, 1.0, "decided") == ("not decided", "to be decided")
+    assert _told(0.0, 1.0, "on the list") == ("not on the list", "to be on the list")
     assert figure(1.0, "features") == "1 feature"
     assert figure(0.0, "features") == "0 features"
 

@@ -67,14 +67,16 @@ def reading_words(finding: Finding) -> tuple[str, str]:
     them apart.
     """
     if finding.measured is None:
-        return "not known", figure(finding.limit, finding.unit)
+        return "not known", _wanted(finding)
     measured, limit = figure(finding.measured, finding.unit), figure(finding.limit, finding.unit)
     for significant in range(4, _MOST_SIGNIFICANT + 1):
         if measured != limit or finding.margin == 0.0:
             break
         measured = figure(finding.measured, finding.unit, significant)
         limit = figure(finding.limit, finding.unit, significant)
-    if finding.margin == 0.0 or finding.unit in _YES_OR_NO:
+    if finding.unit in _YES_OR_NO:
+        return measured, _wanted(finding)
+    if finding.margin == 0.0:
         return measured, limit
     above = finding.measured > finding.limit
     return measured, f"{'at least' if (finding.margin > 0) == above else 'at most'} {limit}"
@@ -99,6 +101,11 @@ def in_one_line(finding: Finding) -> str:
         return finding.message
     measured, limit = reading_words(finding)
     return f"{finding.message} ({measured}; {limit})"
+
+
+def _wanted(finding: Finding) -> str:
+    words = figure(finding.limit, finding.unit)
+    return f"to be {words}" if finding.unit in _YES_OR_NO else words
 
 
 def listed(names: list[str], most: int = 6) -> str:

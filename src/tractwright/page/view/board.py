@@ -6,7 +6,7 @@ from functools import partial
 from nicegui import ui
 
 from tractwright.check.finding import BITES_IN_ORDER, BitesAt, Finding, Verdict
-from tractwright.packet.paper.words import in_words, reading_words
+from tractwright.packet.paper.words import reading_words, subjects_words, told_once
 from tractwright.page.view.tones import TONE
 
 _HEAVIEST_FIRST: tuple[Verdict, ...] = ("stop", "look", "unknown", "ok")
@@ -37,17 +37,28 @@ def findings_of(
     with ui.element("section").classes("tw-findings").props(f'aria-label="findings: {place}"'):
         if not own:
             ui.label("Nothing has been asked here yet.").classes("tw-small")
-        for finding in own[:_MOST_SHOWN]:
-            _finding(finding, put_right, light)
-        if len(own) > _MOST_SHOWN:
-            ui.label(f"and {len(own) - _MOST_SHOWN} more, all in order").classes("tw-small")
+        lines = _lines(own)
+        for group in lines[:_MOST_SHOWN]:
+            _finding(group, put_right, light)
+        if len(lines) > _MOST_SHOWN:
+            ui.label(f"and {len(lines) - _MOST_SHOWN} more, all in order").classes("tw-small")
 
 
-def _finding(finding: Finding, put_right: Callable[[Finding], None], light: Callable[[Finding], None]) -> None:
+def _lines(findings: Sequence[Finding]) -> list[list[Finding]]:
+    """What is said of several subjects in one line, but for what can be put right one by one, and what is in order."""
+    found: list[list[Finding]] = []
+    for group in told_once(findings):
+        alone = group[0].verdict == "ok" or any(finding.fix is not None for finding in group)
+        found += [[finding] for finding in group] if alone else [group]
+    return found
+
+
+def _finding(group: list[Finding], put_right: Callable[[Finding], None], light: Callable[[Finding], None]) -> None:
+    finding = group[0]
     with ui.element("div").classes("tw-finding").style(f"--tone: {TONE[finding.verdict]}"):
         ui.label(finding.verdict).classes("tw-verdict")
         with ui.element("div"):
-            ui.label(in_words(finding.subject)).style("font-weight:600")
+            ui.label(subjects_words(group)).style("font-weight:600")
             ui.label(finding.message + (f" Proposed: {finding.fix.what}." if finding.fix else ""))
             ui.label(finding.rule).classes("tw-small")
         ui.label(", ".join(reading_words(finding)))
