@@ -6,6 +6,7 @@ import tempfile
 import typing
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import isclose
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,10 @@ from tractwright.design.records import Design, Standing
 from tractwright.design.text import design_text, rewritten
 from tractwright.design.values import plain, words
 from tractwright.errors import Fault, SheetError
+
+LENGTH_TOLERANCE = 0.002
+"""A runner is as long as asked to this share: courses are laid to it."""
+_LENGTH = ("runner", "length_mm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +135,8 @@ def _heeds(design: Design, path: str, value: Any) -> bool:
         found = value_at(design, path)
     except KeyError:
         return False
+    if place and (place[0], place[2]) == _LENGTH:
+        return isclose(found, value, rel_tol=LENGTH_TOLERANCE)
     hint = leaf_types(record_types()[place[0]])[place[2]] if place else str
     return plain(found, hint) == plain(value, hint)
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from tractwright.design.file import LENGTH_TOLERANCE
 from tractwright.design.pattern import Room
 from tractwright.geometry.frames import Frame, Vec3
 
@@ -103,7 +104,7 @@ class CourseProblem:
     length_wanted_mm: float
     clearance_mm: float
     gap_mm: float
-    length_tolerance: float = 0.002
+    length_tolerance: float = LENGTH_TOLERANCE
     bend_factor: float = 1.3
     held_length_mm: Mapping[str, float] | None = None
     way_out_mm: Vec3 = (0.0, 0.0, 0.0)
