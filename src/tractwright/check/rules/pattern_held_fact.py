@@ -7,7 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.paths import resolved, value_at
-from tractwright.job.fields import key_of_field
+from tractwright.job.fields import key_of_field, unit_of_field
 from tractwright.route.layout.standing import SAID, agrees
 
 
@@ -22,7 +22,7 @@ def judge(case: Case) -> Iterator[Reading]:
         yield Reading(
             subject=path,
             measured=0.0 if agrees(held, said) else _apart(held, said),
-            unit="off",
+            unit=unit_of_field(key) or "off",
             at_most=0.0,
             broken="look",
             message=f"Held in design.toml, but the sheet says {table}.{key_of_field(key)} = {_words(said)}: change one of the "

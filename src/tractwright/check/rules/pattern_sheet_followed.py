@@ -11,6 +11,7 @@ from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import words
 from tractwright.design.paths import items_by_path
 from tractwright.design.records import Seal
+from tractwright.job.fields import key_of_field, unit_of_field
 from tractwright.route.layout.standing import SAID, agrees
 
 _SAID_ELSEWHERE = frozenset({"length_wanted_mm", "volume_l", "bore_mm", "property_class"})
@@ -29,15 +30,17 @@ def judge(case: Case) -> Iterator[Reading]:
                 made = attrgetter(field)(item)
                 found[table, key].append((_off(made, getattr(getattr(case.sheet, table), key)), path, made))
     for (table, key), readings in found.items():
-        yield _reading(f"{table}.{key.removesuffix('_mm')}", getattr(getattr(case.sheet, table), key), readings)
+        yield _reading((table, key), getattr(getattr(case.sheet, table), key), readings)
 
 
-def _reading(key: str, said: object, readings: list[tuple[float, str, object]]) -> Reading:
+def _reading(place: tuple[str, str], said: object, readings: list[tuple[float, str, object]]) -> Reading:
+    """Place : table and field of the sheet."""
+    key = f"{place[0]}.{key_of_field(place[1])}"
     off, path, made = max(readings, key=lambda item: item[:2])
     return Reading(
         subject=f"sheet.{key}",
         measured=off,
-        unit="off",
+        unit=unit_of_field(place[1]) or "off",
         at_most=0.0,
         broken="look",
         message=f"The sheet says {key} = {_words(said)}, {words(path)} has {_words(made)}: what is on it needs that, or there "
