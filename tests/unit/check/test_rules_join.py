@@ -201,7 +201,20 @@ def test_join_proof_breaks_just_over(sound, judged):
     case = _with_load(sound, "screws", SCREW, proof_used_stated=1.001, proof_used_high=1.01)
     found = judged(case, "join.proof")
     assert found[f"screw.{SCREW}"].verdict == "stop"
-    assert found["joint.head"].verdict == "look"
+    slippery = judged(_with_load(sound, "screws", SCREW, proof_used_stated=0.999, proof_used_high=1.01), "join.proof")
+    assert slippery["joint.head"].verdict == "look"
+
+
+def test_a_screw_past_its_proof_load_is_told_once(sound, judged, having):
+    """An M8 at 60 Nm stopped for its proof load and its seat, and was looked at for heat and slippery threads beside."""
+    case = having(sound, {f"screw.{SCREW}.torque_nm": 60.0})
+    told = [
+        (rule, subject)
+        for rule in ("join.proof", "join.seat_pressure", "join.hot")
+        for subject, finding in judged(case, rule).items()
+        if finding.verdict != "ok"
+    ]
+    assert told == [("join.proof", f"screw.{SCREW}")]
 
 
 def test_the_layouts_own_torques_stay_under_proof_at_the_low_factor(sound, judged):

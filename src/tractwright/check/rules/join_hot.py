@@ -16,10 +16,14 @@ _SCREW_METAL = "steel"
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint: its most loaded screw, tightened cold at the stated nut factor, then as warm as air.wall."""
+    """One reading a joint: its most loaded screw, tightened cold at the stated nut factor, then as warm as air.wall. Screws
+    past their proof load cold are join.proof's to say.
+    """
     screws = {screw.name: screw for screw in case.design.screws}
     for joint in dict.fromkeys(load.joint for load in case.loads.screws):
-        group = [load for load in case.loads.screws if load.joint == joint]
+        group = [load for load in case.loads.screws if load.joint == joint and load.proof_used_stated <= 1.0]
+        if not group:
+            continue
         used = {load.screw: _warm_share(case, screws[load.screw], load) for load in group}
         worst = max(used, key=lambda name: used[name])
         yield Reading(

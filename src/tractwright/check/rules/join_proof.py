@@ -8,7 +8,9 @@ from tractwright.check.finding import Fix, Reading, Rule
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a screw at the sheet's nut factor; one a joint, its most loaded screw, at the low factor."""
+    """One reading a screw at the sheet's nut factor; one a joint, of the screws that hold at that the most loaded one, at the
+    low factor.
+    """
     seats = {screw.name: screw.seat_mm for screw in case.design.screws}
     torques = {screw.name: screw.torque_nm for screw in case.design.screws}
     for load in case.loads.screws:
@@ -24,7 +26,9 @@ def judge(case: Case) -> Iterator[Reading]:
             fix=Fix(path=f"screw.{load.screw}.torque_nm", value=most, what=f"{most:g} Nm"),
         )
     for joint in dict.fromkeys(load.joint for load in case.loads.screws):
-        group = [load for load in case.loads.screws if load.joint == joint]
+        group = [load for load in case.loads.screws if load.joint == joint and load.proof_used_stated <= 1.0]
+        if not group:
+            continue
         worst = max(group, key=lambda load: load.proof_used_high)
         yield Reading(
             subject=f"joint.{joint}",

@@ -29,7 +29,7 @@ SAID = {
     ("piece", "material"): ("shop", "material"),
 }
 """Fields of the description that a key of the sheet says: kind and field, table and key."""
-_MADE_OF_IT = {("runner", "length_mm"): ("runner", "length_mm")}
+MADE_OF_IT = {("runner", "length_mm"): ("runner", "length_mm")}
 """What is made of a fact that says what is wanted."""
 _SAID_OF_BOSS = {
     "station": ("station_mm", "share", "top_at_mm"),
@@ -72,7 +72,7 @@ def is_said_by(sheet: JobSheet, path: str) -> bool:
         return any(key in facts.model_fields_set for facts in own for key in _SAID_OF_BOSS.get(number, ()))
     return any(
         kind == its_kind and path.endswith(f".{said}") and key in getattr(sheet, table).model_fields_set
-        for (its_kind, said), (table, key) in (SAID | _MADE_OF_IT).items()
+        for (its_kind, said), (table, key) in (SAID | MADE_OF_IT).items()
     )
 
 
