@@ -11,7 +11,8 @@ from tractwright.cache import kept
 from tractwright.design.file import Held, unheeded
 from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design, Joint, Piece, Runner
-from tractwright.geometry.frames import Vec3, vec3
+from tractwright.geometry.contours import polyline
+from tractwright.geometry.frames import Frame, Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course import placing
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM, way_off
@@ -161,7 +162,7 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         lip_radius_mm=chamber.lip_mm,
         least_pitch_mm=chamber.pitch_mm,
         body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + head_over_mm(chamber.screw),
-        body_half_height_mm=chamber.height_mm / 2 + chamber.side_mm,
+        body_half_height_mm=max(chamber.height_mm / 2 + chamber.side_mm, _floor_half_mm(facts, chamber)),
         body_overhang_mm=(chamber.width_mm - (chamber.mouths - 1) * chamber.pitch_mm) / 2 + chamber.side_mm,
         behind_mm=chamber.floor_mm,
         held_at_mm=sheet.plenum.at_mm,
@@ -185,6 +186,14 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         way_out_mm=_way_out(pattern),
         belt_mm=facts.belt_mm,
     )
+
+
+def _floor_half_mm(facts: JobFacts, chamber: Chamber) -> float:
+    """How far the floor reaches beside the row of mouths [mm]: a wide neck's pad on an end may stand out beyond all else."""
+    ground = neck(chamber, Frame(), facts.pattern, facts.sheet, facts.held).ground(chamber, Frame())
+    joint = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=Frame())
+    floor = floor_flange(chamber, joint, places(chamber, ground), ground.pad)
+    return float(np.abs(polyline(floor.contour)[:, 1]).max())
 
 
 def _way_out(pattern: Pattern) -> Vec3:

@@ -6,14 +6,17 @@ import numpy as np
 import pytest
 from rows_of_ports import central_vee, in_room, row, vee
 from scipy.interpolate import BSpline
+from shapely import box
 
+from tractwright.geometry.frames import carried_frames
 from tractwright.route.course.aims import bend_loss
-from tractwright.route.course.demands import ask, question
+from tractwright.route.course.demands import ask, question, settled_at
 from tractwright.route.course.kernels import body_distance, capsule_distance, curvature_terms, neighbour_rows
-from tractwright.route.course.packed import LEAD, pack_problem, stations_of
-from tractwright.route.course.rows import FAR, KINDS, ROW_MM
+from tractwright.route.course.packed import pack_problem
+from tractwright.route.course.rows import FAR, KINDS, ROW_MM, section_skins
 from tractwright.route.course.sight import seen
 from tractwright.route.course.starts import drawn
+from tractwright.route.course.stations import LEAD, stations_of
 from tractwright.route.course.symmetry import ties_of
 
 
@@ -36,9 +39,10 @@ def test_every_slope_agrees_with_finite_differences(problem):
         up, down = ask(asked, x + beside), ask(asked, x - beside)
         moved = (up.rows.value - down.rows.value) / (2 * step)
         near = answer.rows.value < FAR / ROW_MM / 2
-        # key ways: how wide a port is towards a screw is taken as fixed while the courses move (documented)
+        # how far a section reaches towards a screw or a neighbour is taken as fixed while the courses move (documented)
         wrong = np.abs(moved - answer.rows.slope[:, at]) > 1e-4 * (1.0 + np.abs(moved))
-        assert not (wrong & near & (answer.rows.kind != KINDS.index("key way"))).any()
+        exact = ~np.isin(answer.rows.kind, [KINDS.index("key way"), KINDS.index("neighbour gap")])
+        assert not (wrong & near & exact).any()
         assert np.abs(moved - answer.rows.slope[:, at])[near].max() < 0.5
         aim = (up.aim.value - down.aim.value) / (2 * step)
         assert aim == pytest.approx(answer.aim.slope[at], rel=1e-4, abs=1e-4)
@@ -66,7 +70,7 @@ def test_curvature_against_the_cross_product_formula():
     rng = np.random.default_rng(5)
     first, second = rng.normal(0, 200, (2, 7, 3)), rng.normal(0, 900, (2, 7, 3))
     half = np.full((2, 7), 20.0)
-    wall, wide = np.array([4.0, 4.0]), np.array([[1.0, 0, 0], [1.0, 0, 0]])
+    wall, wide = np.array([4.0, 4.0]), np.broadcast_to([1.0, 0.0, 0.0], (2, 7, 3))
     curvature, _, _, tightness, _, _ = curvature_terms(first, second, half, half, wide, wall)
     plain = np.linalg.norm(np.cross(first, second), axis=2) / np.linalg.norm(first, axis=2) ** 3
     assert curvature == pytest.approx(plain, rel=1e-3)
@@ -78,7 +82,7 @@ def test_a_bend_is_as_tight_as_the_half_in_its_plane():
     first = np.array([[[0.0, 0.0, 100.0], [0.0, 0.0, 100.0]]])
     second = np.array([[[0.0, 200.0, 0.0], [200.0, 0.0, 0.0]]])
     sizes = (np.full((1, 2), 30.0), np.full((1, 2), 20.0))
-    _, _, _, tightness, _, _ = curvature_terms(first, second, *sizes, np.array([[1.0, 0, 0]]), np.array([5.0]))
+    _, _, _, tightness, _, _ = curvature_terms(first, second, *sizes, np.array([[[1.0, 0, 0]] * 2]), np.array([5.0]))
     assert tightness[0] == pytest.approx([25.0 * 0.02, 35.0 * 0.02], rel=1e-3)
 
 
@@ -87,13 +91,64 @@ def test_gaps_and_distances_against_plain_minima():
     asked = question(packed)
     sight = seen(packed, asked.bounds, asked.stations, somewhere(asked))
     stations = stations_of(packed, 33)
+    points, wide, sizes = section_skins(packed, stations, sight)
     need = np.zeros((1, 33))
-    value, _, _ = neighbour_rows(
-        np.ascontiguousarray(sight.points), stations.beside, stations.value, packed.pair, need, 200.0, LEAD
+    value, _, _ = neighbour_rows(points, wide, sizes, stations.value, packed.pair, need, 200.0, LEAD)
+    between = sight.points[0][:, None] - sight.points[1][None]
+    apart = np.linalg.norm(between, axis=2)
+    towards = between / apart[..., None]
+    cosines = (
+        np.abs(np.einsum("kmd,kd->km", towards, wide[0])),
+        np.abs(np.einsum("kmd,md->km", towards, wide[1])),
     )
-    apart = np.linalg.norm(sight.points[0][:, None] - sight.points[1][None], axis=2)
-    plain = (apart - stations.beside[0][:, None] - stations.beside[1][None]).min(axis=1)[LEAD:-LEAD]
+    rounds = (sizes[0][:, None, :], sizes[1][None])
+    reach = [r[..., 0] + r[..., 1] * c + r[..., 2] * np.sqrt(1 - c**2) for r, c in zip(rounds, cosines, strict=True)]
+    plain = (apart - reach[0] - reach[1]).min(axis=1)[LEAD:-LEAD]
     assert value[0] == pytest.approx(plain, abs=0.02)
+
+
+def test_a_swept_runner_shows_its_neighbour_the_corners_of_its_section():
+    """Runners of a D or rectangular port, swept far along the row, lay 3.4 mm nearer than the course held them to be: it took
+    their reach along the row for their reach towards each other.
+    """
+    width, height, corner, wall = 40.0, 38.0, 6.0, 3.5
+    slant = np.array([0.6, 0.8, 0.0])
+    points = np.stack([np.linspace([0.0, 0.0, 0.0], [0.0, 0.0, 90.0], 10)] * 2)
+    points[1] += 60.0 * slant
+    wide = np.broadcast_to([1.0, 0.0, 0.0], points.shape).copy()
+    sizes = np.broadcast_to([corner + wall, width / 2 - corner, height / 2 - corner], points.shape).copy()
+    facts = (np.zeros((10, 10)), np.array([[0, 1]]), np.zeros((1, 4)))
+    value, _, _ = neighbour_rows(points, wide, sizes, *facts, 400.0, 3)
+    outline = box(-width / 2 + corner, -height / 2 + corner, width / 2 - corner, height / 2 - corner)
+    skin = np.array(outline.buffer(corner, quad_segs=400).buffer(wall, quad_segs=400).exterior.coords)
+    reach = (skin @ slant[:2]).max()
+    assert value == pytest.approx(60.0 - 2.0 * reach, abs=0.01)
+    assert reach > width / 2 + wall + 1.0
+
+
+def test_directions_are_carried_as_along_any_curve():
+    packed = pack_problem(row(count=3))
+    asked = question(packed)
+    x = somewhere(asked)
+    sight = seen(packed, asked.bounds, asked.stations, x)
+    wide = settled_at(asked, x).stations.wide
+    for r in range(3):
+        carried, _ = carried_frames(sight.curve[r], sight.tangent[r], packed.wide[r])
+        assert wide[r] == pytest.approx(carried, abs=1e-5)
+
+
+def test_sections_change_with_the_length_behind():
+    """A course that hurries in its beginning had its sections too small there, by 1 mm: they followed the curve's parameter."""
+    packed = pack_problem(row(count=2))
+    asked = question(packed)
+    x = somewhere(asked)
+    sight = seen(packed, asked.bounds, asked.stations, x)
+    found = settled_at(asked, x).stations
+    behind = np.linalg.norm(np.diff(sight.curve[0], axis=0), axis=1).cumsum()
+    share = np.concatenate([[0.0], behind / behind[-1]])
+    area = 4.0 * found.half_wide[0] * found.half_least[0] - (4.0 - np.pi) * found.corner[0] ** 2
+    ends = area[0], np.pi * packed.mouth_radius[0] ** 2
+    assert area == pytest.approx(ends[0] + (ends[1] - ends[0]) * share**2 * (3.0 - 2.0 * share), rel=2e-3)
 
 
 def test_capsules_and_bodies_against_plain_formulas():

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.geometry.frames import Array
-from tractwright.route.course.packed import Packed, Stations
+from tractwright.route.course.packed import Packed
 from tractwright.route.course.sight import Sight
+from tractwright.route.course.stations import Stations
 from tractwright.route.course.unknowns import FACE, LOCAL, length_at, local_columns, size_of
 
 _STRAIGHT = 1e-3

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from tractwright.geometry.frames import Array
-from tractwright.route.course.demands import Question
+from tractwright.route.course.demands import Question, settled_at
 from tractwright.route.course.rows import ROW_MM, Strictness
 from tractwright.route.course.search import Found, approach, polish
 from tractwright.route.course.symmetry import Tie
@@ -38,6 +38,7 @@ def attempt_from(asked: Question, tie: Tie, x: Array, rounds: int = 4) -> Attemp
     """Search from x, polish, verify; demands that the dense look finds missed a little are tightened and met again."""
     found = approach(asked, tie, tie.drawn_together(x), rounds=rounds)
     spent = found.evaluations
+    asked = settled_at(asked, found.answer.x)
     if found.worst > _HOPELESS:
         found = polish(asked, tie, found.y)
         spent += found.evaluations
@@ -49,8 +50,9 @@ def kept_from(asked: Question, tie: Tie, x: Array) -> Attempt:
     verdict = verdict_of(asked, x)
     if verdict.feasible:
         return Attempt(x=x, tie=tie, verdict=verdict, cost=0.0, evaluations=1)
-    found = polish(asked, tie, tie.drawn_together(x), steps=_FEW_STEPS)
-    attempt = _verified(asked, tie, found, found.evaluations)
+    sized = settled_at(asked, x)
+    found = polish(sized, tie, tie.drawn_together(x), steps=_FEW_STEPS)
+    attempt = _verified(sized, tie, found, found.evaluations)
     return attempt if attempt.verdict.feasible else attempt_from(asked, tie, attempt.x, rounds=2)
 
 
@@ -61,7 +63,7 @@ def _verified(asked: Question, tie: Tie, found: Found, spent: int) -> Attempt:
         if verdict.sound or found.worst < -_MET or max(verdict.missed.values()) > _LITTLE:
             break
         strict = _tightened(strict, verdict)
-        found = polish(replace(asked, strict=strict), tie, found.y)
+        found = polish(replace(settled_at(asked, found.answer.x), strict=strict), tie, found.y)
         spent += found.evaluations
         verdict = verdict_of(asked, found.answer.x)
     cost = _cost(found, verdict)

@@ -9,9 +9,10 @@ from tractwright.geometry.frames import Array
 from tractwright.route.course import demands_plenum as plenum
 from tractwright.route.course import demands_runner as runner
 from tractwright.route.course.aims import Aim, Wish, aim_of
-from tractwright.route.course.packed import Packed, Stations, stations_of
+from tractwright.route.course.packed import Packed
 from tractwright.route.course.rows import KINDS, ROW_MM, Block, Rows, Strictness, joined, rows_of_runners
 from tractwright.route.course.sight import Sight, seen
+from tractwright.route.course.stations import Stations, stations_of, stations_on
 from tractwright.route.course.unknowns import Bounds, bounds_of
 
 _Maker = Callable[[Packed, Stations, Sight, Strictness], Block]
@@ -53,6 +54,13 @@ def question(packed: Packed, count: int = 33) -> Question:
     wish = Wish(length_mm=packed.problem.length_wanted_mm)
     stations = stations_of(packed, count)
     return Question(packed=packed, stations=stations, bounds=bounds_of(packed), strict=Strictness(), wish=wish)
+
+
+def settled_at(asked: Question, x: Array) -> Question:
+    """The question with the sections as the courses of unknowns x have them; slopes take them as fixed."""
+    sight = seen(asked.packed, asked.bounds, asked.stations, x)
+    stations = stations_on(asked.packed, asked.stations, sight.curve, sight.tangent, sight.speed)
+    return replace(asked, stations=stations)
 
 
 def ask(asked: Question, x: Array) -> Answer:

@@ -7,9 +7,10 @@ import numpy as np
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import body_distance
-from tractwright.route.course.packed import LEAD, Ints, Packed, Stations, body_corners
+from tractwright.route.course.packed import Ints, Packed, body_corners
 from tractwright.route.course.rows import FAR, KINDS, ROW_MM, Block, Rows, Strictness, belt, between, joined, on_curve
 from tractwright.route.course.sight import Sight
+from tractwright.route.course.stations import LEAD, Stations
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
 
 _FRONT_MM, _ARRIVED = 6.0, 0.93

@@ -5,7 +5,7 @@ import numpy as np
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array
 from tractwright.route.course.kernels import capsule_distance, neighbour_rows, self_rows
-from tractwright.route.course.packed import EXTENDED, LEAD, Packed, Stations
+from tractwright.route.course.packed import Packed
 from tractwright.route.course.rows import (
     FAR,
     KINDS,
@@ -17,8 +17,10 @@ from tractwright.route.course.rows import (
     between,
     on_curve,
     outer_towards,
+    section_skins,
 )
 from tractwright.route.course.sight import Sight
+from tractwright.route.course.stations import EXTENDED, LEAD, Stations
 from tractwright.route.course.unknowns import LOCAL, length_at, local_columns, size_of
 
 MOST_TURN = 3.7
@@ -140,13 +142,13 @@ def length_slack(packed: Packed) -> Array:
 def neighbours(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Rows:
     """Skins stand a gap apart; in their first half no further than ports set apart as they are let them."""
     first, second = packed.pair[:, 0], packed.pair[:, 1]
-    skins = (stations.beside[first] + stations.beside[second])[:, LEAD:-LEAD]
+    skins = stations.beside[first] + stations.beside[second]
     side_by_side = packed.port_apart[:, None] - skins - 0.1 - 0.3 * strict.between
     need = packed.problem.gap_mm + 0.5 * between(packed, stations, strict)[first]
     late = np.clip((stations.u - _EARLY) / 0.2, 0.0, 1.0)
     need = need - np.maximum(0.0, need - side_by_side) * (1.0 - late)
-    facts = (np.ascontiguousarray(sight.points), stations.beside, stations.value, packed.pair, need)
-    value, on_first, on_second = neighbour_rows(*facts, strict.sharpness, LEAD)
+    skin = (*section_skins(packed, stations, sight), stations.value, packed.pair, need)
+    value, on_first, on_second = neighbour_rows(*skin, strict.sharpness, LEAD)
     pairs, count = value.shape
     slope = np.zeros((pairs, count, size_of(packed)))
     tables = sight.place.slope.reshape(-1, EXTENDED * 3, LOCAL)

@@ -86,11 +86,11 @@ def _bent_away(ports: Ports, steps: Array, straight: Array, want: Array) -> Arra
 def _skin(ports: Ports, direction: Array) -> Array:
     """How far the skins at the ports reach towards directions (n, steps, 3)."""
     sizes = (ports.half_wide[:, None], ports.half_least[:, None], ports.corner[:, None])
-    return support(direction, ports.wide, *sizes) + ports.wall[:, None]
+    return support(direction, ports.wide[:, None, :], *sizes) + ports.wall[:, None]
 
 
 def support(direction: Array, wide: Array, half_wide: Array, half_least: Array, corner: Array) -> Array:
-    """Reach of a rounded rectangle from its middle towards directions (n, m, 3); wide (n, 3): where its width lies."""
-    along = np.abs(np.einsum("nmd,nd->nm", direction, wide))
+    """Reach of a rounded rectangle from its middle towards directions (n, m, 3); wide (n, m or 1, 3): its width lies there."""
+    along = np.abs((direction * wide).sum(axis=2))
     across = np.sqrt(np.maximum(0.0, np.einsum("nmd,nmd->nm", direction, direction) - along**2))
     return corner + (half_wide - corner) * along + (half_least - corner) * across

@@ -12,6 +12,8 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 _SLOWEST2 = 1.0
 """Added to the square of a curve's speed [mm2]: keeps a cusp finite."""
+_LEAST_STEP2 = 1e-18
+"""Square of a step below which nothing is mirrored at it."""
 
 
 @njit(cache=True)
@@ -20,7 +22,7 @@ def curvature_terms(
 ) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
     """Curvature and bend tightness at stations, with slopes on the first and second derivative.
 
-    first, second : (n, m, 3); half_wide, half_least : (n, m); wide : (n, 3) unit; wall : (n,).
+    first, second : (n, m, 3); half_wide, half_least : (n, m); wide : (n, m, 3) unit; wall : (n,).
     Tightness = half size in the bend's plane times curvature + wall times curvature (1 at a bend whose radius equals
     half size + wall). Gives curvature (n, m), its slopes (n, m, 3) twice, tightness, its slopes.
     """
@@ -39,13 +41,13 @@ def curvature_terms(
             for d in range(3):
                 kv[d] = (d2[d] - d1[d] * dot / s2) / s2
                 size += kv[d] * kv[d]
-                along += kv[d] * wide[r, d]
+                along += kv[d] * wide[r, k, d]
             kappa = np.sqrt(size)
             hw2, hh2 = half_wide[r, k] ** 2, half_least[r, k] ** 2
             q = np.sqrt(hh2 * size + (hw2 - hh2) * along * along)
             for d in range(3):
                 va[d] = kv[d] / kappa
-                vb[d] = (hh2 * kv[d] + (hw2 - hh2) * along * wide[r, d]) / q + wall[r] * va[d]
+                vb[d] = (hh2 * kv[d] + (hw2 - hh2) * along * wide[r, k, d]) / q + wall[r] * va[d]
             curvature[r, k] = kappa
             tightness[r, k] = q + wall[r] * kappa
             _slopes_on_derivatives(va, d1, d2, s2, dot, c1[r, k], c2[r, k])
@@ -67,37 +69,58 @@ def _slopes_on_derivatives(
 
 
 @njit(cache=True)
+def carried_directions(points: Floats, tangents: Floats, first: Floats) -> Floats:
+    """A direction square to each curve carried along it without turning about it, by double reflection (n, m, 3).
+
+    points, tangents : (n, m, 3), tangents unit; first (n, 3) : the direction at the first point. Numba's twin of
+    `geometry.frames.carried_frames`.
+    """
+    runners, stations = points.shape[0], points.shape[1]
+    carried = np.empty((runners, stations, 3))
+    step, second = np.empty(3), np.empty(3)
+    for r in range(runners):
+        carried[r, 0] = first[r] - tangents[r, 0] * np.dot(first[r], tangents[r, 0])
+        for k in range(stations - 1):
+            step[:] = points[r, k + 1] - points[r, k]
+            share = 2.0 / max(np.dot(step, step), _LEAST_STEP2)
+            mirrored = carried[r, k] - step * (share * np.dot(step, carried[r, k]))
+            second[:] = tangents[r, k + 1] - tangents[r, k] + step * (share * np.dot(step, tangents[r, k]))
+            again = 2.0 / max(np.dot(second, second), _LEAST_STEP2)
+            carried[r, k + 1] = mirrored - second * (again * np.dot(second, mirrored))
+    return carried
+
+
+@njit(cache=True)
 def neighbour_rows(
-    points: Floats,
-    radius: Floats,
-    basis: Floats,
-    pair: Ints,
-    need: Floats,
-    sharpness: float,
-    skip: int,
+    points: Floats, wide: Floats, sizes: Floats, basis: Floats, pair: Ints, need: Floats, sharpness: float, skip: int
 ) -> tuple[Floats, Floats, Floats]:
     """Soft least gap between skins of pairs of runners, a row for each curve station of the first.
 
-    points : (n, k, 3), radius : (n, k) outer, basis : (k, 10), pair : (q, 2), need : (q, k - 2 skip) gap wanted,
-    skip : stations of the leads at each end. Gives gap minus need (q, m), slope on the first's points (q, m, 3), on the
-    second's extended poles (q, m, 10, 3).
+    points : (n, k, 3), wide : (n, k, 3) unit, where the section's width lies; sizes : (n, k, 3) corner and wall together,
+    half the width and half the least width beyond the corner; basis : (k, 10), pair : (q, 2), need : (q, k - 2 skip) gap
+    wanted, skip : stations of the leads at each end. Gives gap minus need (q, m), slope on the first's points (q, m, 3), on
+    the second's extended poles (q, m, 10, 3): the sections' reach towards each other is taken as fixed.
     """
     pairs, stations = pair.shape[0], points.shape[1]
     rows = stations - 2 * skip
     value = np.empty((pairs, rows))
     on_first = np.zeros((pairs, rows, 3))
     on_second = np.zeros((pairs, rows, 10, 3))
-    gap = np.empty(stations)
+    gap, distance = np.empty(stations), np.empty(stations)
     for q in range(pairs):
         i, j = pair[q, 0], pair[q, 1]
         for row in range(rows):
             k = row + skip
             least = 1e30
             for m in range(stations):
-                s = 1e-9
+                s, on_i, on_j = 1e-9, 0.0, 0.0
                 for d in range(3):
-                    s += (points[i, k, d] - points[j, m, d]) ** 2
-                gap[m] = np.sqrt(s) - radius[i, k] - radius[j, m]
+                    e = points[i, k, d] - points[j, m, d]
+                    s += e * e
+                    on_i += e * wide[i, k, d]
+                    on_j += e * wide[j, m, d]
+                distance[m] = np.sqrt(s)
+                gap[m] = distance[m] - _reach(sizes[i, k], on_i, distance[m]) - _reach(sizes[j, m], on_j, distance[m])
                 least = min(least, gap[m])
             total = 0.0
             for m in range(stations):
@@ -107,14 +130,20 @@ def neighbour_rows(
                 weight = np.exp(-sharpness * (gap[m] - least)) / total
                 if weight < 1e-7:
                     continue
-                distance = gap[m] + radius[i, k] + radius[j, m]
                 for d in range(3):
-                    e = weight * (points[i, k, d] - points[j, m, d]) / distance
+                    e = weight * (points[i, k, d] - points[j, m, d]) / distance[m]
                     on_first[q, row, d] += e
                     for c in range(10):
                         if basis[m, c] != 0.0:
                             on_second[q, row, c, d] -= basis[m, c] * e
     return value, on_first, on_second
+
+
+@njit(cache=True)
+def _reach(sizes: Floats, along: float, distance: float) -> float:
+    """How far a rounded rectangle reaches towards a place so far away, so much of it along its width."""
+    share = min(1.0, abs(along) / distance)
+    return sizes[0] + sizes[1] * share + sizes[2] * np.sqrt(1.0 - share * share)
 
 
 @njit(cache=True)

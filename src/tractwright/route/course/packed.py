@@ -1,4 +1,4 @@
-"""A course problem as flat arrays, made once; and the stations at which its courses are looked at."""
+"""A course problem as flat arrays, made once."""
 
 from dataclasses import dataclass, replace
 
@@ -6,7 +6,6 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.design.room import HEAD_FACE, PackedRoom, pack, without
-from tractwright.geometry.curves import course_basis
 from tractwright.geometry.frames import Array, unit
 from tractwright.route.course.bodies import Body, box_body, stub_body, together
 from tractwright.route.course.exits import Exit, Ports, exit_of
@@ -15,10 +14,6 @@ from tractwright.route.course.records import CourseFace, CourseProblem, CourseRu
 
 Ints = npt.NDArray[np.int64]
 Mask = npt.NDArray[np.bool_]
-LEAD = 3
-"""Stations on each straight lead."""
-EXTENDED = 10
-"""Extended poles: port centre, eight poles, mouth centre."""
 _BODY_GRAIN_MM = (15.0, 45.0)
 
 
@@ -71,27 +66,6 @@ class Packed:
     def outer_at_port(self) -> Array:
         """Outer half size at the ports (n,)."""
         return self.half_wide + self.wall
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Stations:
-    """Where courses are looked at: m stations along the curve, k = m + 2 LEAD with the straight leads.
-
-    value (k, 10): station points from extended poles; d1, d2, d3 (m, 8) derivatives from poles; weight (m,) Simpson;
-    u (m,); outer (n, k) largest outer half, beside (n, k) towards the neighbours; half_wide, half_least, corner (n, m).
-    """
-
-    u: Array
-    value: Array
-    d1: Array
-    d2: Array
-    d3: Array
-    weight: Array
-    outer: Array
-    beside: Array
-    half_wide: Array
-    half_least: Array
-    corner: Array
 
 
 def pack_problem(problem: CourseProblem) -> Packed:
@@ -169,41 +143,6 @@ def body_corners(problem: CourseProblem, face: CourseFace) -> tuple[Array, Array
     lead = max(runner.mouth_lead_mm for runner in problem.runners if runner.face == face.name)
     high = np.array([face.body_overhang_mm, face.body_half_height_mm, face.body_depth_mm - face.behind_mm])
     return np.array([-high[0], -high[1], -lead]), high
-
-
-def stations_of(packed: Packed, count: int) -> Stations:
-    """Stations: count (odd) along the curve and LEAD on each lead. Sizes go over smoothly from port to mouth."""
-    u, value, d1, d2, d3 = course_basis(count)
-    extended = np.zeros((count + 2 * LEAD, EXTENDED))
-    extended[LEAD:-LEAD, 1:9] = value
-    for i in range(LEAD):
-        extended[i, 0], extended[i, 1] = 1.0 - i / LEAD, i / LEAD
-        extended[-1 - i, 9], extended[-1 - i, 8] = 1.0 - i / LEAD, i / LEAD
-    weight = np.ones(count)
-    weight[1:-1:2], weight[2:-1:2] = 4.0, 2.0
-    over = u**3 * (10.0 - 15.0 * u + 6.0 * u**2)
-    mouth = packed.mouth_radius[:, None]
-    half_wide = packed.half_wide[:, None] * (1.0 - over) + mouth * over
-    half_least = packed.half_least[:, None] * (1.0 - over) + mouth * over
-    at_port = beside_half(packed.problem.runners, packed.start) - packed.wall
-    beside = at_port[:, None] * (1.0 - over) + mouth * over
-    return Stations(
-        u=u,
-        value=extended,
-        d1=d1,
-        d2=d2,
-        d3=d3,
-        weight=weight / 3.0 / (count - 1),
-        outer=_with_leads(half_wide) + packed.wall[:, None],
-        beside=_with_leads(beside) + packed.wall[:, None],
-        half_wide=half_wide,
-        half_least=half_least,
-        corner=packed.corner[:, None] * (1.0 - over) + mouth * over,
-    )
-
-
-def _with_leads(sizes: Array) -> Array:
-    return np.pad(sizes, ((0, 0), (LEAD, LEAD)), mode="edge")
 
 
 def _rows(vectors: list[tuple[float, float, float]]) -> Array:

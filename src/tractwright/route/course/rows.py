@@ -11,8 +11,9 @@ import numpy as np
 
 from tractwright.geometry.frames import Array
 from tractwright.route.course.exits import support
-from tractwright.route.course.packed import EXTENDED, LEAD, Ints, Packed, Stations
+from tractwright.route.course.packed import Ints, Packed
 from tractwright.route.course.sight import Sight
+from tractwright.route.course.stations import EXTENDED, LEAD, Stations
 from tractwright.route.course.unknowns import LOCAL, length_at, local_columns, size_of
 
 KINDS = (
@@ -121,10 +122,18 @@ def on_curve(stations: Stations, slope: Array) -> Array:
 def outer_towards(packed: Packed, stations: Stations, direction: Array) -> Array:
     """How far skins reach from the centreline (n, m) towards directions (n, m, 3): support of a rounded rectangle.
 
-    The section is taken to keep its wide direction; the direction is taken as fixed.
+    The direction is taken as fixed.
     """
     sizes = (stations.half_wide, stations.half_least, stations.corner)
-    return support(direction, packed.wide, *sizes) + packed.wall[:, None]
+    return support(direction, stations.wide, *sizes) + packed.wall[:, None]
+
+
+def section_skins(packed: Packed, stations: Stations, sight: Sight) -> tuple[Array, Array, Array]:
+    """Stations with leads as skins: points, where the width lies, sizes (n, k, 3), see `kernels.neighbour_rows`."""
+    corner, beyond = stations.corner, ((0, 0), (LEAD, LEAD), (0, 0))
+    sizes = np.stack([corner + packed.wall[:, None], stations.half_wide - corner, stations.half_least - corner], axis=2)
+    points = np.ascontiguousarray(sight.points)
+    return points, np.pad(stations.wide, beyond, mode="edge"), np.pad(sizes, beyond, mode="edge")
 
 
 def belt(packed: Packed, stations: Stations) -> Array:

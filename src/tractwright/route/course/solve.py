@@ -8,7 +8,7 @@ import numpy as np
 from tractwright.geometry.frames import Array
 from tractwright.route.course.attempt import Attempt, attempt_from, kept_from
 from tractwright.route.course.binding import binding_of, shortfalls_of
-from tractwright.route.course.demands import Question, question
+from tractwright.route.course.demands import Question, question, settled_at
 from tractwright.route.course.packed import pack_problem
 from tractwright.route.course.placing import finds_room
 from tractwright.route.course.records import CourseProblem, CourseSolution
@@ -193,7 +193,7 @@ def _solution(asked: Question, best: Attempt, tried: list[Attempt]) -> CourseSol
         feasible=best.verdict.feasible,
         sound=best.verdict.sound,
         shortfalls=shortfalls_of(packed, best.verdict),
-        binding=() if best.verdict.feasible else binding_of(asked, best),
+        binding=() if best.verdict.feasible else binding_of(settled_at(asked, best.x), best),
         starts_tried=len(tried),
         evaluations=_spent(tried),
         unknowns=tuple(float(value) for value in best.x),

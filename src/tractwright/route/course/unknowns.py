@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractwright.geometry.frames import Array, Frame, vec3
-from tractwright.route.course.packed import EXTENDED, Ints, Packed
+from tractwright.route.course.packed import Ints, Packed
+from tractwright.route.course.stations import EXTENDED
 
 FACE, OWN = 6, 14
 LOCAL = FACE + OWN

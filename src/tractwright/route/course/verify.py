@@ -6,11 +6,13 @@ import numpy as np
 
 from tractwright.design.room import clearance
 from tractwright.geometry.frames import Array, vec3
-from tractwright.route.course.demands import Question, rows_of
-from tractwright.route.course.packed import Ints, Packed, Stations, apart, bodies_of, stations_of
+from tractwright.route.course.demands import Question, rows_of, settled_at
+from tractwright.route.course.kernels import neighbour_rows
+from tractwright.route.course.packed import Ints, Packed, apart, bodies_of
 from tractwright.route.course.records import RunnerCourse
-from tractwright.route.course.rows import KINDS, Rows, Strictness, outer_towards
+from tractwright.route.course.rows import KINDS, Rows, Strictness, outer_towards, section_skins
 from tractwright.route.course.sight import Sight, seen
+from tractwright.route.course.stations import LEAD, Stations, stations_of
 
 DENSE = 129
 ALONE_MM = 1e6
@@ -24,7 +26,7 @@ _FINE_MM = (6.0, 45.0)
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Verdict:
     """rows : all dense rows; missed : kind -> by how much, in the rows' unit; length_error : largest share by which a
-    length misses the one wanted; sight : the courses at dense stations; packed : the problem with all pairs.
+    length misses the one wanted; sight : the courses at the dense stations; packed : the problem with all pairs.
     """
 
     rows: Rows
@@ -32,6 +34,7 @@ class Verdict:
     length_error: float
     sight: Sight
     packed: Packed
+    stations: Stations
 
     @property
     def sound(self) -> bool:
@@ -48,10 +51,9 @@ def verdict_of(asked: Question, x: Array) -> Verdict:
     """The dense look at scaled unknowns x; demands left out of the question are left out here."""
     packed = all_pairs(asked.packed)
     packed = replace(packed, bodies=bodies_of(packed.problem, *_FINE_MM))
-    stations = stations_of(packed, DENSE)
     strict = replace(_HARD, without=asked.strict.without)
-    dense = replace(asked, packed=packed, stations=stations, strict=strict)
-    sight = seen(packed, asked.bounds, stations, x)
+    dense = settled_at(replace(asked, packed=packed, stations=stations_of(packed, DENSE), strict=strict), x)
+    sight = seen(packed, asked.bounds, dense.stations, x)
     rows = rows_of(dense, sight)
     missed = {
         name: -float(rows.value[rows.kind == kind].min())
@@ -60,7 +62,7 @@ def verdict_of(asked: Question, x: Array) -> Verdict:
     }
     wanted = packed.share * packed.problem.length_wanted_mm
     error = float(np.abs(sight.length / wanted - 1.0).max())
-    return Verdict(rows=rows, missed=missed, length_error=error, sight=sight, packed=packed)
+    return Verdict(rows=rows, missed=missed, length_error=error, sight=sight, packed=packed, stations=dense.stations)
 
 
 def all_pairs(packed: Packed) -> Packed:
@@ -72,10 +74,9 @@ def all_pairs(packed: Packed) -> Packed:
 
 def courses_of(verdict: Verdict) -> tuple[RunnerCourse, ...]:
     """The courses with what was measured on them."""
-    packed, sight = verdict.packed, verdict.sight
-    stations = stations_of(packed, DENSE)
+    packed, sight, stations = verdict.packed, verdict.sight, verdict.stations
     room = _room_gaps(packed, stations, sight)
-    gaps = _neighbour_gaps(packed, sight, stations.beside)
+    gaps = _neighbour_gaps(packed, stations, sight)
     made: list[RunnerCourse] = []
     for r, runner in enumerate(packed.problem.runners):
         poles = sight.place.poles[r, 1:9]
@@ -102,11 +103,11 @@ def _room_gaps(packed: Packed, stations: Stations, sight: Sight) -> Array:
     return gap.min(axis=1)
 
 
-def _neighbour_gaps(packed: Packed, sight: Sight, outer: Array) -> Array:
-    """Least skin to skin of each runner, leads counted."""
+def _neighbour_gaps(packed: Packed, stations: Stations, sight: Sight) -> Array:
+    """Least skin to skin of each runner, from the curve of one to all of the other."""
     gaps = np.full(len(packed.start), ALONE_MM)
-    for i, j in packed.pair:
-        apart = np.linalg.norm(sight.points[i][:, None] - sight.points[j][None], axis=2)
-        least = float((apart - outer[i][:, None] - outer[j][None]).min())
-        gaps[i], gaps[j] = min(gaps[i], least), min(gaps[j], least)
+    skin, need = section_skins(packed, stations, sight), np.zeros((len(packed.pair), DENSE))
+    least = neighbour_rows(*skin, stations.value, packed.pair, need, _HARD.sharpness, LEAD)[0].min(axis=1)
+    np.minimum.at(gaps, packed.pair[:, 0], least)
+    np.minimum.at(gaps, packed.pair[:, 1], least)
     return gaps
