@@ -187,52 +187,67 @@ def feasible(seed: int) -> RandomJob:
     )
 
 
-def figures(results: list[JobResult]) -> dict[str, dict[str, object]]:
+Figures = dict[str, dict[str, object]]
+"""What was measured by name: value, bar, whether it holds, of how many."""
+
+
+def figures(results: list[JobResult]) -> Figures:
     """The figures with their bars."""
-    groups = {name: [r for r in results if r.made_as == name] for name in ("feasible", "impossible", "free")}
-    refused = {name: sum(not r.accepted for r in group) for name, group in groups.items()}
-    said = {r.name: {key for demands in r.named for key in demands} for r in results}
-    wrong_names = sum(
-        not (said[r.name] and said[r.name] <= set(r.planted)) for r in groups["impossible"] if not r.accepted
-    )
-    named = sum(len(keys) for keys in said.values())
-    not_freed = sum(len(r.not_freed) for r in results)
-    unexplained = [r for r in groups["free"] if not r.accepted and (r.not_freed or not said[r.name])]
-    pieces, exact = sum(r.solids for r in results), sum(r.exact for r in results)
-    wanted_blends, made = sum(r.blends_wanted for r in results), sum(r.blends_made for r in results)
     sound = [r for r in results if r.accepted]
-
-    def figure(value: float, bar: str, *, holds: bool, count: int) -> dict[str, object]:
-        return {"value": value, "bar": bar, "holds": holds, "count": count}
-
-    tracebacks = sum(bool(r.traceback) for r in results)
-    unsound = sum(r.unsound for r in results)
-    share_free = refused["free"] / max(1, len(groups["free"]))
-    accepted_impossible = len(groups["impossible"]) - refused["impossible"]
     most_looks = max((r.looks for r in sound), default=0)
     return {
-        "tracebacks": figure(tracebacks, "0", holds=tracebacks == 0, count=len(results)),
-        "feasible refused": figure(
-            refused["feasible"], "0", holds=not refused["feasible"], count=len(groups["feasible"])
-        ),
-        "impossible accepted": figure(
-            accepted_impossible, "0", holds=not accepted_impossible, count=len(groups["impossible"])
-        ),
-        "impossible, demands not a true subset": figure(
-            wrong_names, "0", holds=not wrong_names, count=len(groups["impossible"])
-        ),
-        "free refused, share": figure(share_free, "<= 0.10", holds=share_free <= 0.10, count=len(groups["free"])),
-        "free refused without a true contradiction": figure(
-            len(unexplained), "0", holds=not unexplained, count=refused["free"]
-        ),
-        "named demands that, given up, do not free the job": figure(not_freed, "0", holds=not not_freed, count=named),
-        "unsound solids called done": figure(unsound, "0", holds=unsound == 0, count=pieces),
-        "exact pieces, share": figure(exact / max(1, pieces), ">= 0.99", holds=exact >= 0.99 * pieces, count=pieces),
-        "blends made, share": figure(
-            made / max(1, wanted_blends), ">= 0.98", holds=made >= 0.98 * wanted_blends, count=wanted_blends
-        ),
-        "most looks of an accepted job": figure(most_looks, "<= 8", holds=most_looks <= 8, count=len(sound)),
+        "tracebacks": _none(sum(bool(r.traceback) for r in results), of=len(results)),
+        **_figures_of_outcomes({name: [r for r in results if r.made_as == name] for name in CLASSES}),
+        **_figures_of_demands(results),
+        **_figures_of_solids(results),
+        "most looks of an accepted job": _figure(most_looks, "<= 8", holds=most_looks <= 8, count=len(sound)),
     }
+
+
+def _figure(value: float, bar: str, *, holds: bool, count: int) -> dict[str, object]:
+    return {"value": value, "bar": bar, "holds": holds, "count": count}
+
+
+def _none(value: int, *, of: int) -> dict[str, object]:
+    """A figure that must be nought."""
+    return _figure(value, "0", holds=value == 0, count=of)
+
+
+def _figures_of_outcomes(groups: dict[str, list[JobResult]]) -> Figures:
+    """What was accepted and refused of each class."""
+    refused = {name: [r for r in group if not r.accepted] for name, group in groups.items()}
+    impossible, share = groups["impossible"], len(refused["free"]) / max(1, len(groups["free"]))
+    wrong = [r for r in refused["impossible"] if not (_said(r) and _said(r) <= set(r.planted))]
+    unexplained = [r for r in refused["free"] if r.not_freed or not _said(r)]
+    return {
+        "feasible refused": _none(len(refused["feasible"]), of=len(groups["feasible"])),
+        "impossible accepted": _none(len(impossible) - len(refused["impossible"]), of=len(impossible)),
+        "impossible, demands not a true subset": _none(len(wrong), of=len(impossible)),
+        "free refused, share": _figure(share, "<= 0.10", holds=share <= 0.10, count=len(groups["free"])),
+        "free refused without a true contradiction": _none(len(unexplained), of=len(refused["free"])),
+    }
+
+
+def _figures_of_demands(results: list[JobResult]) -> Figures:
+    """Whether what refusals name frees their jobs."""
+    named, not_freed = sum(len(_said(r)) for r in results), sum(len(r.not_freed) for r in results)
+    return {"named demands that, given up, do not free the job": _none(not_freed, of=named)}
+
+
+def _figures_of_solids(results: list[JobResult]) -> Figures:
+    """Whether solids are sound, exact and blended."""
+    pieces, exact = sum(r.solids for r in results), sum(r.exact for r in results)
+    wanted, made = sum(r.blends_wanted for r in results), sum(r.blends_made for r in results)
+    return {
+        "unsound solids called done": _none(sum(r.unsound for r in results), of=pieces),
+        "exact pieces, share": _figure(exact / max(1, pieces), ">= 0.99", holds=exact >= 0.99 * pieces, count=pieces),
+        "blends made, share": _figure(made / max(1, wanted), ">= 0.98", holds=made >= 0.98 * wanted, count=wanted),
+    }
+
+
+def _said(result: JobResult) -> set[str]:
+    """Every demand that a job's contradictions name."""
+    return {key for demands in result.named for key in demands}
 
 
 def _line(result: JobResult) -> str:

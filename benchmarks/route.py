@@ -61,8 +61,21 @@ def random_row(rng: np.random.Generator) -> CourseProblem:
         )
         for name, x in zip(names, places, strict=True)
     )
+    return CourseProblem(
+        runners=runners,
+        faces=(_random_face(rng, names, bore),),
+        room=Room(planes=(HEAD,)),
+        key_ways=_screws(places, pitch, least + wall + float(rng.uniform(10.0, 16.0))),
+        length_wanted_mm=float(rng.uniform(150.0, 450.0)),
+        clearance_mm=4.0,
+        gap_mm=6.0,
+    )
+
+
+def _random_face(rng: np.random.Generator, names: tuple[str, ...], bore: float) -> CourseFace:
+    """The floor of a plenum with a body behind it."""
     lip = float(rng.uniform(0.1, 0.2)) * bore
-    face = CourseFace(
+    return CourseFace(
         name="plenum",
         runners=names,
         mouth_bore_mm=bore,
@@ -72,15 +85,6 @@ def random_row(rng: np.random.Generator) -> CourseProblem:
         body_half_height_mm=bore / 2 + float(rng.uniform(22.0, 35.0)),
         body_overhang_mm=bore / 2 + float(rng.uniform(20.0, 35.0)),
         behind_mm=12.0,
-    )
-    return CourseProblem(
-        runners=runners,
-        faces=(face,),
-        room=Room(planes=(HEAD,)),
-        key_ways=_screws(places, pitch, least + wall + float(rng.uniform(10.0, 16.0))),
-        length_wanted_mm=float(rng.uniform(150.0, 450.0)),
-        clearance_mm=4.0,
-        gap_mm=6.0,
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 
-from tractwright.route.course.solve import NO_COURSES, STAY, Effort, Plan
+from tractwright.route.course.solve import NO_COURSES, NOT_AT_ALL, STAY, Effort, Plan
 from tractwright.route.demands import dropped, eased, is_thing, key_of_thing, lengths, room_and_pose, sizes
 from tractwright.route.modest import modest
 from tractwright.route.nearest import as_found, farther, out_of_the_way
@@ -16,6 +16,7 @@ _SEARCH = Effort(
     evaluations=600,
     shorter=(),
     stretches=4,
+    aslant=NOT_AT_ALL,
 )
 _ANY_LENGTH = replace(_SEARCH, shorter=(0.6,))
 _MOST_TRIALS = 8

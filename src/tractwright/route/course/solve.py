@@ -14,7 +14,7 @@ from tractwright.route.course.placing import finds_room
 from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.search import approach
 from tractwright.route.course.starts import starts_of
-from tractwright.route.course.symmetry import Tie, ties_of
+from tractwright.route.course.symmetry import Tie, aslant_tie, ties_of
 from tractwright.route.course.unknowns import frame_of, size_of
 from tractwright.route.course.verify import courses_of
 
@@ -24,6 +24,8 @@ _CARRIED = 2
 """Best attempts under a strict tie from which a looser one begins."""
 _SHORTER = (0.6, 0.4, 0.8)
 """Shares of the wanted length at which courses are sought when none is found at the whole."""
+_ASIDE = (-0.25, 0.25, -0.45, 0.45)
+"""How far along the row plenums are drawn where runners are sought that leave their planes, as shares of the length."""
 _SHORTEST_STRETCH, _WORTH = 0.1, 0.2
 """Share of the way to the wanted length below which no step is tried; share of a step that has to be gained by it."""
 
@@ -41,15 +43,17 @@ class Plan:
 class Effort:
     """How hard courses are sought: a plan a tie, strictest first; evaluations after which no further batch is begun;
     shares of the wanted length that are tried when nothing is found at the whole; steps towards it from courses that miss
-    nothing else.
+    nothing else; how hard courses all aslant are sought when not even those get there.
     """
 
     plans: tuple[Plan, ...]
     evaluations: int
     shorter: tuple[float, ...]
     stretches: int
+    aslant: Plan
 
 
+NOT_AT_ALL = Plan(batches=0, size=0, finished=0)
 WHOLE = Effort(
     plans=(
         Plan(batches=4, size=6, finished=2),
@@ -60,6 +64,7 @@ WHOLE = Effort(
     evaluations=1500,
     shorter=_SHORTER,
     stretches=7,
+    aslant=Plan(batches=4, size=9, finished=3),
 )
 """Before anything is refused."""
 QUICK = Effort(
@@ -67,11 +72,12 @@ QUICK = Effort(
     evaluations=600,
     shorter=(),
     stretches=4,
+    aslant=NOT_AT_ALL,
 )
 """Where it costs little to be wrong."""
 NO_COURSES: tuple[float, ...] = ()
 """Where no courses of a like problem are known."""
-STAY = Effort(plans=(), evaluations=0, shorter=(), stretches=2)
+STAY = Effort(plans=(), evaluations=0, shorter=(), stretches=2, aslant=NOT_AT_ALL)
 """Only from courses that are known."""
 
 
@@ -90,8 +96,9 @@ def solve_courses(problem: CourseProblem, near: Sequence[float] = NO_COURSES, ef
     best = min(tried, key=_rank)
     if best.verdict.sound and not best.verdict.feasible:
         tried += _stretched(asked, best, effort.stretches)
-        best = min(tried, key=_rank)
-    return _solution(asked, best, tried)
+    if not _good(tried):
+        tried += _aslant(asked, effort.aslant)
+    return _solution(asked, min(tried, key=_rank), tried)
 
 
 def _rank(attempt: Attempt) -> tuple[int, float]:
@@ -127,6 +134,21 @@ def _searched(asked: Question, effort: Effort) -> list[Attempt]:
             tried += _finished(asked, tie, starts[batch * plan.size : (batch + 1) * plan.size], plan.finished)
         if _good(tried):
             return tried
+    return tried
+
+
+def _aslant(asked: Question, plan: Plan) -> list[Attempt]:
+    """Where a row of like ports stands before too little depth and height, the length lies along the row: runners all aslant
+    to a plenum further along it. From courses in their planes no search gets there: to either side is as good.
+    """
+    tie, tried = aslant_tie(asked.packed, asked.bounds), list[Attempt]()
+    if tie is None or not plan.batches:
+        return tried
+    starts = [start.x for start in starts_of(asked, _ASIDE)]
+    for batch in range(plan.batches):
+        tried += _finished(asked, tie, starts[batch * plan.size : (batch + 1) * plan.size], plan.finished)
+        if _good(tried):
+            break
     return tried
 
 

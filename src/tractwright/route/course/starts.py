@@ -20,21 +20,27 @@ _SWAYS = (0.0, 0.9, -0.9)
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Start:
-    """Scaled unknowns x, tilt [rad] and sway [rad] it was drawn with, how badly it does (small is good)."""
+    """Scaled unknowns x, tilt [rad], sway [rad] and how far along the row (share of the length) it was drawn with, how badly
+    it does (small is good).
+    """
 
     x: Array
     tilt: float
     sway: float
+    aside: float
     score: float
 
 
-def starts_of(asked: Question) -> tuple[Start, ...]:
-    """All starts, best first, then those that differ from the ones before."""
+def starts_of(asked: Question, asides: tuple[float, ...] = (0.0,)) -> tuple[Start, ...]:
+    """All starts, best first, then those that differ from the ones before. asides : how far along the row plenums are drawn,
+    as shares of the length.
+    """
     found: list[Start] = []
-    for tilt in _tilts(asked.packed):
-        for sway in _SWAYS:
-            x = drawn(asked, tilt, sway)
-            found.append(Start(x=x, tilt=tilt, sway=sway, score=_score(asked, x)))
+    for aside in asides:
+        for tilt in _tilts(asked.packed):
+            for sway in _SWAYS:
+                x = drawn(asked, tilt, sway, aside)
+                found.append(Start(x=x, tilt=tilt, sway=sway, aside=aside, score=_score(asked, x)))
     return _spread(found)
 
 
@@ -60,12 +66,14 @@ def _spread(found: list[Start]) -> tuple[Start, ...]:
 
 
 def _likeness(first: Start, second: Start) -> float:
-    apart = abs(first.tilt - second.tilt) + 0.5 * abs(first.sway - second.sway)
+    apart = abs(first.tilt - second.tilt) + 0.5 * abs(first.sway - second.sway) + abs(first.aside - second.aside)
     return 10.0 * float(np.exp(-apart / 0.5))
 
 
-def drawn(asked: Question, tilt: float, sway: float) -> Array:
-    """Unknowns of courses whose heading goes smoothly from the port's to the tilt, swaying by so much on the way."""
+def drawn(asked: Question, tilt: float, sway: float, aside: float = 0.0) -> Array:
+    """Unknowns of courses whose heading goes smoothly from the port's to the tilt, swaying by so much on the way, to plenums
+    drawn aside along the row by a share of the length.
+    """
     packed, bounds = asked.packed, asked.bounds
     values = np.zeros(size_of(packed))
     values[length_at(packed)] = asked.wish.length_mm
@@ -74,7 +82,7 @@ def drawn(asked: Question, tilt: float, sway: float) -> Array:
         rows = _rows_of_ports(packed, own)
         paths = [_path(asked, row, (tilt, sway), _lean(packed, row) if len(rows) > 1 else 0.0) for row in rows]
         ends = list(zip(rows, (path[-1] for path in paths), strict=True))
-        values[FACE * f : FACE * f + FACE] = _face_start(asked, f, ends, tilt)
+        values[FACE * f : FACE * f + FACE] = _face_start(asked, f, ends, tilt, aside)
         for row, path in zip(rows, paths, strict=True):
             for r in row:
                 first = length_at(packed) + 1 + OWN * int(r)
@@ -111,7 +119,7 @@ def _path(asked: Question, own: Places, way: tuple[float, float], lean: float) -
     return np.concatenate([np.zeros((1, 2)), np.cumsum(middle, axis=0)])
 
 
-def _face_start(asked: Question, f: int, ends: list[tuple[Places, Array]], tilt: float) -> Array:
+def _face_start(asked: Question, f: int, ends: list[tuple[Places, Array]], tilt: float, aside: float) -> Array:
     """The face midway between where the rows' paths end. ends : rows, and the end of each one's path."""
     packed, bounds = asked.packed, asked.bounds
     z = axes_of(np.eye(3), tilt, 0.0)[2]
@@ -120,7 +128,7 @@ def _face_start(asked: Question, f: int, ends: list[tuple[Places, Array]], tilt:
         starts = (packed.start[own] + packed.lead[own, None] * packed.axis[own]).mean(axis=0) - packed.origin[f]
         reached.append((packed.base[f] @ starts)[1:] + end + float(packed.mouth_lead[own].mean()) * z[1:])
     up_out = np.mean(reached, axis=0)
-    raw = np.array([0.0, up_out[0], up_out[1], tilt, 0.0, packed.port_pitch[f]])
+    raw = np.array([aside * asked.wish.length_mm, up_out[0], up_out[1], tilt, 0.0, packed.port_pitch[f]])
     at = slice(FACE * f, FACE * f + FACE)
     return np.clip(raw, (bounds.low * bounds.scale)[at], (bounds.high * bounds.scale)[at])
 

@@ -81,12 +81,26 @@ def ties_of(packed: Packed, bounds: Bounds) -> tuple[Tie, ...]:
         ties.insert(0, _twins(packed, twin, _MIRROR))
     elif all(_allows(bounds, at, 0.0) for at in (0, 1, 3)) and _differ(packed, twin, _HALF_TURN) is not None:
         ties.insert(0, _twins(packed, twin, _HALF_TURN))
-    pitch = float(packed.port_pitch[0] / bounds.scale[5])
-    if _regular(packed) and _allows(bounds, 5, pitch):
-        if mirrored and _beside(packed):
-            ties.insert(0, _alike(packed, pitch, planar=False))
-        ties.insert(0, _alike(packed, pitch, planar=mirrored))
+    aslant = aslant_tie(packed, bounds)
+    if aslant is not None and (_beside(packed) or not mirrored):
+        ties.insert(0, aslant)
+    if aslant is not None and mirrored:
+        ties.insert(0, _alike(packed, _at_port_pitch(packed, bounds), planar=True))
     return tuple(ties)
+
+
+def aslant_tie(packed: Packed, bounds: Bounds) -> Tie | None:
+    """All runners the same and free to leave the planes square to the row, the plenum moved along it; None where ports differ
+    or no plenum may stand along their row.
+    """
+    pitch = _at_port_pitch(packed, bounds)
+    alone = len(packed.faces) == 1 and len(packed.start) > 1 and _allows(bounds, 4, 0.0)
+    return _alike(packed, pitch, planar=False) if alone and _regular(packed) and _allows(bounds, 5, pitch) else None
+
+
+def _at_port_pitch(packed: Packed, bounds: Bounds) -> float:
+    """The scaled pitch at which mouths stand as far apart as the ports."""
+    return float(packed.port_pitch[0] / bounds.scale[5])
 
 
 def _beside(packed: Packed) -> bool:
