@@ -7,7 +7,7 @@ import pytest
 from rows_of_ports import brace, central_vee, in_room, row, vee
 from scipy.interpolate import BSpline
 
-from tractwright.route.course.solve import solve_courses
+from tractwright.route.course.solve import NOT_AT_ALL, WHOLE, solve_courses
 
 KNOTS = np.concatenate([np.zeros(4), np.linspace(0.0, 1.0, 5), np.ones(4)])
 
@@ -145,6 +145,20 @@ def test_a_length_the_room_cannot_hold_is_named_with_the_best_found():
     assert sum(share for _, share in solution.binding) == pytest.approx(1.0, abs=0.15)
     check(problem, solution, {runner.name: solution.shortfalls[0].reached for runner in problem.runners})
     assert solution.evaluations < 4000
+
+
+def test_a_length_that_only_a_plenum_further_along_the_row_lets_runners_have():
+    """Under 210 mm and behind 190, 400 mm do not go into planes square to the row: such jobs were refused, though runners all
+    aslant to a plenum beside the row have it.
+    """
+    problem = in_room(row(length=400.0, pitch=95.0, rise_deg=0.0), top=210.0, out=190.0, floor=-80.0)
+    in_planes = solve_courses(problem, effort=replace(WHOLE, aslant=NOT_AT_ALL))
+    assert not in_planes.feasible
+    assert abs(in_planes.frames["plenum"].origin_mm[0]) < 1.0
+    solution = solve_courses(problem)
+    assert solution.feasible
+    assert abs(solution.frames["plenum"].origin_mm[0]) > 50.0
+    check(problem, solution)
 
 
 def test_a_plate_nearer_than_the_plenum_is_thick_is_refused_naming_the_plenum():
