@@ -64,7 +64,7 @@ WHOLE = Effort(
     evaluations=1500,
     shorter=_SHORTER,
     stretches=7,
-    aslant=Plan(batches=4, size=9, finished=3),
+    aslant=Plan(batches=2, size=12, finished=3),
 )
 """Before anything is refused."""
 QUICK = Effort(
