@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 
 from tractwright.route.contradiction import refusal
 from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE
+from tractwright.route.head_ground import on_the_head
 from tractwright.route.modest import modest
 from tractwright.route.onto.stage import described_onto
-from tractwright.route.records import Courses, Described, JobFacts
+from tractwright.route.records import Contradiction, Courses, Described, JobFacts
 from tractwright.route.stage import coursed, coursed_larger, described, described_on, finds_room
 
 _BELT_MM = 21.0
@@ -48,7 +49,8 @@ def answered(facts: JobFacts) -> Answer:
     answer = _answer(refused.nearest)
     if not refused.contradictions:
         return answer
-    told = replace(answer.described, feasible=False, contradictions=refused.contradictions)
+    more = _not_named(answer.described.contradictions, refused.contradictions)
+    told = replace(answer.described, feasible=False, contradictions=(*refused.contradictions, *more))
     return replace(answer, described=told)
 
 
@@ -73,8 +75,23 @@ def answered_near(before: Answer, facts: JobFacts) -> Answer:
     return answered(facts)
 
 
+def _not_named(more: tuple[Contradiction, ...], told: tuple[Contradiction, ...]) -> tuple[Contradiction, ...]:
+    """Those whose demands no other contradiction names."""
+    named = {key for item in told for key in item.demands}
+    return tuple(item for item in more if named.isdisjoint(item.demands))
+
+
 def _answer(found: Courses) -> Answer:
-    """The description on those courses, or on others that leave room for the joint its runners ask for."""
+    """The description on those courses. What stands where the head's pattern puts metal contradicts it on any."""
+    answer = _best_described(found)
+    barred = on_the_head(answer.described.design, answer.facts)
+    if not barred:
+        return answer
+    return replace(answer, described=replace(answer.described, feasible=False, contradictions=barred))
+
+
+def _best_described(found: Courses) -> Answer:
+    """On those courses, or on others that leave room for the joint its runners ask for."""
     answer = Answer(described=described_on(found), facts=found.facts)
     if answer.described.cramped and found.fit and found.facts.belt_mm <= 0.0:
         roomier = coursed(replace(found.facts, belt_mm=_BELT_MM), found.solution.unknowns, QUICK)

@@ -63,6 +63,8 @@ def test_one_fault_of_many_screws_is_one_line():
     first, second = told_once(findings)
     assert [item.subject for item in first] == ["screw.head.s2", "screw.head.s1"]
     assert subjects_words(first) == "head screw s2, head screw s1"
+    many = [_finding(f"screw.head.s{k}", 1.0) for k in range(12, 0, -1)]
+    assert subjects_words(many) == "screws head s1 to s12"
     assert [item.subject for item in second] == ["runner.r1"]
 
 

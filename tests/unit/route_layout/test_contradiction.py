@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import pytest
+from check_cases import SHEET, described_case
 
 from tractwright.design.file import Held
 from tractwright.design.pattern import KeepOutBox, KeepOutPlane, Pattern
@@ -16,6 +17,7 @@ from tractwright.route.course.records import CourseSolution, RunnerCourse
 from tractwright.route.course.solve import WHOLE, Effort
 from tractwright.route.demands import dropped, eased, lengths, room_and_pose, sizes
 from tractwright.route.giving_way import answered
+from tractwright.route.head_ground import on_the_head
 from tractwright.route.layout.chamber import first_chamber
 from tractwright.route.nearest import farther
 from tractwright.route.records import Courses, JobFacts
@@ -70,6 +72,35 @@ def test_a_slot_too_thin_for_the_plenum_names_its_two_sides(two, wanted):
     freed = answered(dropped(job, told.demands[0])).described
     assert freed.feasible
     assert not freed.contradictions
+
+
+SHELVED = """
+[[room.plane]]
+name = "bonnet"
+normal = [0, -1, 0]
+offset = -90
+[[room.plane]]
+name = "shelf"
+normal = [0, 1, 0]
+offset = -20
+[[room.box]]
+name = "bracket"
+low = [100, 20, 5]
+high = [140, 60, 30]
+"""
+
+
+def test_a_thing_where_the_head_s_pattern_puts_metal_contradicts_it(tmp_path):
+    """A shelf above the lower screws of the head, a bracket on one of the upper: no course helps, and such jobs ended as stops
+    that named no demand.
+    """
+    case = described_case(tmp_path, SHEET + SHELVED)
+    job = JobFacts(sheet=case.sheet, pattern=case.pattern, room=case.room, wanted=case.wanted, held=Held())
+    told = on_the_head(case.design, job)
+    assert {item.demands for item in told} == {("room.plane.shelf",), ("room.box.bracket",)}
+    assert all("Nearest: " in item.best_found for item in told)
+    freed = dropped(dropped(job, "room.plane.shelf"), "room.box.bracket")
+    assert on_the_head(case.design, freed) == ()
 
 
 @dataclass(frozen=True)

@@ -19,10 +19,12 @@ _STEP_MM = 2.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint that is tightened on the engine: the screw over which the room leaves its key least way."""
+    """One reading a joint that is tightened on the engine: the screw over which the room leaves its key least way; heads that
+    touch what stands there are fit.plates' to say.
+    """
     room = pack(_standing(case))
     for joint in _in_place(case):
-        screws = [screw for screw in case.design.screws if screw.joint == joint.name]
+        screws = [screw for screw in case.design.screws if screw.joint == joint.name and not _stands_in(room, screw)]
         found = {screw.name: _free(room, screw) for screw in screws}
         if not found:
             continue
@@ -57,6 +59,13 @@ def _in_place(case: Case) -> list[Joint]:
         if after and any(key_way(crowd(after), screw).mm < envelope(screw).bent_mm for screw in screws):
             return list(case.design.joints)
     return heads
+
+
+def _stands_in(room: PackedRoom, screw: Screw) -> bool:
+    """Whether the head itself touches what stands there: fit.plates says so."""
+    space = envelope(screw)
+    top = np.array(screw.seat_mm) - space.head_height_mm * np.array(screw.direction)
+    return float(clearance(room, top[None, :])[0][0]) < space.head_radius_mm
 
 
 def _free(room: PackedRoom, screw: Screw) -> tuple[float, Array]:

@@ -10,6 +10,7 @@ Rows = list[list[str]]
 
 _MOST_SIGNIFICANT = 7
 _YES_OR_NO = {"built", "decided", "drawn", "followed", "listed", "made", "on the list", "placed", "solid", "suited"}
+_A_FEW = 3
 _COUNTED = {"blends", "dowels", "features", "joints", "pockets", "runners", "screws"}
 _JOINT_NAMED = {"screw", "seal", "joint", "dowel"}
 
@@ -91,8 +92,16 @@ def told_once(findings: Iterable[Finding]) -> list[list[Finding]]:
 
 
 def subjects_words(group: Sequence[Finding]) -> str:
-    """The subjects of findings told together, the worst first; of many, how many more."""
+    """The subjects of findings told together, the worst first; screws of one joint drawn together; of many, how many more."""
+    kinds = {finding.subject.split(".")[0] for finding in group}
+    if len(group) > _A_FEW and kinds == {"screw"} and not any("+" in finding.subject for finding in group):
+        return f"screws {numbered(sorted((finding.subject.partition('.')[2] for finding in group), key=_counted))}"
     return listed([in_words(finding.subject) for finding in group])
+
+
+def _counted(name: str) -> tuple[int, str]:
+    """Sorts s2 before s10."""
+    return len(name), name
 
 
 def in_one_line(finding: Finding) -> str:
