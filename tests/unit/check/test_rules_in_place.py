@@ -98,7 +98,7 @@ def test_what_stands_before_the_cover_is_no_matter_while_the_plenum_goes_on_at_t
 
 def test_a_way_kept_free_for_a_key_is_not_in_the_keys_way(judged, tmp_path):
     """A corridor over a head screw, as the sheet asks for one: the part keeps off it, the key goes along it."""
-    way = '[[room.corridor]]\nname = "key"\nstart = [123, 34, 25]\nend = [123, 34, 200]\ndiameter = 14\n'
+    way = '[[room.corridor]]\nname = "key"\nstart = [123, 34, 32]\nend = [123, 34, 200]\ndiameter = 14\n'
     case = described_case(tmp_path, f"{SHEET}\n{way}")
     assert {finding.verdict for finding in judged(case, "join.key_in_place").values()} == {"ok"}
     hose = described_case(tmp_path, f"{SHEET}\n{way.replace('corridor', 'hose')}")

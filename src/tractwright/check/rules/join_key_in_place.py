@@ -19,9 +19,7 @@ _STEP_MM = 2.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a joint that is tightened on the engine: the screw over which the room leaves its key least way; heads that
-    touch what stands there are fit.plates' to say.
-    """
+    """One reading a joint that is tightened on the engine: the screw over which the room leaves its key least way."""
     room = pack(_standing(case))
     for joint in _in_place(case):
         screws = [screw for screw in case.design.screws if screw.joint == joint.name and not _stands_in(room, screw)]
@@ -62,10 +60,9 @@ def _in_place(case: Case) -> list[Joint]:
 
 
 def _stands_in(room: PackedRoom, screw: Screw) -> bool:
-    """Whether the head itself touches what stands there: fit.plates says so."""
-    space = envelope(screw)
-    top = np.array(screw.seat_mm) - space.head_height_mm * np.array(screw.direction)
-    return float(clearance(room, top[None, :])[0][0]) < space.head_radius_mm
+    """Whether the middle of the head's top lies in what stands there: fit.plates says so."""
+    top = np.array(screw.seat_mm) - envelope(screw).head_height_mm * np.array(screw.direction)
+    return float(clearance(room, top[None, :])[0][0]) < 0.0
 
 
 def _free(room: PackedRoom, screw: Screw) -> tuple[float, Array]:
