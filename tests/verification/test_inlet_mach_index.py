@@ -1,7 +1,9 @@
 """Filling against the inlet Mach index: flat below, falling fast above a knee.
 
 Sources: JSME Mechanical Engineering Dictionary, item 11:1002813 (falls rapidly from 0.5); Livengood and Stanitz, NACA TN 915
-(1943), Taylor (above about 0.6; memory). The index is that of the package, held to a worked answer in test_tuning_rules.
+(1943), Taylor (above about 0.6; memory). The knee is read as on paper, where the straight parts before and behind it cross;
+0.05 more is allowed on either side of what the sources say. The index is that of the package, held to a worked answer in
+test_tuning_rules.
 """
 
 import numpy as np
@@ -38,11 +40,10 @@ def test_the_knee():
         runs = run_all([(breather, float(z / per_rpm)) for z in index])
         filling = np.array([run.trapped.mean() for run in runs])
         curves.append(filling / filling[:5].max())
-        slope = np.gradient(curves[-1], index)
-        low, high = slope[(index > 0.25) & (index < 0.45)].mean(), slope[index > 0.65].mean()
-        knee = index[np.flatnonzero(slope < 0.5 * (low + high))[0]]
-        assert high < 4.0 * min(low, -0.02)
-        assert 0.45 <= knee <= 0.70
+        flat, falling = (np.polyfit(index[among], curves[-1][among], 1) for among in (index < 0.48, index > 0.72))
+        knee = (falling[1] - flat[1]) / (flat[0] - falling[0])
+        assert falling[0] < 4.0 * min(flat[0], -0.02)
+        assert 0.45 <= knee <= 0.65
         assert curves[-1][index <= 0.5].min() > 0.93
         assert curves[-1][-1] < 0.85
     assert np.abs(curves[0] - curves[1]).max() < 0.06

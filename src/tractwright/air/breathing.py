@@ -124,6 +124,8 @@ def _notes(air: AirSupply, engine: Engine, intake: Intake, curve: tuple[Array, A
     ]
     if air.boost_bar > 0:
         notes.append("exhaust back pressure taken as high as the boost (judgement)")
+    if air.balance_length_mm > 0 and len(intake.plena) == 1:
+        notes.append("balance pipe: left out, for there is one plenum and nothing to join it to")
     if any(len(runner.cylinders) > 1 for runner in intake.runners):
         notes.append(
             "shared runners: joined to their ports at one static pressure, losses of the branch left out; a trend"

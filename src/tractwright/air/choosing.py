@@ -18,7 +18,9 @@ from tractwright.job.sheet import JobSheet
 
 Array = npt.NDArray[np.float64]
 
-SEARCH_CELL = 0.025  # m: filling within 0.3 % of cells a third as long
+SEARCH_CELL = (
+    0.025  # m: filling within some tenths of a per cent of cells a third as long; sizes are compared among themselves
+)
 SEARCH_SETTLED = 2e-3
 LENGTHS = 11
 FAR, MANY = 0.26, 9  # speeds about the wanted revs: how far to both sides, how many
