@@ -5,6 +5,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from tractwright.design.pattern import Pattern, Room
+from tractwright.design.room import HEAD_FACE
+from tractwright.geometry.frames import vec3
 from tractwright.geometry.outlines import Outline
 
 
@@ -14,27 +16,47 @@ def sheet_draft(pattern: Pattern, room: Room) -> str:
         "# Drafted from what was found. Facts of the sheet win over scan, gasket and callipers: keep what you have checked,",
         "# take out what you have not. Beside each value: how sure it is, from 0 to 1.",
         "",
+        *_banks(pattern),
         *_pattern(pattern),
         *_room(room),
     ]
     return "\n".join(lines) + "\n"
 
 
+def _banks(pattern: Pattern) -> Iterator[str]:
+    """The heads of an engine with two."""
+    for bank in pattern.banks if len(pattern.banks) > 1 else ():
+        own = [port for port in pattern.ports if port.bank == bank.name]
+        along = sorted(own, key=lambda port: bank.frame.x[0] * port.at_mm[0])
+        numbers = dict.fromkeys(number for port in along for number in port.cylinders)
+        yield "[[bank]]"
+        yield f'side = "{bank.name}"'
+        yield f"cylinders = [{', '.join(map(str, numbers))}]"
+        yield f"rise = {_n(float(np.degrees(np.arctan2(bank.frame.z[1], abs(bank.frame.z[2])))))}    # degrees"
+        yield f"from_middle = {_n(abs(bank.frame.origin_mm[2]))}"
+        yield f"offset = {_n(bank.frame.origin_mm[0])}"
+        yield ""
+
+
 def _pattern(pattern: Pattern) -> Iterator[str]:
-    first = pattern.ports[0]
+    """The ports and holes of the head; of two, which are alike, those of the first."""
+    head, alone = pattern.banks[0], len(pattern.banks) == 1
+    ports = [port for port in pattern.ports if port.bank == head.name]
+    first = ports[0]
     yield "[pattern]"
     yield from _outline(first.outline)
     yield f"port_turn = {_n(first.turn_deg)}"
-    yield f"port_rise = {_n(_rise(first.axis))}    # degrees"
+    yield f"port_rise = {_n(_rise(first.axis if alone else vec3(head.frame.matrix() @ np.array(first.axis))))}    # degrees"
     if pattern.head_holes:
         yield f'screw_thread = "{pattern.head_holes[0].thread}"    # by the clearance holes: check it in the head'
-    for port in pattern.ports:
+    for port in ports:
         yield ""
         yield "[[pattern.port]]"
         yield f"at = [{_n(port.at_mm[0])}, {_n(port.at_mm[1])}]    # {port.name}, {_sure(pattern, f'port {port.name} ')}"
-        yield f"cylinders = [{', '.join(str(number) for number in port.cylinders)}]"
+        if alone:
+            yield f"cylinders = [{', '.join(str(number) for number in port.cylinders)}]"
     taken = {item.at_mm: item.why for item in pattern.probable if item.taken}
-    for hole in pattern.head_holes:
+    for hole in (hole for hole in pattern.head_holes if hole.bank == head.name):
         said = f"probable only: {taken[hole.at_mm]}" if hole.at_mm in taken else _sure(pattern, f"hole {hole.name} ")
         yield ""
         yield "[[pattern.screw]]"
@@ -65,7 +87,9 @@ def _room(room: Room) -> Iterator[str]:
         sides = ", ".join(f"{axis} {_n(a)} to {_n(b)}" for axis, a, b in zip("xyz", low, high, strict=True))
         yield f"# the old part took up {sides}; say how far the new one may stand out of it"
         yield "# around_old_part = 15"
-    for plane in room.planes[1:]:
+    for plane in room.planes:
+        if plane.name == HEAD_FACE:
+            continue
         yield ""
         yield "[[room.plane]]"
         yield f'name = "{plane.name}"'

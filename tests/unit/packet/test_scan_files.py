@@ -50,6 +50,33 @@ def test_the_draft_is_read_back_as_it_was(kind):
     assert there.boxes == room.boxes
 
 
+def test_the_draft_of_two_heads_tells_their_pattern_once():
+    facts = {"port_width": 40.0, "pitch": 94.0, "screw_rise": 30.0, "port_rise": 7.0}
+    stand = {"rise": 35.0, "from_middle": 82.0}
+    banks = [
+        {"side": "right", "cylinders": (4, 2), **stand},
+        {"side": "left", "cylinders": (1, 3), "offset": -9.0, **stand},
+    ]
+    tables = {"job": {"name": "x"}, "pattern": facts, "bank": banks}
+    pattern, room = pattern_and_room(JobSheet.model_validate(tables), Path())
+    drafted = tomllib.loads(sheet_draft(pattern, room))
+    assert len(drafted["pattern"]["port"]) == 2
+    again, there = pattern_and_room(JobSheet.model_validate({"job": {"name": "x"}, **drafted}), Path())
+    assert [(p.name, p.bank, p.cylinders) for p in again.ports] == [
+        (p.name, p.bank, p.cylinders) for p in pattern.ports
+    ]
+    assert [h.bank for h in again.head_holes] == [h.bank for h in pattern.head_holes]
+    for one, other in zip((*again.ports, *again.head_holes), (*pattern.ports, *pattern.head_holes), strict=True):
+        np.testing.assert_allclose(one.at_mm, other.at_mm, atol=0.006)
+    for bank, other in zip(again.banks, pattern.banks, strict=True):
+        np.testing.assert_allclose(
+            bank.frame.to_world((9.0, 5.0, 1.0)), other.frame.to_world((9.0, 5.0, 1.0)), atol=0.01
+        )
+    np.testing.assert_allclose([p.axis for p in again.ports], [p.axis for p in pattern.ports], atol=1e-4)
+    assert len(there.planes) == len(room.planes) == 2
+    assert scan_picture(pattern, room).startswith(b"\x89PNG")
+
+
 def test_the_draft_says_what_is_sure_and_what_is_probable():
     pattern, room = given()
     hole = pattern.head_holes[1]

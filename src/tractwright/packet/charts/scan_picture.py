@@ -30,11 +30,10 @@ def scan_picture(pattern: Pattern, room: Room) -> bytes:
         front.set_title("from in front of the head: the face's openings, seen through the part", fontsize=8)
         side.set_title("from port 1's end", fontsize=8)
         front.set_xlabel("x, along the row [mm]")
-        side.set_xlabel("z, out of the head [mm]")
+        side.set_xlabel("z, out of the head [mm]" if len(pattern.banks) == 1 else "z, to the right of the middle [mm]")
         _openings(front, pattern)
         _throttle(front, side, pattern)
-        side.axvline(0.0, color=TEAL, linewidth=1.0)
-        side.annotate("head face", (0.0, 0.02), xycoords=("data", "axes fraction"), rotation=90, fontsize=6, color=TEAL)
+        _head_faces(side, pattern)
         return as_png(figure)
 
 
@@ -68,21 +67,38 @@ def _sure(pattern: Pattern, start: str) -> float:
     return min((item.sure for item in pattern.measurements if item.what.startswith(start)), default=1.0)
 
 
+def _head_faces(side: Axes, pattern: Pattern) -> None:
+    """The head's face from its side; of two heads each as long as its openings are high."""
+    if len(pattern.banks) == 1:
+        side.axvline(0.0, color=TEAL, linewidth=1.0)
+        side.annotate("head face", (0.0, 0.02), xycoords=("data", "axes fraction"), rotation=90, fontsize=6, color=TEAL)
+        return
+    half = max(abs(item.at_mm[1]) for item in (*pattern.ports, *pattern.head_holes)) + EDGE_MM
+    for bank in pattern.banks:
+        ends = bank.frame.to_world([(0.0, -half, 0.0), (0.0, half, 0.0)])
+        side.plot(ends[:, 2], ends[:, 1], color=TEAL, linewidth=1.0)
+        side.annotate(bank.name, (bank.frame.origin_mm[2], bank.frame.origin_mm[1]), fontsize=7, ha="center", color=INK)
+
+
 def _openings(axes: Axes, pattern: Pattern) -> None:
-    for port in pattern.ports:
+    """Ports and holes of the head; of two, which are alike, those of the first with the names on both."""
+    count = len(pattern.banks)
+    for k, port in enumerate(pattern.ports[: len(pattern.ports) // count]):
         line = contour_points(port_contour(port))
         colour = COPPER if _sure(pattern, f"port {port.name} ") < NOT_SURE else TEAL
         _closed(axes, line, colour)
-        axes.annotate(port.name, port.at_mm, color=INK, ha="center", va="center", fontsize=8)
+        names = " / ".join(item.name for item in pattern.ports[k :: len(pattern.ports) // count])
+        axes.annotate(names, port.at_mm, color=INK, ha="center", va="center", fontsize=8)
     assumed = {item.at_mm for item in pattern.probable if item.taken}
-    for hole in pattern.head_holes:
+    for k, hole in enumerate(pattern.head_holes[: len(pattern.head_holes) // count]):
         radius = clearance_hole(hole.thread).medium_mm / 2.0
         angle = np.linspace(0.0, 2.0 * np.pi, 40)
         line = np.array(hole.at_mm) + radius * np.stack([np.cos(angle), np.sin(angle)], axis=1)
         doubtful = hole.at_mm in assumed or _sure(pattern, f"hole {hole.name} ") < NOT_SURE
         _closed(axes, line, COPPER if doubtful else TEAL)
         where = (hole.at_mm[0], hole.at_mm[1] + radius + 1.5)
-        axes.annotate(hole.name + ("?" if doubtful else ""), where, color=INK, ha="center", fontsize=6)
+        names = " / ".join(item.name for item in pattern.head_holes[k :: len(pattern.head_holes) // count])
+        axes.annotate(names + ("?" if doubtful else ""), where, color=INK, ha="center", fontsize=6)
 
 
 def _closed(axes: Axes, line: Array, colour: str) -> None:
