@@ -30,9 +30,7 @@ def judge(case: Case) -> Iterator[Reading]:
             f"most {most:g} Nm.",
         )
     for joint in dict.fromkeys(load.joint for load in case.loads.screws):
-        group = [
-            load for load in case.loads.screws if load.joint == joint and load.seat_stated_mpa <= load.seat_limit_mpa
-        ]
+        group = [load for load in case.loads.screws if load.joint == joint and _holds(load)]
         if not group:
             continue
         worst = max(group, key=lambda load: load.seat_high_mpa / load.seat_limit_mpa)
@@ -45,6 +43,11 @@ def judge(case: Case) -> Iterator[Reading]:
             at_mm=seats[worst.screw],
             message=f"Should its thread run slippery, {worst.screw}'s head sinks into the metal: {_CURE}, or tighten less.",
         )
+
+
+def _holds(load: ScrewLoad) -> bool:
+    """Whether screw and seat bear the torque at the stated nut factor."""
+    return load.proof_used_stated <= 1.0 and load.seat_stated_mpa <= load.seat_limit_mpa
 
 
 def _is_torque(load: ScrewLoad) -> bool:
