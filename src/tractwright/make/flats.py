@@ -15,42 +15,37 @@ _LEVEL = 0.05
 Span = tuple[float, float]
 
 
-def flats_in_jaws(flanges: Iterable[Flange], up: Vec3) -> tuple[float, float]:
-    """How long the flat, parallel faces are that jaws may close on with a way up, and how long the piece is there [mm].
-
-    Of several pairs of sides the one that is flat for the largest share of its length; (0, 0) without any flange.
-    """
-    found = [pair for flange in flanges for pair in _pairs(flange, np.array(up))]
-    return max(found, key=lambda pair: pair[0] / pair[1] if pair[1] > 0.0 else 0.0, default=(0.0, 0.0))
+def flats_in_jaws(flanges: Iterable[Flange], up: Vec3) -> float:
+    """How long the flat, parallel faces are that jaws may close on with a way up [mm]; of several pairs the longest."""
+    return max((length for flange in flanges for length in _pairs(flange, np.array(up))), default=0.0)
 
 
-def _pairs(flange: Flange, up: Array) -> list[tuple[float, float]]:
+def _pairs(flange: Flange, up: Array) -> list[float]:
     """Of one flange: its outline's sides where it lies flat, its two faces where it stands."""
     local = flange.frame.matrix() @ up
-    rim = polyline(flange.contour)
     if abs(local[2]) < _LEVEL:
-        along = rim @ np.array([-local[1], local[0]])
-        return [(float(np.ptp(along)), float(np.ptp(along)))]
+        along = polyline(flange.contour) @ np.array([-local[1], local[0]])
+        return [float(np.ptp(along))]
     if abs(local[2]) < 1.0 - _LEVEL:
         return []
-    return _sides(flange, rim)
+    return _sides(flange)
 
 
-def _sides(flange: Flange, rim: Array) -> list[tuple[float, float]]:
+def _sides(flange: Flange) -> list[float]:
     corners = np.array(flange.contour)
     step = np.roll(corners[:, :2], -1, axis=0) - corners[:, :2]
     length = np.linalg.norm(step, axis=1)
     straight = (np.abs(corners[:, 2]) < 1e-9) & (length >= _SHORTEST_MM)
     starts, ways = corners[straight, :2], step[straight] / length[straight, None]
     lengths = length[straight]
-    found: list[tuple[float, float]] = []
+    found: list[float] = []
     for way in ways:
         begin = starts @ way
         end = begin + lengths * (ways @ way)
         same, other = ways @ way > _PARALLEL, ways @ way < -_PARALLEL
         here = list(zip(begin[same], end[same], strict=True))
         there = list(zip(end[other], begin[other], strict=True))
-        found.append((_shared_mm(here, there), float(np.ptp(rim @ way))))
+        found.append(_shared_mm(here, there))
     return found
 
 

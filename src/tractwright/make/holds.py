@@ -130,7 +130,7 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
             level_mm=level,
             mill=mill.name,
             machine=mill.machine,
-            flats=1.0,
+            jaw_flats_mm=_along_jaws_mm(work.stock.size_mm, index, across),
         )
 
 
@@ -145,6 +145,12 @@ def across_jaws_mm(shop: Shop, size_mm: Vec3, up: int) -> float:
         a for a, along in pairs if a <= shop.vice_opening_mm and height <= min(_TALLEST * a, _TALLEST_ALONG * along)
     ]
     return max(safe, default=0.0)
+
+
+def _along_jaws_mm(size_mm: Vec3, up: int, across_mm: float) -> float:
+    """How long the sides of a block are that the vice closes on [mm]."""
+    sides = [side for k, side in enumerate(size_mm) if k != up]
+    return sides[1] if sides[0] == across_mm else sides[0]
 
 
 def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3) -> Hold:
@@ -176,7 +182,7 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
 def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
     """The finished outside in soft jaws cut to it: only what looks up is cut, the jaws hold the rest."""
     straight = frozenset(f.name for f in work.features if _faces(f, up))
-    flat_mm, long_mm = flats_in_jaws(work.flanges, up)
+    flat_mm = flats_in_jaws(work.flanges, up)
     return Hold(
         name=f"in soft jaws, {_named(work, up)} up",
         direction=up,
@@ -189,7 +195,7 @@ def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
         cost_min=shop.setting_minutes + _JAWS_MIN,
         mill=mill.name,
         machine=mill.machine,
-        flats=flat_mm / long_mm if long_mm > 0.0 else 0.0,
+        jaw_flats_mm=flat_mm,
     )
 
 

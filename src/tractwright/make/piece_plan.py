@@ -207,7 +207,7 @@ def _setup(
         level_mm=hold.level_mm,
         again=again,
         held_times=held_times(known.shop, mill, hold, cut),
-        flats=hold.flats,
+        jaw_flats_mm=hold.jaw_flats_mm,
     )
 
 

@@ -38,8 +38,8 @@ class Setup:
 
     locates : what it is located by, and the zero; holding : clamp load against cutting force, in words; floor, level_mm :
     plate or jaws, out of them and how far along that they end; again : the hold before, let go and held anew.
-    held_times : what the clamps hold sideways over the heaviest cut's push; 0 not known. flats : how much of what jaws
-    close on is flat and parallel, as a share of its length; None where screws hold.
+    held_times : what the clamps hold sideways over the heaviest cut's push; 0 not known. jaw_flats_mm : how long what jaws
+    close on is flat and parallel; None where screws hold.
     """
 
     name: str
@@ -59,7 +59,7 @@ class Setup:
     level_mm: float = 0.0
     again: bool = False
     held_times: float = 0.0
-    flats: float | None = None
+    jaw_flats_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,8 +17,8 @@ class Hold:
 
     direction : up, from the table to the spindle. floor : out of plate or jaws, which end at level_mm along it.
     makes_outside : whether it lets cutters at the outside at all. mill : its name. face : the joint face it rests on, ''
-    for none. screws : how many hold it, of which thread; 0 in a vice. flats : how much of what jaws close on is flat and
-    parallel, as a share of its length; None where screws hold.
+    for none. screws : how many hold it, of which thread; 0 in a vice. jaw_flats_mm : how long what jaws close on is flat and
+    parallel; None where screws hold.
     """
 
     name: str
@@ -36,7 +36,7 @@ class Hold:
     screws: int = 0
     screw: str = ""
     makes_outside: bool = True
-    flats: float | None = None
+    jaw_flats_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -167,10 +167,10 @@ def test_price_decides_breaks_just_over(sound, judged):
     assert "8 h" in finding.message
 
 
-def _setup(name, needs=(), makes=(), held_times=4.0, flats=None):
+def _setup(name, needs=(), makes=(), held_times=4.0, jaw_flats_mm=None):
     return Setup(
         name=name, piece="cover", machine="3-axis", direction=(0.0, 0.0, 1.0), holds_by="vice", needs=needs, makes=makes,
-        reaches_fraction=1.0, tools=(), minutes=(10.0, 20.0), held_times=held_times, flats=flats,
+        reaches_fraction=1.0, tools=(), minutes=(10.0, 20.0), held_times=held_times, jaw_flats_mm=jaw_flats_mm,
     )  # fmt: skip
 
 
@@ -212,12 +212,12 @@ def test_hold_clamp_breaks_just_over(sound, judged):
 
 def test_hold_flats_holds_at_its_limit(sound, verdict):
     """A sawn block is flat all along, and a set-up that screws hold asks for no flats."""
-    setups = (_setup("cover 1", flats=1.0), _setup("cover 2"), _setup("cover 3", flats=0.25))
+    setups = (_setup("cover 1", jaw_flats_mm=200.0), _setup("cover 2"), _setup("cover 3", jaw_flats_mm=20.0))
     assert verdict(replace(sound, plan=_plan(setups=setups)), "hold.flats", "piece.cover") == "ok"
 
 
 def test_hold_flats_breaks_just_over(sound, judged):
-    setups = (_setup("cover 1", flats=1.0), _setup("cover 2", flats=0.249))
+    setups = (_setup("cover 1", jaw_flats_mm=200.0), _setup("cover 2", jaw_flats_mm=19.9))
     finding = judged(replace(sound, plan=_plan(setups=setups)), "hold.flats")["piece.cover"]
     assert finding.verdict == "look"
     assert "cover 2" in finding.message
