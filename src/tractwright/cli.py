@@ -104,10 +104,19 @@ def air(job: JobPlace, as_json: AsJson = False) -> None:
     if breathing is None:
         _ended(console, "no engine in the sheet: how it breathes is not known", watch)
         return
-    from tractwright.packet.tables import BREATHING_COLUMNS, QUESTION_COLUMNS, breathing_rows, question_rows
+    from tractwright.packet.tables import (
+        BREATHING_COLUMNS,
+        QUESTION_COLUMNS,
+        RULE_OF_THUMB_COLUMNS,
+        breathing_rows,
+        question_rows,
+        rule_of_thumb_rows,
+    )
 
     console.print(_table(BREATHING_COLUMNS, breathing_rows(breathing)))
     console.print(_table(QUESTION_COLUMNS, question_rows(breathing)))
+    console.print(_table(RULE_OF_THUMB_COLUMNS, rule_of_thumb_rows(breathing)))
+    console.print(f"- cylinders differ by {breathing.cylinder_spread:.1%} of the mean filling at the worst speed")
     for note in breathing.notes:
         console.print(f"- {escape(note)}")
     _ended(console, f"charts and tables: {contents.folder / 'air'}", watch)

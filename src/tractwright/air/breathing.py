@@ -12,6 +12,7 @@ from tractwright.air.plain import plain, plain_row
 from tractwright.air.questions import price_of_unequal, sensitivity
 from tractwright.air.records import Breathing, MachAlong, RuleOfThumb, Traces
 from tractwright.air.rules_of_thumb import (
+    WAVE_ANGLE,
     inlet_mach_index,
     mean_gas_speed,
     reflected_wave_length,
@@ -153,7 +154,7 @@ def _rules(breather: Breather) -> tuple[RuleOfThumb, ...]:
     valves = intake_valves(engine)
     open_share = (valves.closes - valves.opens) / 720.0
     mean_valve = float(effective_area(valves)[:-1].mean() / open_share)
-    wave = reflected_wave_length(85.0, sound, engine.wanted_peak_rpm)
+    wave = reflected_wave_length(WAVE_ANGLE, sound, engine.wanted_peak_rpm)
     resonance = resonator_rpm(area, tract, swept_volume(engine), engine.compression_ratio, sound)
     gas = mean_gas_speed(swept_volume(engine), beside * float(runner.area[0]), stroke, engine.highest_rpm)
     index = inlet_mach_index(engine.bore_mm * 1e-3, stroke, engine.highest_rpm, mean_valve, sound)
@@ -162,7 +163,7 @@ def _rules(breather: Breather) -> tuple[RuleOfThumb, ...]:
             name="reflected wave, valve to plenum",
             value=round(wave * 1e3, 1),
             unit="mm",
-            label="85 degrees for out and back; leaves out area, valve and plenum",
+            label=f"{WAVE_ANGLE:.0f} degrees for out and back; leaves out area, valve and plenum",
         ),
         RuleOfThumb(
             name="resonator",

@@ -4,6 +4,8 @@ from math import pi, sqrt
 
 from tractwright.air.flow.kernels import GAMMA, GAS_CONSTANT
 
+WAVE_ANGLE = 85.0  # deg of crank for a wave out and back: the angle of the problem read (ram_wave_rule)
+
 
 def sound_speed(temperature: float) -> float:
     """Speed of sound in air [m/s] at a temperature [K]."""

@@ -5,8 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from tractwright.air.choosing import Told, chosen_length, chosen_mouth, chosen_plenum, chosen_throttle, displacement_l
+from tractwright.air.engine import supply_temperature
 from tractwright.air.intake import Plan, area_of, bore_of, cylinders_fed
 from tractwright.air.records import Allowed, Wanted
+from tractwright.air.rules_of_thumb import WAVE_ANGLE, reflected_wave_length, sound_speed
 from tractwright.design.pattern import Pattern
 from tractwright.geometry.outlines import outline_area
 from tractwright.job.engine_tables import Engine
@@ -75,7 +77,7 @@ def _without_engine(sheet: JobSheet, port: Told, runners: int) -> Wanted:
     mouth = Told(
         area_of(bore), f"bore {bore:.1f} mm: " + ("the sheet's" if facts.bore_mm else "a little over the port")
     )
-    volume = round(runners * mouth.value * 1e-6 * VOLUME_OVER_AREA * 1e3, 1)
+    volume = _volume_by_area(mouth.value, runners)
     plenum = Told(volume, f"plenum {volume:.1f} l: rule of thumb, half a metre of the mouths' area (judgement)")
     if sheet.plenum.volume_l is not None:
         plenum = Told(sheet.plenum.volume_l, "plenum volume: the sheet's")
@@ -136,7 +138,16 @@ def _throttle(sheet: JobSheet, engine: Engine, plan: Plan) -> Told:
 def _plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed) -> Told:
     if sheet.plenum.volume_l is not None:
         return Told(sheet.plenum.volume_l, "plenum volume: the sheet's")
-    return chosen_plenum(sheet, engine, plan, allowed)
+    told = chosen_plenum(sheet, engine, plan, allowed)
+    rule = (
+        f"half a metre of the mouths' area (judgement) asks {_volume_by_area(plan.mouth_area_mm2, len(plan.fed)):.1f} l"
+    )
+    return replace(told, why=f"{told.why}; rule of thumb: {rule}")
+
+
+def _volume_by_area(mouth_area_mm2: float, runners: int) -> float:
+    """Plenum volume [litre] by the rule of the mouths' area: without an engine, and told beside the simulation."""
+    return round(runners * mouth_area_mm2 * 1e-6 * VOLUME_OVER_AREA * 1e3, 1)
 
 
 def _length(
@@ -146,4 +157,7 @@ def _length(
         return Told(sheet.runner.length_mm, "runner length: the sheet's"), ()
     choice = chosen_length(sheet, engine, plan, allowed)
     length = float(round(choice.length))
-    return Told(length, f"runner length {length:.0f} mm: {choice.how}"), choice.price
+    wave = reflected_wave_length(WAVE_ANGLE, sound_speed(supply_temperature(sheet.air)), engine.wanted_peak_rpm) * 1e3
+    rule = f"{WAVE_ANGLE:.0f} degrees for a wave out and back ask {max(wave - engine.port_length_mm, 0.0):.0f} mm"
+    why = f"runner length {length:.0f} mm: {choice.how}; rule of thumb: {rule}, without area, valve and plenum"
+    return Told(length, why), choice.price

@@ -46,9 +46,17 @@ def question_rows(breathing: Breathing) -> list[Row]:
     return [*changes, (equal, 100.0 * unequal.about_wanted, 100.0 * unequal.near_highest)]
 
 
+RULE_OF_THUMB_COLUMNS = ("rule_of_thumb", "value", "unit", "what_it_takes_and_leaves_out")
+
+
+def rule_of_thumb_rows(breathing: Breathing) -> list[Row]:
+    """A row a rule, to stand beside the simulation."""
+    return [(rule.name, rule.value, rule.unit, rule.label) for rule in breathing.rules_of_thumb]
+
+
 def air_tables(breathing: Breathing) -> dict[str, bytes]:
     """air.csv: a row a speed; length_chart.csv: trapped filling, a row a length, a column a speed; changes.csv;
-    flow_bench.csv; traces.csv; mach.csv: a row a place.
+    rules_of_thumb.csv; flow_bench.csv; traces.csv; mach.csv: a row a place.
     """
     b, traces, bench = breathing, breathing.traces, breathing.bench
     speeds = [f"{rpm:.0f}_rpm" for rpm in b.length_chart_rpm]
@@ -61,6 +69,7 @@ def air_tables(breathing: Breathing) -> dict[str, bytes]:
         "air.csv": csv_text([*BREATHING_COLUMNS, *cylinders], ((*row, *filling) for row, filling in by_cylinder)),
         "length_chart.csv": csv_text(["length_mm", *speeds], ((length, *filling) for length, filling in lengths)),
         "changes.csv": csv_text(QUESTION_COLUMNS, question_rows(b)),
+        "rules_of_thumb.csv": csv_text(RULE_OF_THUMB_COLUMNS, rule_of_thumb_rows(b)),
         "flow_bench.csv": csv_text(flow, ((row.lift_mm, row.flow_l_s, row.port_alone_l_s) for row in bench.rows)),
         "traces.csv": csv_text(
             ("crank_deg", "cylinder_bar", "port_bar", "plenum_bar", "mouth_m_s"), zip(*seen, strict=True)

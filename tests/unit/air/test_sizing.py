@@ -94,6 +94,16 @@ def test_held_figures_win(make_sheet, make_pattern):
     assert len(found.why) == 6
 
 
+def test_rules_of_thumb_stand_beside_length_and_plenum(make_sheet, make_pattern):
+    """L = theta c / (12 N): 85 x 346.13 / (12 x 5000) = 490.3 mm from valve to plenum, less the port in the head."""
+    sheet = make_sheet(1, engine={"port_length": 100.0}, runner={"bore": 42.0}, throttle={"bore": 50.0})
+    found = wanted(sheet, make_pattern(EACH[:1]))
+    assert "rule of thumb: 85 degrees for a wave out and back ask 390 mm" in found.why[0]
+    half_a_metre = 0.5 * np.pi / 4 * 0.042**2 * 1e3
+    plenum = next(why for why in found.why if why.startswith("plenum"))
+    assert f"rule of thumb: half a metre of the mouths' area (judgement) asks {half_a_metre:.1f} l" in plenum
+
+
 def test_no_engine_works_with_length_and_bore_held(make_sheet, make_pattern):
     sheet = make_sheet(runner={"length": 280.0, "bore": 44.0}).model_copy(update={"engine": None})
     pattern = make_pattern(((), (), ()))

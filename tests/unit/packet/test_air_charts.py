@@ -33,6 +33,7 @@ def test_every_table_has_its_rows(breathing: Breathing) -> None:
     assert tables["air.csv"][0].endswith("residual,trapped_ve_1,trapped_ve_2")
     assert len(tables["traces.csv"]) == 1 + len(breathing.traces.crank_deg)
     assert len(tables["mach.csv"]) == 1 + sum(len(along.mach) for along in breathing.mach_along)
+    assert len(tables["rules_of_thumb.csv"]) == 1 + len(breathing.rules_of_thumb)
     assert len(tables["flow_bench.csv"]) == 1 + len(breathing.bench.rows)
     assert tables["changes.csv"][0] == ",".join(QUESTION_COLUMNS)
     assert len(tables["changes.csv"]) == 1 + len(question_rows(breathing))
