@@ -116,6 +116,17 @@ def test_hold_nothing_left_breaks_just_over(sound, judged):
     assert "groove: it waits for the face" in finding.message
 
 
+def test_many_features_left_over_are_one_line_with_their_cause(sound, judged, saying):
+    """Sixteen features of a plenum, each waiting for another, were listed; that no vice took its block was not said."""
+    missing = tuple(("cover", f"feature {k}", "it waits for another") for k in range(16))
+    plan = _plan(stocks=(_stock(size_mm=(310.0, 300.0, 320.0)),), missing=missing)
+    finding = judged(replace(saying(sound, "shop", vice_opening_mm=90.0), plan=plan), "hold.nothing_left")[
+        "piece.cover"
+    ]
+    assert "feature 2 and 13 more" in finding.message
+    assert "in no vice that opens 90 mm" in finding.message
+
+
 def test_hold_stock_list_holds_at_its_limit(sound, verdict):
     assert verdict(replace(sound, plan=_plan(stocks=(_stock(),))), "hold.stock_list", "piece.cover") == "ok"
 

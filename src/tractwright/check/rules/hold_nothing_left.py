@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+from tractwright.check.blocks import no_vice
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+
+_FEW = 3
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -12,14 +15,15 @@ def judge(case: Case) -> Iterator[Reading]:
         return
     for stock in case.plan.stocks:
         left = [(feature, why) for piece, feature, why in case.plan.missing if piece == stock.piece]
-        names = ", ".join(feature for feature, _ in left)
-        first = f" {left[0][0]}: {left[0][1]}." if left else ""
+        names = ", ".join(feature for feature, _ in left[:_FEW])
+        names += f" and {len(left) - _FEW} more" if len(left) > _FEW else ""
+        why = no_vice(case, stock.piece) or (f"{left[0][0]}: {left[0][1]}" if left else "")
         yield Reading(
             subject=f"piece.{stock.piece}",
             measured=float(len(left)),
             unit="features",
             at_most=0.0,
-            message=f"No set-up of this shop makes: {names}.{first} Another machine, a fixture, or another split.",
+            message=f"No set-up of this shop makes {names}, for {why}: another machine, a fixture, or another split.",
         )
 
 

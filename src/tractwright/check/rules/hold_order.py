@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from tractwright.check.blocks import no_vice
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.make.holds import across_jaws_mm
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -18,7 +18,8 @@ def judge(case: Case) -> Iterator[Reading]:
                 early += [(setup.name, feature) for feature in setup.needs if feature not in made]
                 made |= set(setup.makes)
         first = f"{early[0][0]} is held by the {early[0][1]}, which is not cut by then" if early else ""
-        first += _no_vice(case, piece) if early else ""
+        vice = no_vice(case, piece) if early else ""
+        first += f" ({vice})" if vice else ""
         yield Reading(
             subject=f"piece.{piece}",
             measured=float(len(early)),
@@ -26,16 +27,6 @@ def judge(case: Case) -> Iterator[Reading]:
             at_most=0.0,
             message=f"{first}: cut that earlier, or hold the piece another way.",
         )
-
-
-def _no_vice(case: Case, piece: str) -> str:
-    """Why a block that nothing is cut of yet has no hold, where it is the vice."""
-    shop = case.sheet.shop
-    for stock in case.plan.stocks if case.plan else ():
-        if stock.piece == piece and not any(across_jaws_mm(shop, stock.size_mm, up) for up in range(3)):
-            size = " x ".join(f"{side:.0f}" for side in stock.size_mm)
-            return f" (its block, {size} mm, stands safely in no vice that opens {shop.vice_opening_mm:.0f} mm)"
-    return ""
 
 
 RULE = Rule(
