@@ -51,6 +51,14 @@ def contour_area(contour: Contour) -> float:
     return total
 
 
+def counter_clockwise(contour: Contour) -> Contour:
+    """The same contour run counter-clockwise."""
+    if contour_area(contour) > 0.0:
+        return contour
+    bulges = [-contour[i - 1][2] for i in range(len(contour))]
+    return tuple((x, y, bulge) for (x, y, _), bulge in list(zip(contour, bulges, strict=True))[::-1])
+
+
 def least_radius(contour: Contour) -> float:
     """The tightest corner of a contour [mm]; 0 where two segments meet at an angle."""
     least = np.inf

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from tractwright.geometry.contours import Contour, contour_area, polyline
+from tractwright.geometry.contours import Contour, contour_area, counter_clockwise, polyline
 from tractwright.geometry.frames import Array, Frame, frame_from_normal
 from tractwright.kernel.body import Body, EdgeUse, loop_contour, loop_points
 from tractwright.own.holes import Loop, hole_from, is_round
@@ -161,7 +161,12 @@ def _groove(body: Body, plane: _Plane, frame: Frame, outer: Loop, inner: Loop) -
         depth = max([depth, *(d for d in depths if d < _DEEPEST_GROOVE_MM)])
         seen |= here
         here = {use.other for i in here if i >= 0 for run in body.faces[i].loops for use in run} - seen
-    return Groove(outer=_contour(outer, frame), inner=_contour(inner, frame), width_mm=width, depth_mm=depth)
+    return Groove(
+        outer=_contour(outer, frame),
+        inner=_contour(inner, frame),
+        width_mm=width,
+        depth_mm=depth,
+    )
 
 
 def _laid(rough: Frame, loops: Sequence[Loop]) -> Frame:
@@ -198,8 +203,4 @@ def _opening(mouth: _Mouth, frame: Frame) -> Opening:
 
 def _contour(loop: Loop, frame: Frame) -> Contour:
     """A loop as a contour, counter-clockwise."""
-    contour = loop_contour(loop, frame)
-    if contour_area(contour) > 0.0:
-        return contour
-    bulges = [-contour[i - 1][2] for i in range(len(contour))]
-    return tuple((x, y, bulge) for (x, y, _), bulge in list(zip(contour, bulges, strict=True))[::-1])
+    return counter_clockwise(loop_contour(loop, frame))

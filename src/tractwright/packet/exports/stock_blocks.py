@@ -2,12 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-
 from tractwright.cache import kept
-from tractwright.geometry.contours import Contour
-from tractwright.geometry.frames import Array, Frame, vec3
+from tractwright.geometry.frames import Array
 from tractwright.make.records import Stock
+from tractwright.packet.blocks.stock import block_frame, block_outline
 from tractwright.packet.contents import Contents
 
 _Block = tuple[Stock, Array]
@@ -29,21 +27,7 @@ def _file(blocks: Sequence[_Block]) -> dict[str, bytes]:
     from tractwright.kernel.step import step_bytes
 
     named = [
-        (f"stock {stock.piece}", extrude(_rectangle(stock), block_frame(stock, corners), stock.size_mm[2]))
+        (f"stock {stock.piece}", extrude(block_outline(stock), block_frame(stock, corners), stock.size_mm[2]))
         for stock, corners in blocks
     ]
     return {"hand_off/stock.step": step_bytes(named, "stock")}
-
-
-def block_frame(stock: Stock, corners_mm: Array) -> Frame:
-    """The frame of the block's lowest face, along the stock's own axes; corners_mm : (n, 3) of the piece within it."""
-    axes = np.array(stock.axes)
-    seen = corners_mm @ axes.T
-    middle = (seen.min(axis=0) + seen.max(axis=0)) / 2.0
-    lowest = middle - np.array([0.0, 0.0, stock.size_mm[2] / 2.0])
-    return Frame(origin_mm=vec3(lowest @ axes), x=stock.axes[0], y=stock.axes[1], z=stock.axes[2])
-
-
-def _rectangle(stock: Stock) -> Contour:
-    w, h = stock.size_mm[0] / 2.0, stock.size_mm[1] / 2.0
-    return ((w, -h, 0.0), (w, h, 0.0), (-w, h, 0.0), (-w, -h, 0.0))

@@ -8,7 +8,7 @@ import shapely
 from tractwright.design.file import Held
 from tractwright.design.records import Flange, Joint, Seal
 from tractwright.errors import KernelError
-from tractwright.geometry.contours import Contour, contour_area, polyline
+from tractwright.geometry.contours import Contour, counter_clockwise, polyline
 from tractwright.geometry.offsets import offset_contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.geometry.placing import carried, from_behind
@@ -99,12 +99,7 @@ def _round_mouths(own: OwnHead, chamber: Chamber) -> Contour:
     radius = reach + off + _OUT_OF_ROW_MM
     if len(places) <= _ROW:
         return bar(places[0], places[-1], radius)
-    return offset_contour(_counter_clockwise(places[:-1]), radius)
-
-
-def _counter_clockwise(places: list[tuple[float, float]]) -> Contour:
-    contour: Contour = tuple((x, y, 0.0) for x, y in places)
-    return contour if contour_area(contour) > 0.0 else contour[::-1]
+    return offset_contour(counter_clockwise(tuple((x, y, 0.0) for x, y in places[:-1])), radius)
 
 
 def _reach(runner: OwnRunner) -> float:

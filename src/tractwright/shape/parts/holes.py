@@ -69,7 +69,7 @@ def dowel_holes(piece: str, design: Design) -> list[Checked]:
 
 def clearance_hole(screw: Screw) -> Checked:
     """From over the seat to past the joint plane; where the seat is sunk, with its counterbore."""
-    frame = _along(screw.seat_mm, screw.direction)
+    frame = along(screw.seat_mm, screw.direction)
     bore, end = screw.clearance_mm / 2.0, screw.grip_mm + BEYOND_MM
     sunk = max(-screw.standoff_mm, 0.0)
     wide = max(screw.counterbore_mm, screw.post_mm) / 2.0
@@ -99,7 +99,7 @@ def tapped_hole(place: Vec3, direction: Vec3, designation: str, depth_mm: float)
     """The hole to tap, countersunk, with the drill's point under its full depth. direction : into the metal."""
     held = thread(designation)
     mouth = held.major_mm / 2.0 + _MOUTH_BREAK_MM
-    return turned(_drilled(held.tap_drill_mm / 2.0, mouth, depth_mm), _along(place, direction))
+    return turned(_drilled(held.tap_drill_mm / 2.0, mouth, depth_mm), along(place, direction))
 
 
 def _dowel_hole(dowel: Dowel, second: bool) -> Checked:
@@ -107,7 +107,7 @@ def _dowel_hole(dowel: Dowel, second: bool) -> Checked:
     depth = dowel.depth_second_mm if second else dowel.depth_first_mm
     direction = vec3(np.array(dowel.direction) * way)
     radius = dowel.diameter_mm / 2.0
-    return turned(_drilled(radius, radius + _MOUTH_BREAK_MM, depth), _along(dowel.at_mm, direction))
+    return turned(_drilled(radius, radius + _MOUTH_BREAK_MM, depth), along(dowel.at_mm, direction))
 
 
 def _drilled(bore: float, mouth: float, depth: float) -> Contour:
@@ -126,6 +126,7 @@ def _rectangle(radius: float, low: float, high: float) -> Contour:
     return ((0.0, low, 0.0), (radius, low, 0.0), (radius, high, 0.0), (0.0, high, 0.0))
 
 
-def _along(place: Vec3, direction: Vec3) -> Frame:
+def along(place: Vec3, direction: Vec3) -> Frame:
+    """At a place, z along a direction."""
     least = int(np.argmin(np.abs(direction)))
     return frame_from_normal(place, direction, np.eye(3)[least])
