@@ -154,13 +154,15 @@ def _place(face: CourseFace, runner: str) -> float:
 
 
 def _pitch(face: CourseFace, runners: tuple[CourseRunner, ...]) -> float:
-    """Mean port pitch of a face's row; a lone port counts as standing at the least pitch."""
+    """Mean port pitch of a face's row. A lone port counts as standing at the least pitch, and so do ports of several banks
+    that stand nearer along the row: their mouths have to spread.
+    """
     items = [next(item for item in runners if item.name == name) for name in face.runners]
     own = _rows([item.start_mm for item in items])
     if len(own) == 1:
         return face.least_pitch_mm
     if len({item.bank for item in items}) > 1:
-        return max(float((own @ _along(items)).max() - (own @ _along(items)).min()) / (len(own) - 1), 1.0)
+        return max(float(np.ptp(own @ _along(items))) / (len(own) - 1), face.least_pitch_mm)
     return float(np.linalg.norm(own[-1] - own[0])) / (len(own) - 1)
 
 
