@@ -1,8 +1,9 @@
 """An invented flat four whose ports look up: two heads, one plenum over the middle. Nobody's engine."""
 
+from dataclasses import replace
 from pathlib import Path
 
-from check_cases import described_case
+from check_cases import WANTED, described_case
 
 from tractwright.check.case import Case
 from tractwright.route.course.solve import solve_courses
@@ -34,7 +35,7 @@ port_shape = "circle"
 port_width = "36 mm"
 screw_rise = "34 mm"
 [runner]
-length = "230 mm"
+length = "260 mm"
 bore = "38 mm"
 lip_radius = "7 mm"
 [plenum]
@@ -47,6 +48,6 @@ brace = true
 """
 
 
-def flat_four_case(folder: Path, text: str = FLAT_FOUR) -> Case:
-    """Its description, courses and all."""
-    return described_case(folder, text, solve=solve_courses)
+def flat_four_case(folder: Path, text: str = FLAT_FOUR, **wanted: float) -> Case:
+    """Its description, courses and all; wanted : what the air asks for otherwise."""
+    return described_case(folder, text, solve=solve_courses, wanted=replace(WANTED, **wanted))

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from two_heads import flat_four_case
+from two_heads import FLAT_FOUR, flat_four_case
 
 from tractwright.check.stage import look_ahead
 from tractwright.design.pattern import KeepOutPlane
@@ -41,6 +41,23 @@ def test_the_mouths_of_the_banks_stand_by_turns(flat_four):
     assert [runner.bank for runner in row] == ["left", "right", "left", "right"]
     starts = [flat_four.tubes[runner.name].centre_mm[0, 0] for runner in row]
     assert starts == sorted(starts)
+
+
+def test_runners_that_arrive_aslant_from_two_sides_are_as_long_as_said(tmp_path):
+    """Between two stations of the search they stood half a millimetre too near to their plenum, and their mouths could not
+    spread: 220 mm were refused where nothing was in the way.
+    """
+    said = {"70 deg": "50 deg", "90 mm": "95 mm", "108 mm": "104 mm", "34 mm": "30 mm", "260 mm": "220 mm"}
+    text = FLAT_FOUR.replace('"circle"', '"oval"\nport_height = "26 mm"').replace(
+        'port_width = "36', 'port_width = "40'
+    )
+    for old, new in said.items():
+        text = text.replace(f'"{old}"', f'"{new}"')
+    case = flat_four_case(
+        tmp_path, text, length_mm=220.0, lip_radius_mm=7.5, plenum_volume_l=2.3, throttle_bore_mm=60.0
+    )
+    assert case.described.feasible
+    assert [runner.length_mm for runner in case.design.runners] == pytest.approx([220.0] * 4, rel=2e-3)
 
 
 def test_each_runner_is_asked_for_land_on_its_own_head_only(flat_four, judged):

@@ -14,6 +14,8 @@ from tractwright.route.course.stations import LEAD, Stations
 from tractwright.route.course.unknowns import FACE, LOCAL, local_columns, size_of
 
 _FRONT_MM, _ARRIVED = 6.0, 0.93
+_NEAR_SHARE = 1.4
+"""A runner is near its mouth from so many times the distance to its plenum on."""
 _SHORT_ARM_MM, _ALONG_KEY = 46.0, 5
 """Over a head screw's seat: its head, and a short arm that just goes in (iso_2936); places looked at along it."""
 
@@ -31,7 +33,7 @@ def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
     want = stations.outer[:, LEAD:-LEAD] + packed.problem.gap_mm + between(packed, stations, strict)
     want = want + belt(packed, stations)
     curve_mm = sight.place.length * packed.share - packed.lead - packed.mouth_lead
-    late = (1.0 - stations.u) * curve_mm[:, None] < 1.4 * want
+    late = (1.0 - stations.u) * curve_mm[:, None] < _NEAR_SHARE * (want - _aslant(packed, stations, sight, strict))
     front, z = _in_front(packed, sight)
     front_gap = np.where(stations.u < _ARRIVED, front[0] - _FRONT_MM * (1.0 - stations.u), FAR)
     value = np.where(late, front_gap, value - want)
@@ -43,6 +45,19 @@ def own_plenum(packed: Packed, stations: Stations, sight: Sight, strict: Strictn
     return Block(
         kind="own plenum", value=value / ROW_MM, on_poles=on_poles, on_local=on_local / ROW_MM, place=sight.curve
     )
+
+
+def _aslant(packed: Packed, stations: Stations, sight: Sight, strict: Strictness) -> Array | float:
+    """How much sooner than elsewhere runners are told to be near their mouth (n, m) [mm]: none where all come from one row.
+
+    From two sides they arrive aslant and go on nearing the body from station to station: the last one asked about must
+    lie no further off than the densest look finds it.
+    """
+    banks = [{packed.problem.runners[r].bank for r in np.flatnonzero(packed.face_of == f)} for f in packed.face_of]
+    several = np.array([len(found) > 1 for found in banks])
+    apart = sight.speed * strict.between / (len(stations.u) - 1)
+    allowed = between(packed, stations, strict) + apart / _NEAR_SHARE
+    return np.where(several[:, None], allowed, 0.0) if several.any() else 0.0
 
 
 def _in_front(packed: Packed, sight: Sight) -> tuple[tuple[Array, Array], Array]:
