@@ -116,6 +116,46 @@ def plane_scores(
 
 
 @njit(cache=True)
+def half_crosses(vertices: Floats, faces: Ints) -> Floats:
+    """For each triangle its normal times its area (m, 3)."""
+    found = np.empty((faces.shape[0], 3))
+    for i in range(faces.shape[0]):
+        a, b, c = vertices[faces[i, 0]], vertices[faces[i, 1]], vertices[faces[i, 2]]
+        ux, uy, uz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+        wx, wy, wz = c[0] - a[0], c[1] - a[1], c[2] - a[2]
+        found[i, 0] = 0.5 * (uy * wz - uz * wy)
+        found[i, 1] = 0.5 * (uz * wx - ux * wz)
+        found[i, 2] = 0.5 * (ux * wy - uy * wx)
+    return found
+
+
+@njit(cache=True)
+def longest_edges(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:
+    """The square of each triangle's longest edge (m,), and with which of its corners that begins (m,)."""
+    square, begins = np.empty(faces.shape[0]), np.empty(faces.shape[0], np.int32)
+    for i in range(faces.shape[0]):
+        most, first = -1.0, 0
+        for k in range(3):
+            a, b = vertices[faces[i, k]], vertices[faces[i, (k + 1) % 3]]
+            own = (b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2 + (b[2] - a[2]) ** 2
+            if own > most:
+                most, first = own, k
+        square[i], begins[i] = most, first
+    return square, begins
+
+
+@njit(cache=True)
+def heights_in_box(vertices: Floats, point: Floats, normal: Floats, low: Floats, high: Floats) -> Floats:
+    """Height of each vertex (n,) over the plane through a point; infinite outside the box."""
+    height = np.full(vertices.shape[0], np.inf)
+    for i in range(vertices.shape[0]):
+        x, y, z = vertices[i, 0], vertices[i, 1], vertices[i, 2]
+        if low[0] < x < high[0] and low[1] < y < high[1] and low[2] < z < high[2]:
+            height[i] = (x - point[0]) * normal[0] + (y - point[1]) * normal[1] + (z - point[2]) * normal[2]
+    return height
+
+
+@njit(cache=True)
 def faces_between(faces: Ints, height: Floats, low: float, high: float) -> npt.NDArray[np.bool_]:
     """Marks the triangles (m,) whose corners all have a height, given at the vertices (n,), between low and high."""
     inside = np.empty(faces.shape[0], np.bool_)

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.geometry.frames import Array
-from tractwright.geometry.kernels import group_rows, joined_parts
+from tractwright.geometry.kernels import group_rows, half_crosses, joined_parts, longest_edges
 
 Faces = npt.NDArray[np.int32]
 Mask = npt.NDArray[np.bool_]
@@ -30,8 +30,7 @@ def welded(triangles: npt.NDArray[np.float32]) -> Mesh:
 
 def area_vectors(mesh: Mesh) -> Array:
     """For each triangle its normal times its area (m, 3) [mm2]."""
-    a, b, c = (mesh.vertices_mm[mesh.faces[:, k]] for k in range(3))
-    return np.cross(b - a, c - a) / 2.0
+    return half_crosses(mesh.vertices_mm, mesh.faces)
 
 
 def triangle_areas(mesh: Mesh) -> Array:
@@ -68,12 +67,10 @@ def split_long(mesh: Mesh, longest_mm: float) -> Mesh:
     vertices, faces = mesh.vertices_mm, mesh.faces
     done: list[Faces] = []
     while len(faces):
-        corners = vertices[faces]
-        square = ((np.roll(corners, -1, axis=1) - corners) ** 2).sum(axis=2)
-        long = square.max(axis=1) > longest_mm**2
+        square, first = longest_edges(vertices, faces)
+        long = square > longest_mm**2
         done.append(faces[~long])
-        faces, square = faces[long], square[long]
-        first = square.argmax(axis=1)
+        faces, first = faces[long], first[long]
         rows = np.arange(len(faces))
         a, b, c = (faces[rows, (first + k) % 3] for k in range(3))
         middle = (len(vertices) + rows).astype(np.int32)

@@ -144,6 +144,13 @@ class Scan(Part):
         "all of them",
         example=[1, 2],
     )
+    head_face_at_mm: Vec3 | None = silent(
+        None,
+        "a point on the head face, picked in the scan's own axes, mm; needed where the scan shows more faces like it, as "
+        "both banks of a vee or both faces of a middle piece",
+        "the face with most ports and screw holes",
+        example=[12, -140, 55],
+    )
     port_1: Literal["left", "right"] = assumed(
         "left",
         "standing in front of the engine, facing the side the manifold bolts to: is port 1 at your left or your right?",

@@ -7,7 +7,7 @@ import numpy as np
 
 from tractwright.errors import ScanError
 from tractwright.geometry.frames import Array
-from tractwright.geometry.kernels import group_rows
+from tractwright.geometry.kernels import group_rows, longest_edges
 from tractwright.geometry.meshes import Mask, Mesh, kept_faces, part_of_faces, split_long, triangle_areas
 from tractwright.geometry.meshfile_any import read_mesh
 
@@ -151,10 +151,9 @@ def _refuse_wrong_size(mesh: Mesh, name: str) -> None:
     if not SHORTEST_MM <= longest <= LONGEST_MM:
         accepted = f"a part of {SHORTEST_MM:.0f} to {LONGEST_MM:.0f} mm; [scan] unit is mm, cm, m or inch"
         raise ScanError(name, f"with the unit taken its longest side is {longest:.3g} mm", accepted)
-    corners = mesh.vertices_mm[mesh.faces]
-    edge = np.sqrt(((np.roll(corners, -1, axis=1) - corners) ** 2).sum(axis=2).max(axis=1))
-    height = 2.0 * triangle_areas(mesh) / np.maximum(edge, 1e-9)
+    areas, edge = triangle_areas(mesh), np.sqrt(longest_edges(mesh.vertices_mm, mesh.faces)[0])
+    height = 2.0 * areas / np.maximum(edge, 1e-9)
     needed = float(np.sum((1.0 + 2.0 * edge / LONGEST_EDGE_MM) * (1.0 + 2.0 * height / LONGEST_EDGE_MM)))
     if needed > MOST_TRIANGLES:
-        area = float(triangle_areas(mesh).sum()) / 1e6
+        area = float(areas.sum()) / 1e6
         raise ScanError(name, f"its triangles cover {area:.3g} m2 and run criss-cross: no surface of a part", "a scan")

@@ -8,7 +8,7 @@ from shapely import Point, Polygon
 from tractwright.errors import ScanError
 from tractwright.geometry.frames import Array
 from tractwright.geometry.outlines import circle
-from tractwright.scan.faces import ALIKE
+from tractwright.scan.likeness import ALIKE
 from tractwright.scan.rims import LARGEST_MM, SCREW_MM, SMALLEST_MM
 from tractwright.scan.shapes import FittedShape, fit_circle, fit_outline, rough_circle
 

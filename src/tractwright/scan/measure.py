@@ -20,6 +20,9 @@ SQUARE_DEG = 1.0
 """A passage that leans less than this counts as square to the face; judgement."""
 ONE_READING_MM, SLACK_MM = 0.03, 0.03
 """How far one fitted diameter scatters, and what a hole's wear and paint may add; judgement."""
+FACE_SURE = 0.9
+UNLIKE_MM, UNLIKE_SURE = 0.4, 0.45
+"""A hole so much wider or narrower than most may be a dowel's: how sure it is a screw's at most; judgement."""
 HEAD_THREADS = ("M5", "M6", "M7", "M8", "M10", "M12")
 
 
@@ -47,7 +50,7 @@ def measured_pattern(head: HeadFace, seat: ThrottleSeat | None, frame: Frame, cy
         throttle=throttle,
         measurements=(
             _flatness(head),
-            *_port_figures(tuple(found), ports),
+            *_port_figures(tuple(found), ports, head.sure),
             *_hole_figures(head, holes, frame),
             *(_seat_figures(seat) if seat else ()),
         ),
@@ -128,18 +131,34 @@ def one_outline(ports: tuple[Port, ...]) -> tuple[Port, ...]:
 
 
 def _holes(head: HeadFace, frame: Frame) -> tuple[tuple[HeadHole, ...], tuple[str, ...]]:
-    """Head holes of the thread that most holes suit; what is left over is noted."""
-    threads = [thread_for(hole.size_mm) for hole in head.screws]
+    """Head holes of the thread that most holes suit; what is left over, or unlike the others, is noted."""
+    threads = [thread_for(hole.drill_mm) for hole in head.screws]
     known = [thread for thread in threads if thread]
     thread = max(set(known), key=lambda item: (known.count(item), item), default="M8")
     places = [_place(hole, head, frame) for hole in head.screws]
     fitting = tuple((float(at[0]), float(at[1])) for at, own in zip(places, threads, strict=True) if own == thread)
-    notes = tuple(
-        f"a round hole of {hole.size_mm:.1f} mm at x {at[0]:.1f}, y {at[1]:.1f} on the head face is no {thread} hole"
-        for hole, at, own in zip(head.screws, places, threads, strict=True)
-        if own != thread
-    )
-    return head_holes_at(fitting, thread, SCREW_DEPTH_MM, ()), notes
+    usual = _usual_mm(head)
+    notes: list[str] = []
+    for hole, at, own in zip(head.screws, places, threads, strict=True):
+        where = f"at x {at[0]:.1f}, y {at[1]:.1f} on the head face"
+        if own != thread:
+            notes.append(f"a round hole of {hole.size_mm:.1f} mm {where} is no {thread} hole")
+        elif abs(hole.drill_mm - usual) > UNLIKE_MM:
+            notes.append(
+                f"the hole {where} is {hole.drill_mm:.1f} mm wide, most are {usual:.1f}: a dowel's? Look at the head"
+            )
+        elif hole.size_mm - hole.drill_mm > UNLIKE_MM:
+            notes.append(
+                f"the hole {where} is a slot of {hole.drill_mm:.1f} x {hole.size_mm:.1f} mm: its middle is taken"
+            )
+    return head_holes_at(fitting, thread, SCREW_DEPTH_MM, ()), tuple(notes)
+
+
+def _usual_mm(head: HeadFace) -> float:
+    """The width that most screw holes have: of all widths the one that most others are near to."""
+    sizes = np.array([hole.drill_mm for hole in head.screws])
+    near = (np.abs(sizes[:, None] - sizes) < UNLIKE_MM).sum(axis=1) if len(sizes) else np.zeros(0)
+    return float(np.mean(sizes[near == near.max()])) if len(sizes) else 0.0
 
 
 def thread_for(diameter_mm: float) -> str:
@@ -192,24 +211,25 @@ def _throttle(seat: ThrottleSeat, frame: Frame) -> ThrottleFace:
 
 def _flatness(head: HeadFace) -> Measurement:
     face = head.cut.face
-    return Measurement(what="head face flatness", value=face.flatness_mm, unit="mm", residual=face.spread_mm, sure=0.9)
+    sure = min(FACE_SURE, head.sure)
+    return Measurement(what="head face flatness", value=face.flatness_mm, unit="mm", residual=face.spread_mm, sure=sure)
 
 
-def _figure(what: str, value: float, opening: Opening, standard: float | None = None) -> Measurement:
-    return Measurement(
-        what=what, value=value, unit="mm", residual=opening.residual_mm, sure=opening.sure, standard=standard
-    )
+def _figure(what: str, value: float, opening: Opening, most: float, standard: float | None = None) -> Measurement:
+    """One figure of an opening, no surer than most: for what the opening belongs to."""
+    sure = min(opening.sure, most)
+    return Measurement(what=what, value=value, unit="mm", residual=opening.residual_mm, sure=sure, standard=standard)
 
 
-def _port_figures(found: tuple[Opening, ...], ports: tuple[Port, ...]) -> tuple[Measurement, ...]:
+def _port_figures(found: tuple[Opening, ...], ports: tuple[Port, ...], most: float) -> tuple[Measurement, ...]:
     """Place and size of each port; sizes as measured, not the mean."""
     figures: list[Measurement] = []
     for opening, port in zip(found, ports, strict=True):
         width, height = _sizes_as(port, opening)
         pairs = (("x", port.at_mm[0]), ("y", port.at_mm[1]), ("width", width), ("height", height))
-        figures += [_figure(f"port {port.name} {name}", value, opening) for name, value in pairs]
+        figures += [_figure(f"port {port.name} {name}", value, opening, most) for name, value in pairs]
         if port.outline.kind in ("rounded_rectangle", "d"):
-            figures.append(_figure(f"port {port.name} corner radius", opening.outline.corner_radius_mm, opening))
+            figures.append(_figure(f"port {port.name} corner radius", opening.outline.corner_radius_mm, opening, most))
     return tuple(figures)
 
 
@@ -224,12 +244,14 @@ def _sizes_as(port: Port, opening: Opening) -> tuple[float, float]:
 
 def _hole_figures(head: HeadFace, holes: tuple[HeadHole, ...], frame: Frame) -> tuple[Measurement, ...]:
     found = [(hole, _opening_at(head, frame, hole)) for hole in holes]
-    sizes = np.array([opening.size_mm for _, opening in found])
+    sizes = np.array([opening.drill_mm for _, opening in found])
+    usual = _usual_mm(head)
     standard = standard_hole(sizes, holes[0].thread) if holes else None
     figures: list[Measurement] = []
     for hole, opening in found:
-        pairs = (("x", hole.at_mm[0], None), ("y", hole.at_mm[1], None), ("diameter", opening.size_mm, standard))
-        figures += [_figure(f"hole {hole.name} {name}", value, opening, size) for name, value, size in pairs]
+        most = UNLIKE_SURE if abs(opening.drill_mm - usual) > UNLIKE_MM else head.sure
+        pairs = (("x", hole.at_mm[0], None), ("y", hole.at_mm[1], None), ("diameter", opening.drill_mm, standard))
+        figures += [_figure(f"hole {hole.name} {name}", value, opening, most, size) for name, value, size in pairs]
     return tuple(figures)
 
 
@@ -240,16 +262,34 @@ def _opening_at(head: HeadFace, frame: Frame, hole: HeadHole) -> Opening:
 
 def _seat_figures(seat: ThrottleSeat) -> tuple[Measurement, ...]:
     return (
-        _figure("throttle bore", seat.bore.size_mm, seat.bore, standard_bore(seat.bore.size_mm)),
-        *(_figure(f"throttle hole {n + 1} diameter", hole.size_mm, hole) for n, hole in enumerate(seat.holes)),
+        _figure("throttle bore", seat.bore.size_mm, seat.bore, seat.sure, standard_bore(seat.bore.size_mm)),
+        *(
+            _figure(f"throttle hole {n + 1} diameter", hole.size_mm, hole, seat.sure)
+            for n, hole in enumerate(seat.holes)
+        ),
     )
 
 
 def _other_notes(head: HeadFace, frame: Frame) -> tuple[str, ...]:
-    """Openings that are no ports are said, so that none is forgotten."""
+    """Openings that are no ports, and faces that may be the head's as well, are said, so that none is forgotten."""
     notes: list[str] = []
     for opening in head.others:
-        x, y = _place(opening, head, frame)
         size = f"{opening.outline.width_mm:.1f} x {opening.outline.height_mm:.1f} mm"
-        notes.append(f"a further opening of {size} at x {x:.1f}, y {y:.1f} on the head face: keep, move or drop it")
+        notes.append(f"a further opening of {size} {_where(opening.at_mm, head, frame)}: keep, move or drop it")
+    for rim in head.vague:
+        middle = (rim.points_mm.max(axis=0) + rim.points_mm.min(axis=0)) / 2.0
+        size = f"about {rim.size_mm:.0f} mm {_where(middle, head, frame)}"
+        notes.append(f"a further opening of {size} could not be measured: keep, move or drop it")
+    if head.sure < FACE_SURE:
+        places = [like.cut.frame.to_world(like.ports[0].at_mm) for like in head.likes if like.ports]
+        points = " or ".join(f"[{', '.join(f'{value:.0f}' for value in at)}]" for at in places)
+        notes.append(
+            f"not sure which face is the head's: the one with a port at {points} mm in the scan's axes may be it as "
+            "well; [scan] head_face_at, a point on it, says"
+        )
     return tuple(notes)
+
+
+def _where(at: Array, head: HeadFace, frame: Frame) -> str:
+    x, y = frame.to_local(head.cut.frame.to_world(at))[:2]
+    return f"at x {x:.1f}, y {y:.1f} on the head face"

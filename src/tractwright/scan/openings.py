@@ -11,8 +11,12 @@ from tractwright.scan.rims import AT_LEAST, CutFace, Rim, Walls
 from tractwright.scan.shapes import FittedShape, distance_to_outline, fit_circle, fit_outline
 
 ROUGHEST_MM = 0.7
+SLOT_LIKE_MM, SLOT_LONG, SLOT_REACH_MM = 0.8, 2.4, 0.8
+"""A slot is as wide as the round screw holes within this, and at most so many times longer than wide; judgement."""
 WIDEST_MM = 3.0
 """No outline strays further than this from the simple one that suits it best, or it is no port; judgement."""
+LARGER = 1.3
+"""A fitted outline is at most so many times larger than the points it was fitted to; judgement."""
 LOOP_GAIN = 1.25
 """A loop is taken where the simple outlines leave so much more than it does; judgement."""
 MOST_POINTS = 4000
@@ -40,6 +44,11 @@ class Opening:
         return max(self.outline.width_mm, self.outline.height_mm)
 
     @property
+    def drill_mm(self) -> float:
+        """The smaller of width and height: of a drilled hole its diameter, of a slot its width."""
+        return min(self.outline.width_mm, self.outline.height_mm)
+
+    @property
     def sure(self) -> float:
         """How sure the fit is, 0..1: share of the rim seen, less where the points scatter; judgement."""
         return float(self.cover / (1.0 + (self.residual_mm / 0.5) ** 2))
@@ -49,6 +58,21 @@ def measured_screws(face: CutFace) -> tuple[Opening, ...]:
     """The small round holes: drilled square to the face, so without drift."""
     found = (_screw(rim, face.walls) for rim in face.rims if rim.is_screw)
     return tuple(opening for opening in found if opening is not None)
+
+
+def measured_slot(face: CutFace, rim: Rim, width_mm: float) -> Opening | None:
+    """A hole drawn out to a slot, drilled square to the face; None where it is no slot for screws of holes so wide."""
+    some = rim.points_mm[:: max(1, len(rim.points_mm) // 800)]
+    first = fit_outline(some, np.zeros(len(some)), False)
+    near = np.abs(distance_to_outline(first, face.walls.at_mm)) < SLOT_REACH_MM
+    if first.residual_mm > ROUGHEST_MM or near.sum() < AT_LEAST:
+        return None
+    depth = face.walls.depth_mm[near]
+    shape = fit_outline(face.walls.at_mm[near], depth, False)
+    narrow, long = sorted((shape.outline.width_mm, shape.outline.height_mm))
+    slim = shape.outline.kind in ("oval", "rounded_rectangle") and long < SLOT_LONG * narrow
+    wide = abs(narrow - width_mm) < SLOT_LIKE_MM and shape.residual_mm < ROUGHEST_MM
+    return _opening(shape, depth, rim) if slim and wide else None
 
 
 def measured_ports(face: CutFace, rims: tuple[Rim, ...]) -> tuple[Opening, ...]:
@@ -73,7 +97,7 @@ def _port(rim: Rim, walls: Walls) -> Opening | None:
     first = fit_outline(some, np.zeros(len(some)), False)
     reach = 1.8 if first.residual_mm < ROUGHEST_MM else WIDEST_MM
     near = np.abs(distance_to_outline(first, walls.at_mm)) < reach
-    if first.residual_mm > WIDEST_MM or near.sum() < AT_LEAST:
+    if first.residual_mm > WIDEST_MM or near.sum() < AT_LEAST or not _suits(first, rim):
         return None
     every = max(1, int(near.sum()) // MOST_POINTS)
     points, depth = walls.at_mm[near][::every], walls.depth_mm[near][::every]
@@ -81,7 +105,12 @@ def _port(rim: Rim, walls: Walls) -> Opening | None:
     loop = fit_loop(points - depth[:, None] * shape.drift)
     if loop is not None and loop.residual_mm < ROUGHEST_MM and shape.residual_mm > LOOP_GAIN * loop.residual_mm + 0.03:
         return _loop_opening(loop, shape, depth, rim)
-    return _opening(shape, depth, rim) if shape.residual_mm < ROUGHEST_MM else None
+    return _opening(shape, depth, rim) if shape.residual_mm < ROUGHEST_MM and _suits(shape, rim) else None
+
+
+def _suits(shape: FittedShape, rim: Rim) -> bool:
+    """Whether a fit is no larger than what it was fitted to: of a part of a rim anything may be made."""
+    return max(shape.outline.width_mm, shape.outline.height_mm) < LARGER * rim.size_mm
 
 
 def _loop_opening(loop: FittedLoop, shape: FittedShape, depth: Array, rim: Rim) -> Opening:

@@ -1,5 +1,6 @@
 """Flat faces of a scan: small cells with a normal each, planes that many cells agree on, fitted again on all triangles."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,7 +8,7 @@ import numpy.typing as npt
 
 from tractwright.errors import ScanError
 from tractwright.geometry.frames import Array, unit
-from tractwright.geometry.kernels import cell_moments, group_rows, plane_scores
+from tractwright.geometry.kernels import cell_moments, faces_between, group_rows, plane_scores
 from tractwright.geometry.meshes import Faces, Mask, Mesh, area_vectors, triangle_areas
 
 Index = npt.NDArray[np.intp]
@@ -16,9 +17,16 @@ CELL_MM = 3.0
 ON_PLANE_MM = 0.5
 COSINE = float(np.cos(np.radians(8.0)))
 TRIES = 260
-MOST_PLANES = 40
+MOST_TRIED, MOST_FLAT, MOST_PLANES = 240, 110, 40
+"""So many planes are sought, so many flat ones kept, and so many in all where few are flat: round bodies give many strips,
+the walls of square runners many planes; judgement.
+"""
+ROUND_DEG = 1.5
+"""Where normals turn from side to side by more than this (root mean square), a set is a strip of a round body; judgement."""
 LEAST_AREA_MM2 = 300.0
 AROUND_MM = 70.0
+STEEP_MM = 3.0
+"""No triangle that lies on a face has a corner farther from it."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -39,9 +47,12 @@ class Cells:
 class FlatFace:
     """A plane of the scan: a point on it, unit normal out of the metal, its area, and the spread about it [mm].
 
-    flatness_mm : peak to peak of 12 mm tiles' means about the plane: the face's own form with the scanner's warp.
+    low_mm, high_mm (3,) : the box round what lies on it, along the scan's axes; flatness_mm : peak to peak of 12 mm
+    tiles' means about the plane: the face's own form with the scanner's warp.
     """
 
+    low_mm: Array
+    high_mm: Array
     point_mm: Array
     normal: Array
     area_mm2: float
@@ -74,26 +85,45 @@ def cells_of(mesh: Mesh, size_mm: float = 0.0) -> Cells:
 
 def flat_faces(mesh: Mesh, cells: Cells) -> tuple[FlatFace, ...]:
     """The planes that carry most area, largest first. Raises ScanError where there is none."""
-    free = (cells.thickness < 0.3) & (cells.area_mm2 > 0.2 * cells.size_mm**2)
-    chance = np.random.default_rng(0)
-    found: list[FlatFace] = []
-    for _ in range(MOST_PLANES):
-        index = np.flatnonzero(free)
-        if cells.area_mm2[index].sum() < LEAST_AREA_MM2:
-            break
-        point, normal = _best_plane(cells, index, chance)
-        on = free & _agrees(cells, point, normal, ON_PLANE_MM)
-        free &= ~_agrees(cells, point, normal, 2.0 * ON_PLANE_MM)
-        if cells.area_mm2[on].sum() >= LEAST_AREA_MM2:
-            found.append(_fitted(mesh, cells, on))
-    if not found:
+    sets = sorted(_cell_sets(cells), key=lambda on: -cells.area_mm2[on].sum())
+    flat = [on for on in sets if not _is_round(cells, on)][:MOST_FLAT]
+    strips = [on for on in sets if not any(on is other for other in flat)][: max(0, MOST_PLANES - len(flat))]
+    if not sets:
         raise ScanError("scan", "no flat face found", "a scan of a part with machined faces")
+    found = [_fitted(mesh, cells, on) for on in (*flat, *strips)]
     return tuple(sorted(found, key=lambda face: -face.area_mm2))
 
 
-def _agrees(cells: Cells, point: Array, normal: Array, reach: float) -> Mask:
-    near = np.abs((cells.middle_mm - point) @ normal) < reach
-    return near & (np.abs(cells.normal @ normal) > COSINE)
+def _cell_sets(cells: Cells) -> Iterator[Index]:
+    """Numbers of cells that lie on a plane together, each cell in one set."""
+    left = np.flatnonzero((cells.thickness < 0.3) & (cells.area_mm2 > 0.2 * cells.size_mm**2))
+    chance = np.random.default_rng(0)
+    for _ in range(MOST_TRIED):
+        if cells.area_mm2[left].sum() < LEAST_AREA_MM2:
+            return
+        point, normal = _best_plane(cells, left, chance)
+        on = left[_agrees(cells, left, point, normal, ON_PLANE_MM)]
+        left = left[~_agrees(cells, left, point, normal, 2.0 * ON_PLANE_MM)]
+        if cells.area_mm2[on].sum() >= LEAST_AREA_MM2:
+            yield on
+
+
+def _is_round(cells: Cells, on: Index) -> bool:
+    """Whether a set is a strip of a round body: its cells' normals turn as one goes along it, as a flat face's do not."""
+    area = cells.area_mm2[on]
+    point, normal = _plane_through(cells.middle_mm[on], area)
+    across = np.linalg.svd(normal[None])[2][1:]
+    place = (cells.middle_mm[on] - point) @ across.T
+    lean = (cells.normal[on] * np.sign(cells.normal[on] @ normal)[:, None]) @ across.T
+    weight = np.sqrt(area)[:, None]
+    rows = np.column_stack([place, np.ones(len(place))])
+    slope = np.linalg.lstsq(rows * weight, lean * weight, rcond=None)[0][:2]
+    return float(np.linalg.norm((place @ slope) * weight) / np.linalg.norm(weight)) > np.radians(ROUND_DEG)
+
+
+def _agrees(cells: Cells, index: Index, point: Array, normal: Array, reach: float) -> Mask:
+    near = np.abs((cells.middle_mm[index] - point) @ normal) < reach
+    return near & (np.abs(cells.normal[index] @ normal) > COSINE)
 
 
 def _best_plane(cells: Cells, index: Index, chance: np.random.Generator) -> tuple[Array, Array]:
@@ -105,7 +135,7 @@ def _best_plane(cells: Cells, index: Index, chance: np.random.Generator) -> tupl
     best = picks[int(np.argmax(scores))]
     point, normal = points[best], normals[best]
     for reach in (3.0, 2.0, 1.5, 1.0, 1.0):
-        on = index[_agrees(cells, point, normal, reach * ON_PLANE_MM)[index]]
+        on = index[_agrees(cells, index, point, normal, reach * ON_PLANE_MM)]
         if len(on) < 4:
             break
         point, normal = _plane_through(cells.middle_mm[on], cells.area_mm2[on])
@@ -130,9 +160,11 @@ def robust_spread(values: Array) -> float:
     return float(1.4826 * np.median(np.abs(values))) + 1e-9
 
 
-def _fitted(mesh: Mesh, cells: Cells, on: Mask) -> FlatFace:
+def _fitted(mesh: Mesh, cells: Cells, on: Index) -> FlatFace:
     """The plane fitted to all triangles of its cells, its normal turned out of the metal."""
-    faces = mesh.faces[on[cells.of_face]]
+    among = np.zeros(len(cells.area_mm2), dtype=bool)
+    among[on] = True
+    faces = mesh.faces[among[cells.of_face]]
     face = _through_triangles(mesh, faces)
     middles = mesh.vertices_mm[faces].mean(axis=1)
     out_of_metal = _side_of_metal(mesh, face.point_mm, face.normal, middles) <= 0
@@ -141,10 +173,11 @@ def _fitted(mesh: Mesh, cells: Cells, on: Mask) -> FlatFace:
 
 def refitted(mesh: Mesh, face: FlatFace) -> FlatFace:
     """The same face fitted to every triangle that lies on it and looks its way, not only to clean cells."""
-    vectors = area_vectors(mesh)
+    height = (mesh.vertices_mm - face.point_mm) @ face.normal
+    near = mesh.faces[faces_between(mesh.faces, height, -STEEP_MM, STEEP_MM)]
+    vectors = area_vectors(Mesh(vertices_mm=mesh.vertices_mm, faces=near))
     looks = np.abs(vectors @ face.normal) > 0.7 * np.linalg.norm(vectors, axis=1)
-    height = (mesh.vertices_mm[mesh.faces].mean(axis=1) - face.point_mm) @ face.normal
-    found = _through_triangles(mesh, mesh.faces[looks & (np.abs(height) < 1.2 * ON_PLANE_MM)])
+    found = _through_triangles(mesh, near[looks & (np.abs(height[near].mean(axis=1)) < 1.2 * ON_PLANE_MM)])
     return found if found.normal @ face.normal > 0 else replace(found, normal=-found.normal)
 
 
@@ -155,6 +188,8 @@ def _through_triangles(mesh: Mesh, faces: Faces) -> FlatFace:
     height = (middles - point) @ normal
     inner = np.abs(height) < 4.0 * robust_spread(height)
     return FlatFace(
+        low_mm=middles[inner].min(axis=0),
+        high_mm=middles[inner].max(axis=0),
         point_mm=point,
         normal=normal,
         area_mm2=float(areas[inner].sum()),

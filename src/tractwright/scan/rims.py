@@ -6,7 +6,7 @@ import numpy as np
 from scipy.ndimage import label
 
 from tractwright.geometry.frames import Array, Frame, frame_from_normal
-from tractwright.geometry.kernels import faces_between, section_segments
+from tractwright.geometry.kernels import faces_between, heights_in_box, section_segments
 from tractwright.geometry.meshes import Faces, Mask, Mesh, area_vectors, kept_faces
 from tractwright.scan.planes import FlatFace
 from tractwright.scan.shapes import Circle, rough_circle
@@ -15,9 +15,13 @@ CUTS_MM = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0)
 WALL_MM = (1.0, 9.0)
 """Depths between which the walls of an opening are measured."""
 PIXEL_MM = 0.8
+AROUND_MM = 16.0
+"""So far round a face its walls are looked for: deeper than WALL_MM, and wider than a round edge."""
 SMALLEST_MM, LARGEST_MM = 3.0, 150.0
 SCREW_MM = 17.0
 """Circles up to this size carry screws, studs or dowels; larger openings carry gas or water; judgement."""
+SLOT_MM = 27.0
+"""A slot for a screw is no longer than this; judgement."""
 LEAST_COVER = 0.55
 AT_LEAST = 24
 
@@ -49,6 +53,11 @@ class Rim:
         return self.size_mm < SCREW_MM and self.circle.residual_mm < 0.4
 
     @property
+    def is_slot(self) -> bool:
+        """As long as a slot may be, and no circle."""
+        return self.size_mm < SLOT_MM and not self.is_screw and not self.is_circle
+
+    @property
     def is_circle(self) -> bool:
         """Round within what a scan shows."""
         return self.circle.residual_mm < max(0.3, 0.012 * self.circle.radius_mm)
@@ -77,8 +86,9 @@ def cut_face(mesh: Mesh, face: FlatFace) -> CutFace:
 
 
 def _slab(mesh: Mesh, face: FlatFace) -> tuple[Mesh, Array]:
-    """The triangles near the measured depths, and the depth of their vertices under the face."""
-    depth = -((mesh.vertices_mm - face.point_mm) @ face.normal)
+    """The triangles near the measured depths under the face and beside it, and the depth of their vertices under it."""
+    low, high = face.low_mm - AROUND_MM, face.high_mm + AROUND_MM
+    depth = heights_in_box(mesh.vertices_mm, face.point_mm, -face.normal, low, high)
     slab = kept_faces(mesh, faces_between(mesh.faces, depth, min(CUTS_MM) - 4.0, WALL_MM[1] + 4.0))
     return slab, -((slab.vertices_mm - face.point_mm) @ face.normal)
 

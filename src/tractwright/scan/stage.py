@@ -85,7 +85,7 @@ def _beside_gaskets(sheet: JobSheet, folder: Path, measured: Measured, base: str
 def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, Placed, Measured]:
     scan = read_scan(folder / facts.file, facts.unit)
     cylinders = cylinders_of_row(sheet)
-    head, seat = find_faces(scan.mesh, len(facts.shows_ports) or cylinders)
+    head, seat = find_faces(scan.mesh, len(facts.shows_ports) or cylinders, facts.head_face_at_mm)
     if not facts.shows_ports:
         _refuse_missing_ports(head, cylinders, facts.file)
     placed = job_frame(scan.mesh, head, facts)
