@@ -32,7 +32,7 @@ from tractwright.geometry.meshes import Mesh, welded
 from tractwright.geometry.meshfile import read_stl, write_stl
 from tractwright.job.sheet import RoomFacts, Scan
 from tractwright.scan.clean import cleaned
-from tractwright.scan.faces import HeadFace, find_faces, find_heads
+from tractwright.scan.faces import HeadFace, find_faces
 from tractwright.scan.measure import Measured, measured_pattern
 from tractwright.scan.missing import with_missing
 from tractwright.scan.place import job_frame
@@ -151,9 +151,9 @@ def worked(path: Path, part: OldPart, banks: int) -> tuple[dict[str, float], Mea
     clock.append(process_time())
     scan = cleaned(mesh, path.name)
     clock.append(process_time())
-    head, seat = find_faces(scan.mesh, part.ports)
+    head, seat = find_faces(scan.mesh, banks * part.ports)
     if banks > 1:
-        head = first_of(find_heads(scan.mesh, part.ports), banks)
+        head = first_of((head, *head.likes), banks)
     placed = job_frame(one_side(scan.mesh, head) if banks > 1 else scan.mesh, head, Scan(file=path.name))
     found = with_missing(measured_pattern(head, seat, placed.frame, part.ports), scan.mesh, head, placed.frame)
     clock.append(process_time())
@@ -164,10 +164,10 @@ def worked(path: Path, part: OldPart, banks: int) -> tuple[dict[str, float], Mea
 
 
 def first_of(heads: tuple[HeadFace, ...], banks: int) -> HeadFace:
-    """The bank whose scan was made finer, of as many as there are."""
+    """The bank whose scan was made finer, of as many as there are, as if a person had picked it."""
     if len(heads) != banks:
         raise ScanError("scan", f"{len(heads)} faces like a head's were found", f"{banks}, one a bank")
-    return max(heads, key=lambda head: len(head.cut.walls.at_mm))
+    return replace(max(heads, key=lambda head: len(head.cut.walls.at_mm)), sure=1.0)
 
 
 def one_side(mesh: Mesh, head: HeadFace) -> Mesh:

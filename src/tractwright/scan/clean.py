@@ -32,7 +32,7 @@ class CleanScan:
     """The mesh [mm], its long triangles halved to LONGEST_EDGE_MM, and what was dropped.
 
     Dropped are triangles with no number in a corner, without area, met twice, and stray pieces; dropped_mm (k, 3): middles
-    of some of the stray ones, for a picture. unit_note : what was guessed of the unit.
+    of some of the stray ones, for a picture. unit_note : what was guessed of the unit; other_units : what else it may be.
     """
 
     mesh: Mesh
@@ -46,6 +46,7 @@ class CleanScan:
     parts: int
     dropped_mm: Array = field(default_factory=lambda: np.zeros((0, 3)), compare=False)
     unit_note: str = ""
+    other_units: tuple[str, ...] = ()
 
     def notes(self) -> tuple[str, ...]:
         """One line for each kind of drop."""
@@ -71,12 +72,16 @@ def read_scan(path: Path, unit: str | None) -> CleanScan:
         return cleaned(_scaled(file.mesh, MILLIMETRES[unit]), path.name)
     if file.stated_mm is not None:
         return cleaned(_scaled(file.mesh, file.stated_mm), path.name)
-    name, note = guessed_unit(file.mesh, path.name)
-    return replace(cleaned(_scaled(file.mesh, MILLIMETRES[name]), path.name), unit_note=note)
+    (name, *others), note = guessed_units(file.mesh, path.name)
+    clean = cleaned(_scaled(file.mesh, MILLIMETRES[name]), path.name)
+    return replace(clean, unit_note=note, other_units=tuple(others))
 
 
-def guessed_unit(mesh: Mesh, file: str) -> tuple[str, str]:
-    """The unit that makes the mesh as large as a manifold, and what to say of it. Raises ScanError where none does."""
+def guessed_units(mesh: Mesh, file: str) -> tuple[list[str], str]:
+    """The units that make the mesh as large as a manifold, the likeliest first, and what to say of that.
+
+    Raises ScanError where none does.
+    """
     inner = mesh.vertices_mm[_all_true(np.isfinite(mesh.vertices_mm))]
     low, high = np.quantile(inner, (0.002, 0.998), axis=0) if len(inner) else (np.zeros(3), np.zeros(3))
     longest = float(np.max(high - low))
@@ -88,7 +93,7 @@ def guessed_unit(mesh: Mesh, file: str) -> tuple[str, str]:
     best = possible[0]
     others = f", {' or '.join(possible[1:])} would do as well" if len(possible) > 1 else ""
     size = f"the longest side is then {longest * MILLIMETRES[best]:.0f} mm"
-    return best, f"unit guessed as {best}: {size}{others}; [scan] unit says otherwise"
+    return possible, f"unit guessed as {best}: {size}{others}; [scan] unit says otherwise"
 
 
 def _scaled(mesh: Mesh, factor: float) -> Mesh:

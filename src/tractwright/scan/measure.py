@@ -281,13 +281,17 @@ def _other_notes(head: HeadFace, frame: Frame) -> tuple[str, ...]:
         size = f"about {rim.size_mm:.0f} mm {_where(middle, head, frame)}"
         notes.append(f"a further opening of {size} could not be measured: keep, move or drop it")
     if head.sure < FACE_SURE:
-        places = [like.cut.frame.to_world(like.ports[0].at_mm) for like in head.likes if like.ports]
-        points = " or ".join(f"[{', '.join(f'{value:.0f}' for value in at)}]" for at in places)
+        points = " or ".join(f"[{', '.join(f'{value:.0f}' for value in at)}]" for at in face_points(head)[1:])
         notes.append(
             f"not sure which face is the head's: the one with a port at {points} mm in the scan's axes may be it as "
             "well; [scan] head_face_at, a point on it, says"
         )
     return tuple(notes)
+
+
+def face_points(head: HeadFace) -> tuple[Array, ...]:
+    """The first port's middle (3,) on a head face and on each face like it, in the scan's axes: what a person may pick."""
+    return tuple(face.cut.frame.to_world(face.ports[0].at_mm) for face in (head, *head.likes) if face.ports)
 
 
 def _where(at: Array, head: HeadFace, frame: Frame) -> str:

@@ -11,6 +11,8 @@ from tractwright.scan.rims import AT_LEAST, CutFace, Rim, Walls
 from tractwright.scan.shapes import FittedShape, distance_to_outline, fit_circle, fit_outline
 
 ROUGHEST_MM = 0.7
+SCATTER_MM, COARSE_MM = 0.5, 0.15
+"""Points that scatter so much, chords that run so far inside a hole, halve how sure it is; judgement."""
 SLOT_LIKE_MM, SLOT_LONG, SLOT_REACH_MM = 0.8, 2.4, 0.8
 """A slot is as wide as the round screw holes within this, and at most so many times longer than wide; judgement."""
 WIDEST_MM = 3.0
@@ -27,7 +29,8 @@ SAME_DRIFT = 0.06
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Opening:
     """A hole in a face. at_mm (2,) at the face and turn [rad] in the face's frame; drift (2,): how its centre moves per
-    mm of depth; middle_depth_mm : of the points it was fitted to; cover : share of its rim that was seen.
+    mm of depth; middle_depth_mm : of the points it was fitted to; cover : share of its rim that was seen; sag_mm : how
+    far the triangles' chords run inside it.
     """
 
     outline: Outline
@@ -37,6 +40,7 @@ class Opening:
     middle_depth_mm: float
     residual_mm: float
     cover: float
+    sag_mm: float = 0.0
 
     @property
     def size_mm(self) -> float:
@@ -50,8 +54,8 @@ class Opening:
 
     @property
     def sure(self) -> float:
-        """How sure the fit is, 0..1: share of the rim seen, less where the points scatter; judgement."""
-        return float(self.cover / (1.0 + (self.residual_mm / 0.5) ** 2))
+        """How sure the fit is, 0..1: share of the rim seen, less where points scatter or triangles are coarse; judgement."""
+        return float(self.cover / (1.0 + (self.residual_mm / SCATTER_MM) ** 2 + (self.sag_mm / COARSE_MM) ** 2))
 
 
 def measured_screws(face: CutFace) -> tuple[Opening, ...]:
@@ -88,7 +92,8 @@ def _screw(rim: Rim, walls: Walls) -> Opening | None:
         return None
     depth = walls.depth_mm[near]
     shape = fit_circle(walls.at_mm[near], depth, False)
-    return _opening(shape, depth, rim) if shape.residual_mm < ROUGHEST_MM else None
+    sag = abs(shape.outline.width_mm / 2.0 - rim.circle.radius_mm)
+    return replace(_opening(shape, depth, rim), sag_mm=sag) if shape.residual_mm < ROUGHEST_MM else None
 
 
 def _port(rim: Rim, walls: Walls) -> Opening | None:

@@ -10,18 +10,19 @@ from tractwright.errors import Fault, ScanError, SheetError
 from tractwright.job.sheet import JobSheet, Scan, cylinders_of_row
 from tractwright.scan.agree import with_facts
 from tractwright.scan.banks import on_banks
-from tractwright.scan.clean import CleanScan, read_scan
-from tractwright.scan.faces import HeadFace, find_faces
+from tractwright.scan.clean import CleanScan
+from tractwright.scan.faces import HeadFace
 from tractwright.scan.facts import holes_of, ports_of
 from tractwright.scan.gasket import compared, gasket_pattern
 from tractwright.scan.left_on import left_on
-from tractwright.scan.measure import Measured, measured_pattern
+from tractwright.scan.measure import Measured, face_points, measured_pattern
 from tractwright.scan.missing import with_missing, with_studs
 from tractwright.scan.more import surroundings
 from tractwright.scan.partial import completed
 from tractwright.scan.place import Placed, job_frame
 from tractwright.scan.sources import with_readings
 from tractwright.scan.space import in_frame, room_from_scan, room_without_scan
+from tractwright.scan.which_unit import scan_with_faces
 
 
 def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
@@ -83,10 +84,10 @@ def _beside_gaskets(sheet: JobSheet, folder: Path, measured: Measured, base: str
 
 
 def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, Placed, Measured]:
-    scan = read_scan(folder / facts.file, facts.unit)
     cylinders = cylinders_of_row(sheet)
-    head, seat = find_faces(scan.mesh, len(facts.shows_ports) or cylinders, facts.head_face_at_mm)
+    scan, head, seat = scan_with_faces(folder / facts.file, facts, len(facts.shows_ports) or cylinders)
     if not facts.shows_ports:
+        _refuse_two_banks(head, cylinders, facts)
         _refuse_missing_ports(head, cylinders, facts.file)
     placed = job_frame(scan.mesh, head, facts)
     before = left_on(scan.mesh, head.cut)
@@ -98,6 +99,17 @@ def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, P
     else:
         measured = with_missing(measured, scan.mesh, head, placed.frame)
     return scan, placed, replace(measured, notes=(*before.notes, *measured.notes))
+
+
+def _refuse_two_banks(head: HeadFace, cylinders: int | None, facts: Scan) -> None:
+    """A sheet makes the part of one head face; where two faces share the cylinders, a person says which one is meant."""
+    count = len(head.ports)
+    if not head.likes or facts.head_face_at_mm is not None or cylinders in (None, count):
+        return
+    faces = " and ".join(f"[{', '.join(f'{value:.0f}' for value in at)}]" for at in face_points(head))
+    reason = f"it shows {1 + len(head.likes)} faces like a head's of {count} ports each, with one at {faces} mm"
+    accepted = "[scan] head_face_at, one of these points, and in [engine] the cylinders of that bank"
+    raise ScanError(facts.file, reason, accepted)
 
 
 def _refuse_missing_ports(head: HeadFace, cylinders: int | None, file: str) -> None:

@@ -10,7 +10,7 @@ from tractwright.errors import ScanError
 from tractwright.geometry.meshes import welded
 from tractwright.geometry.meshfile import write_stl
 from tractwright.job.sheet import JobSheet
-from tractwright.scan.clean import cleaned, guessed_unit, read_scan
+from tractwright.scan.clean import cleaned, guessed_units, read_scan
 from tractwright.scan.stage import pattern_and_room
 
 SOON_S = 20.0
@@ -68,7 +68,7 @@ def test_two_parts_in_one_file_are_said():
 @pytest.mark.parametrize(("factor", "unit"), [(1.0, "mm"), (0.1, "cm"), (0.001, "m")])
 def test_the_unit_is_guessed_and_told(factor, unit):
     mesh = welded((two_balls() * factor).astype(np.float32))
-    name, note = guessed_unit(mesh, "two.stl")
+    (name, *_), note = guessed_units(mesh, "two.stl")
     assert name == unit
     assert f"guessed as {unit}" in note
     assert "319 mm" in note
@@ -76,7 +76,7 @@ def test_the_unit_is_guessed_and_told(factor, unit):
 
 def test_a_unit_in_doubt_names_the_other():
     """32 is 320 mm in cm and 813 mm in inch: both are a manifold."""
-    note = guessed_unit(welded((two_balls() * 0.1).astype(np.float32)), "two.stl")[1]
+    note = guessed_units(welded((two_balls() * 0.1).astype(np.float32)), "two.stl")[1]
     assert "inch would do as well" in note
 
 
