@@ -87,7 +87,7 @@ def _rivals(cuts: tuple[CutFace, ...], scores: Array, best: int, cylinders: int 
 
 def _are_banks(ports: int, faces: int, cylinders: int | None) -> bool:
     """Whether so many faces with so many ports each are an engine's two banks."""
-    return faces == 2 and cylinders is not None and 2 * ports in (cylinders, 2 * cylinders)
+    return faces == 2 and 2 * ports == cylinders
 
 
 def _head_face(cut: CutFace, cylinders: int | None) -> HeadFace:

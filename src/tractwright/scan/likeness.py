@@ -61,12 +61,18 @@ def port_rims(cut: CutFace, cylinders: int | None) -> tuple[Rim, ...]:
     """The largest set of large openings of one size; a set that suits the cylinders comes first, of one size or not."""
     large = [rim for rim in cut.rims if rim.size_mm > SCREW_MM]
     sets = [tuple(other for other in large if abs(other.size_mm - rim.size_mm) < ALIKE * rim.size_mm) for rim in large]
-    wanted = {cylinders, 2 * cylinders, (cylinders + 1) // 2} if cylinders else set[int]()
-    alike = max(sets, key=lambda some: (len(some) in wanted, len(some), some[0].size_mm), default=())
-    if cylinders is None or len(alike) in wanted:
-        return alike
-    largest = sorted(large, key=lambda rim: -rim.size_mm)[:cylinders]
-    return tuple(largest) if len(largest) == cylinders and _is_row(largest) else alike
+    alike = max(sets, key=lambda some: (len(some), some[0].size_mm), default=())
+    for count in (cylinders, 2 * cylinders, (cylinders + 1) // 2) if cylinders else ():
+        for some in (*sorted(sets, key=lambda some: -some[0].size_mm), _unlike_row(large, count)):
+            if len(some) == count:
+                return some
+    return alike
+
+
+def _unlike_row(large: list[Rim], count: int) -> tuple[Rim, ...]:
+    """The largest openings, so many, where they stand in one row though they are of unlike size; else none."""
+    largest = sorted(large, key=lambda rim: -rim.size_mm)[:count]
+    return tuple(largest) if _is_row(largest) else ()
 
 
 def _is_row(rims: list[Rim]) -> bool:
