@@ -25,6 +25,6 @@ def test_the_longest_edge_and_where_it_begins():
 def test_heights_are_infinite_outside_the_box():
     point, normal = np.array([1.0, 2.0, 3.0]), np.array([0.6, 0.0, 0.8])
     low, high = np.array([-20.0, -30.0, -10.0]), np.array([25.0, 40.0, 35.0])
-    inside = ((VERTICES > low) & (VERTICES < high)).all(axis=1)
+    inside = ((low < VERTICES) & (high > VERTICES)).all(axis=1)
     expected = np.where(inside, (VERTICES - point) @ normal, np.inf)
     np.testing.assert_allclose(heights_in_box(VERTICES, point, normal, low, high), expected)
