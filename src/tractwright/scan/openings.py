@@ -17,8 +17,6 @@ SLOT_LIKE_MM, SLOT_LONG, SLOT_REACH_MM = 0.8, 2.4, 0.8
 """A slot is as wide as the round screw holes within this, and at most so many times longer than wide; judgement."""
 WIDEST_MM = 3.0
 """No outline strays further than this from the simple one that suits it best, or it is no port; judgement."""
-DIRECTIONS = 72
-"""In so many directions from a hole's middle its walls' corners are counted: of a polygon they show sides and their middles."""
 LARGER = 1.3
 """A fitted outline is at most so many times larger than the points it was fitted to; judgement."""
 LOOP_GAIN = 1.25
@@ -96,9 +94,7 @@ def _screw(rim: Rim, walls: Walls) -> Opening | None:
     shape = fit_circle(walls.at_mm[near], depth, False)
     if shape.residual_mm > ROUGHEST_MM:
         return None
-    radius, ways = shape.outline.width_mm / 2.0, walls.at_mm[near] - shape.centre_mm
-    seen = len(np.unique(np.floor(np.arctan2(ways[:, 1], ways[:, 0]) / (2.0 * np.pi) * DIRECTIONS)))
-    sag = max(abs(radius - rim.circle.radius_mm), radius * (1.0 - float(np.cos(2.0 * np.pi / seen))))
+    sag = abs(shape.outline.width_mm / 2.0 - rim.circle.radius_mm)
     return replace(_opening(shape, depth, rim), sag_mm=sag)
 
 
