@@ -62,17 +62,19 @@ def port_rims(cut: CutFace, cylinders: int | None) -> tuple[Rim, ...]:
     large = [rim for rim in cut.rims if rim.size_mm > SCREW_MM]
     sets = [tuple(other for other in large if abs(other.size_mm - rim.size_mm) < ALIKE * rim.size_mm) for rim in large]
     alike = max(sets, key=lambda some: (len(some), some[0].size_mm), default=())
-    for count in (cylinders, 2 * cylinders, (cylinders + 1) // 2) if cylinders else ():
-        for some in (*sorted(sets, key=lambda some: -some[0].size_mm), _unlike_row(large, count)):
-            if len(some) == count:
-                return some
-    return alike
+    if cylinders is None:
+        return alike
+    of = {len(some): some for some in sorted(sets, key=lambda some: some[0].size_mm)}
+    row = _unlike_row(large, cylinders)
+    return of.get(cylinders) or row or of.get(2 * cylinders) or of.get((cylinders + 1) // 2) or alike
 
 
 def _unlike_row(large: list[Rim], count: int) -> tuple[Rim, ...]:
-    """The largest openings, so many, where they stand in one row though they are of unlike size; else none."""
-    largest = sorted(large, key=lambda rim: -rim.size_mm)[:count]
-    return tuple(largest) if _is_row(largest) else ()
+    """The largest openings, so many and no more of their size, where they stand in one row though unlike; else none."""
+    ordered = sorted(large, key=lambda rim: -rim.size_mm)
+    chosen, rest = ordered[:count], ordered[count:]
+    goes_on = bool(rest) and rest[0].size_mm > (1.0 - ALIKE) * chosen[-1].size_mm
+    return tuple(chosen) if len(chosen) == count and not goes_on and _is_row(chosen) else ()
 
 
 def _is_row(rims: list[Rim]) -> bool:

@@ -132,7 +132,7 @@ def test_a_point_beside_every_face_is_refused(tmp_path):
 def test_two_banks_ask_which_is_meant(tmp_path):
     """Two head faces with two ports each, the engine a four: each has a point that says which, and none is guessed at."""
     with pytest.raises(ScanError, match="2 faces like a head's of 2 ports each") as raised:
-        read(tmp_path, part(second_face=True), cylinders=4)
+        read(tmp_path, part(ports=((-48.0, 34.0), (48.0, 34.0)), second_face=True), cylinders=4)
     assert "head_face_at" in str(raised.value)
     assert "\n" not in str(raised.value)
 
