@@ -1,0 +1,28 @@
+"""The examples with two heads, as far as their descriptions go: nothing stops them, and few words are said."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tractwright.pipeline import check_job
+from tractwright.watch import Watch
+
+
+@pytest.mark.parametrize(
+    ("name", "pieces"),
+    [
+        ("vee-six-central", ["head", "plenum", "cover", "neck"]),
+        ("flat-four", ["head", "head", "middle", "plenum", "cover", "neck"]),
+    ],
+)
+def test_an_example_is_sound(name: str, pieces: list[str], job_folder: Callable[[str], Path]):
+    found = check_job(job_folder(name), Watch(tell=lambda _: None))
+    design = found.case.design
+    assert found.case.described.feasible
+    verdicts = [finding.verdict for finding in found.findings]
+    assert verdicts.count("stop") == 0
+    assert verdicts.count("look") <= 8
+    assert [piece.kind for piece in design.pieces] == pieces
+    assert {runner.bank for runner in design.runners} == {"left", "right"}
+    assert len(design.plena) == 1
