@@ -10,9 +10,10 @@ import json
 import tempfile
 import time
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import tomlkit
@@ -32,9 +33,10 @@ from tractwright.route.records import JobFacts
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import build
 
-RESULTS = Path(__file__).parent / "results" / "jobs" / source_hash()
+RESULTS = Path(__file__).parent / "results"
 CLASSES = ("feasible", "impossible", "free", "feasible")
 GROWN_MM = (1.0, 15.0)
+Maker = Callable[[int], RandomJob]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,25 +67,31 @@ class JobResult:
 
 
 def main() -> None:
-    """Run what is not yet kept, then sum up."""
+    """Random inline jobs."""
+    bench("jobs", {"feasible": feasible, "impossible": impossible, "free": free})
+
+
+def bench(name: str, makers: Mapping[str, Maker]) -> None:
+    """Run what is not yet kept of jobs that makers make, by class, then sum up. name : of the folder with the results."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--count", type=int, default=40)
     parser.add_argument("--solids", type=int, default=14, help="of how many jobs the solids are built")
     options = parser.parse_args()
-    RESULTS.mkdir(parents=True, exist_ok=True)
+    kept = RESULTS / name / source_hash()
+    kept.mkdir(parents=True, exist_ok=True)
     results: list[JobResult] = []
     for k in range(options.count):
         seed = options.seed + k
-        path = RESULTS / f"{seed}-{'solids' if k < options.solids else 'description'}.json"
+        path = kept / f"{seed}-{'solids' if k < options.solids else 'description'}.json"
         if not path.exists():
-            path.write_text(json.dumps(asdict(run(seed, solids=k < options.solids))))
+            path.write_text(json.dumps(asdict(run(seed, makers, solids=k < options.solids))))
         results.append(JobResult(**json.loads(path.read_text())))
         print(_line(results[-1]), flush=True)
     print(json.dumps(figures(results)))
 
 
-def run(seed: int, *, solids: bool) -> JobResult:
+def run(seed: int, makers: Mapping[str, Maker], *, solids: bool) -> JobResult:
     """One job of its class."""
     start = time.perf_counter()
     made_as = CLASSES[seed % len(CLASSES)]
@@ -91,7 +99,7 @@ def run(seed: int, *, solids: bool) -> JobResult:
     planted: tuple[str, ...] = ()
     not_freed: tuple[str, ...] = ()
     try:
-        job = {"feasible": feasible, "impossible": impossible, "free": free}[made_as](seed)
+        job = makers[made_as](seed)
         planted = job.planted
         case = described(job.sheet)
         not_freed = _not_freed(job.sheet, [list(c.demands) for c in contradictions(case)])
@@ -163,8 +171,12 @@ def described(text: str) -> Case:
 
 def feasible(seed: int) -> RandomJob:
     """A job whose room is grown round a known manifold: the one found with all the room there is."""
+    return grown_round(seed, open_sheet(seed))
+
+
+def grown_round(seed: int, sheet: dict[str, Any]) -> RandomJob:
+    """The job of a sheet whose room is grown round the manifold that it has with all the room there is."""
     rng = np.random.default_rng((seed, 4))
-    sheet = open_sheet(seed)
     known = described(tomlkit.dumps(sheet))
     if not known.described.feasible:
         raise TractwrightError(f"no manifold even in the open: {known.described.shortfalls}")
@@ -181,6 +193,8 @@ def feasible(seed: int) -> RandomJob:
         ("floor", (0.0, 1.0, 0.0), float(low[1] - grow[1])),
         ("radiator", (0.0, 0.0, -1.0), -float(high[2] + grow[2])),
     ]
+    if "bank" in sheet:
+        planes.append(("left wing", (0.0, 0.0, 1.0), float(low[2] - grow[2])))
     sheet["runner"] = {**sheet["runner"], "length": f"{np.mean([r.length_mm for r in known.design.runners]):.2f} mm"}
     return RandomJob(
         name=f"feasible-{seed}", made_as="feasible", sheet=tomlkit.dumps(with_room(sheet, planes)), planted=()

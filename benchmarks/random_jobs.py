@@ -1,4 +1,4 @@
-"""Random inline jobs as sheets: facts only, written as a shop would write them. Same seed, same sheets."""
+"""Random jobs as sheets, inline and with two heads: facts only, written as a shop would write them. Same seed, same sheets."""
 
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -97,3 +97,55 @@ def free(seed: int) -> RandomJob:
     """Whatever comes."""
     sheet = with_room(open_sheet(seed), free_room(seed))
     return RandomJob(name=f"free-{seed}", made_as="free", sheet=tomlkit.dumps(sheet), planted=())
+
+
+def two_heads(seed: int) -> dict[str, Any]:
+    """A vee of 60 to 90 degrees, three or four in a bank, with all the room before its heads."""
+    rng = np.random.default_rng((seed, 5))
+    sheet = open_sheet(seed)
+    bank = int(rng.integers(3, 5))
+    numbers = list(range(1, 2 * bank + 1))
+    by_turns = bool(rng.integers(2))
+    shares = (numbers[::2], numbers[1::2]) if by_turns else (numbers[:bank], numbers[bank:])
+    angle, apart, offset = rng.uniform(60.0, 90.0), rng.uniform(75.0, 115.0), rng.uniform(0.0, 25.0)
+    stand = {"rise": f"{angle / 2:.1f} deg", "from_middle": f"{apart:.1f} mm"}
+    order = [number for pair in zip(*shares, strict=True) for number in pair]
+    sheet["engine"] |= {"layout": "vee", "cylinders": 2 * bank, "firing_order": order}
+    sheet["bank"] = [
+        {"side": side, "cylinders": share, "offset": f"{way * offset / 2:.1f} mm", **stand}
+        for side, share, way in zip(("left", "right"), shares, (-1.0, 1.0), strict=True)
+    ]
+    sheet["pattern"]["port_rise"] = "0 deg"
+    sheet["runner"] |= {"length": f"{rng.uniform(1.9, 3.2) * apart:.0f} mm"}
+    return sheet
+
+
+def free_two_heads(seed: int) -> RandomJob:
+    """A vee under a bonnet and between two wings, anywhere from tight to wide."""
+    rng = np.random.default_rng((seed, 6))
+    bonnet, floor, wings = rng.uniform(230.0, 420.0), rng.uniform(60.0, 120.0), rng.uniform(190.0, 320.0)
+    planes = [("bonnet", (0.0, -1.0, 0.0), -float(bonnet)), ("floor", (0.0, 1.0, 0.0), -float(floor))]
+    sheet = with_room(two_heads(seed), planes + _wings(float(wings)))
+    return RandomJob(name=f"free-{seed}", made_as="free", sheet=tomlkit.dumps(sheet), planted=())
+
+
+def impossible_two_heads(seed: int) -> RandomJob:
+    """A long held length under a bonnet just over the heads, between wings and over a floor just past them."""
+    rng = np.random.default_rng((seed, 7))
+    sheet = two_heads(seed)
+    sheet["runner"] |= {"length": f"{rng.uniform(420.0, 480.0):.0f} mm"}
+    half = float(sheet["pattern"]["screw_rise"].split()[0]) + _LUG_MM + rng.uniform(3.0, 10.0)
+    across = float(sheet["bank"][0]["from_middle"].split()[0]) + half
+    planes = [("bonnet", (0.0, -1.0, 0.0), -half - 30.0), ("floor", (0.0, 1.0, 0.0), -half)]
+    planted = ("runner.length", *(f"room.plane.{name}" for name in ("bonnet", "floor", "left wing", "right wing")))
+    return RandomJob(
+        name=f"impossible-{seed}",
+        made_as="impossible",
+        sheet=tomlkit.dumps(with_room(sheet, planes + _wings(across))),
+        planted=planted,
+    )
+
+
+def _wings(apart_mm: float) -> list[tuple[str, tuple[float, float, float], float]]:
+    """A wing either side of the engine."""
+    return [("left wing", (0.0, 0.0, 1.0), -apart_mm), ("right wing", (0.0, 0.0, -1.0), -apart_mm)]
