@@ -50,8 +50,8 @@ class JobSheet(Part):
 
 
 def without_rates(sheet: JobSheet) -> JobSheet:
-    """The same sheet with every rate at nothing: what money costs decides no shape."""
-    free: dict[str, Any] = {"currency": "", **dict.fromkeys(ONLY_PRICED, 0.0)}
+    """The same sheet with every rate at nothing: neither what money costs nor what is written beside decides a shape."""
+    free: dict[str, Any] = {"currency": "", "solids_for_cutting": False, **dict.fromkeys(ONLY_PRICED, 0.0)}
     return sheet.model_copy(update={"shop": sheet.shop.model_copy(update=free)})
 
 

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from tractwright.job.fields import Angle, Length, Name, Number, Part, Speed, Vec2, Vec3, assumed, needed, silent
+from tractwright.job.fields import Angle, Length, Name, Number, Part, Speed, Switch, Vec2, Vec3, assumed, needed, silent
 
 MillKind = Literal["3-axis", "rotary axis", "tilting table"]
 CutterKind = Literal["ball", "flat", "bull", "undercutting", "drill", "tap", "chamfer", "face"]
@@ -111,6 +111,12 @@ class Shop(Part):
     )
     ridge_mm: Length = assumed(
         0.02, "height of the ridges a ball cutter leaves", "judgement, unverified", 0.05, gt=0.0005, le=1
+    )
+    solids_for_cutting: Switch = silent(
+        False,
+        "true to write, to programme the cuts on, each piece with plain edges, the block as it is at each set-up and the "
+        "fixture under it; adds about a minute to a packet, once for a description",
+        "finished pieces, stock, passages and screws only",
     )
     setting_minutes: Number = assumed(30.0, "to set up once, in minutes", "judgement, unverified", 0.08, ge=0, le=600)
     currency: Name = assumed("EUR", "of the rates and the price", "say your own", 0.0)

@@ -1,4 +1,4 @@
-"""hand_off/<piece>_plain.step: each piece with the small breaks of its outer edges left out, to choose edges and walls on."""
+"""hand_off/<piece>_plain.step, where the sheet asks for it: a piece without the small breaks of its outer edges."""
 
 import os
 from collections.abc import Mapping
@@ -16,6 +16,8 @@ _COLUMNS = ("piece", "file", "edges_broken", "still_broken", "why")
 
 def write(contents: Contents) -> Mapping[str, bytes]:
     """A file a piece that is an exact solid, and a table of what each was broken by and what could not be left out."""
+    if not contents.case.sheet.shop.solids_for_cutting:
+        return {}
     pieces = [(piece.name, piece.solid) for piece in contents.case.pieces or () if piece.solid is not None]
     return kept("plain_edges", (contents.shape_key,), lambda: _files(pieces)) if pieces else {}
 

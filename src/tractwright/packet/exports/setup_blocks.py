@@ -1,4 +1,4 @@
-"""hand_off/setups.step, setups.csv: the block as it is at each set-up, and the fixture it is screwed to."""
+"""hand_off/setups.step, setups.csv, where the sheet asks for them: the block at each set-up, and the fixture under it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def write(contents: Contents) -> Mapping[str, bytes]:
     how each lies: up to the spindle, out of plate or jaws, which end so far along that.
     """
     setups = contents.case.plan.setups if contents.case.plan else ()
-    if not setups:
+    if not setups or not contents.case.sheet.shop.solids_for_cutting:
         return {}
     key = (contents.shape_key, setups, contents.case.sheet.shop.riser_mm)
     return kept("setup_blocks", key, lambda: _files(contents, setups))
