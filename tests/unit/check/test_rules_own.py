@@ -18,7 +18,7 @@ BOX = ((100.0, -30.0, 0.0), (100.0, 30.0, 0.0), (-100.0, 30.0, 0.0), (-100.0, -3
 def _runner(case: Case, k: int, **given: Any) -> OwnRunner:
     runner = case.design.runners[k]
     plain: dict[str, Any] = {
-        "port": runner.ports[0], "mouth_mm": runner.mouth.at_mm, "outline": circle(runner.mouth.bore_mm),
+        "ports": runner.ports, "mouth_mm": runner.mouth.at_mm, "outline": circle(runner.mouth.bore_mm),
         "turn_deg": 0.0, "bore_mm": runner.mouth.bore_mm, "leaves": (0.0, 0.0, 1.0), "lean_deg": 0.0,
         "poles_mm": runner.poles_mm, "port_lead_mm": 30.0, "end_lead_mm": 30.0, "off_mm": 0.0, "roots_mm": (5.0, 5.0),
         "length_mm": 180.0, "area_mm2": ((0.0, 1000.0), (180.0, 1000.0)), "wall_mm": ((0.0, 4.0), (180.0, 4.0)),

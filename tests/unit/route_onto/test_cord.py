@@ -27,7 +27,7 @@ BORE = 36.0
 def _head(places: tuple[tuple[float, float], ...]) -> OwnHead:
     runners = tuple(
         OwnRunner(
-            port=f"p{k}", mouth_mm=place, outline=circle(BORE), turn_deg=0.0, bore_mm=BORE, leaves=(0.0, 0.0, 1.0),
+            ports=(f"p{k}",), mouth_mm=place, outline=circle(BORE), turn_deg=0.0, bore_mm=BORE, leaves=(0.0, 0.0, 1.0),
             lean_deg=0.0, poles_mm=(), port_lead_mm=20.0, end_lead_mm=20.0, off_mm=0.0, roots_mm=(5.0, 5.0),
             length_mm=180.0, area_mm2=((0.0, 1000.0),), wall_mm=((0.0, 4.0),),
         )
