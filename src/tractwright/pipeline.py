@@ -14,7 +14,7 @@ from tractwright.design.file import Held, read_held, write_design
 from tractwright.design.pattern import Pattern, Room
 from tractwright.job.assume import assumed_values
 from tractwright.job.read import read_sheet, sheet_path
-from tractwright.job.sheet import JobSheet, facts_of_place, places_ports, without_rates
+from tractwright.job.sheet import JobSheet, facts_of_aims, facts_of_place, places_ports, without_rates
 from tractwright.job.shop_tables import Shop
 from tractwright.make.stage import plan, priced, reaches
 from tractwright.own.head_records import OwnHead
@@ -110,7 +110,7 @@ class Start:
 
     def aims(self) -> Wanted:
         """What the air asks for, with the length and bore of passages drawn already."""
-        sheet = self.facts if self.own is None else sheet_told(self.own, self.facts)
+        sheet = facts_of_aims(self.facts if self.own is None else sheet_told(self.own, self.facts))
         return kept("wanted", (sheet, self.pattern), lambda: wanted(sheet, self.pattern))
 
     def asked(self, aim: Wanted) -> JobFacts:
@@ -162,9 +162,8 @@ def _within(start: Start, allowed: Allowed, first: tuple[Wanted, PutRight], watc
     """
     aim, settled = first
     with watch("air wanted"):
-        within = kept(
-            "wanted", (start.facts, start.pattern, allowed), lambda: wanted_within(start.facts, start.pattern, allowed)
-        )
+        sheet = facts_of_aims(start.facts)
+        within = kept("wanted", (sheet, start.pattern, allowed), lambda: wanted_within(sheet, start.pattern, allowed))
     with watch("course and description"):
         inputs = (start.facts, start.scanned, start.own, aim, within, start.held)
         again = kept("description", inputs, lambda: put_right_near(start.asked(aim), settled, start.asked(within)))

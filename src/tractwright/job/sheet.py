@@ -71,6 +71,21 @@ def places_ports(sheet: JobSheet) -> bool:
     return in_pattern or sheet.scan is not None or bool(sheet.gasket)
 
 
+_NOT_BREATHED = (
+    "job",
+    "pattern",
+    "scan",
+    "gasket",
+    "reading",
+    "room",
+    "head",
+    "joint",
+    "boss",
+    "piece",
+    "strength",
+    "shop",
+)
+_OF_METAL = ("wall_mm", "root_blend_mm", "neighbour_gap_mm", "pieces")
 _OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "strength", "shop")
 _OF_THE_PLACE = {"layout", "cylinders"}
 
@@ -85,6 +100,15 @@ def facts_of_place(sheet: JobSheet) -> JobSheet:
         others = set(type(sheet.engine).model_fields) - _OF_THE_PLACE
         gone["engine"] = sheet.engine.model_copy(update=dict.fromkeys(others))
     return sheet.model_copy(update=gone)
+
+
+def facts_of_aims(sheet: JobSheet) -> JobSheet:
+    """The sheet with nothing in it but what decides the sizes to aim at, beside the ports: metal round the air changes none.
+
+    The rest is None, as above.
+    """
+    runner = sheet.runner.model_copy(update=dict.fromkeys(_OF_METAL))
+    return sheet.model_copy(update={**dict.fromkeys(_NOT_BREATHED), "runner": runner})
 
 
 def without_key(sheet: JobSheet, key: str) -> JobSheet:

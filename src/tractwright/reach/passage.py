@@ -67,7 +67,8 @@ def reach_through(shop: Shop, names: tuple[str, str], model: Tube, skin: Array, 
     cutters = _fair_sized(shop_cutters(shop), model)
     fits = {cutter.name: _fits(model, cutter, skin) for cutter in cutters}
     outwards = (-model.tangent[0], model.tangent[-1])
-    placings = _Placings(shop=shop, model=model, cutters=cutters, fits=fits, skin=skin, rest=around)
+    near, far = np.ascontiguousarray(skin.T), np.ascontiguousarray(around.T)
+    placings = _Placings(shop=shop, model=model, cutters=cutters, fits=fits, near=near, far=far)
     straight = [_from_end(placings, out[None, :], side) for side, out in enumerate(outwards)]
     if _meets(shop, cutters, straight):
         return _verdict(shop, names, model.s_mm, cutters, straight, "one piece")
@@ -84,14 +85,14 @@ def _fair_sized(cutters: tuple[Cutter, ...], model: Tube) -> tuple[Cutter, ...]:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class _Placings:
-    """Everything a tool is tried against: fits (station, clock) by cutter, points of the passage and of the whole piece."""
+    """Everything a tool is tried against: fits (station, clock) by cutter, points (3, n) of the passage and of the piece."""
 
     shop: Shop
     model: Tube
     cutters: tuple[Cutter, ...]
     fits: dict[str, npt.NDArray[np.bool_]]
-    skin: Array
-    rest: Array
+    near: Array
+    far: Array
 
 
 def _fits(model: Tube, cutter: Cutter, skin: Array) -> npt.NDArray[np.bool_]:
@@ -141,7 +142,7 @@ def _block_needs(
     longest = stickout_limit(placings.shop, cutter) - behind
     points = np.ascontiguousarray(centres[whole].reshape(-1, 3))
     straight = np.ascontiguousarray(directions)
-    found = least_stickouts(points, straight, placings.skin, placings.rest, neck, _HOLDER_MM, longest)
+    found = least_stickouts(points, straight, placings.near, placings.far, neck, _HOLDER_MM, longest)
     need[whole] = found.reshape(int(whole.sum()), -1).max(axis=1) + behind
     return need
 

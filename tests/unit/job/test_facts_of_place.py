@@ -1,9 +1,9 @@
-"""What tells where ports, screws and room are: a change of anything else must not have a scan measured again."""
+"""What tells where ports, screws and room are, and what sizes to aim at: a change of anything else has neither sought again."""
 
 import pytest
 
 from tractwright.cache import key_of
-from tractwright.job.sheet import JobSheet, facts_of_place
+from tractwright.job.sheet import JobSheet, facts_of_aims, facts_of_place
 
 SHEET = {
     "job": {"name": "invented"},
@@ -28,4 +28,20 @@ def changed(table: str, key: str, value: object) -> JobSheet:
 def test_only_what_places_counts(table, key, value, same):
     before = facts_of_place(JobSheet.model_validate(SHEET))
     after = facts_of_place(changed(table, key, value))
+    assert (key_of(before) == key_of(after)) is same
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "value", "same"),
+    [
+        ("runner", "wall", 5, True), ("runner", "neighbour_gap", 8, True), ("joint", "seal_material", "FKM", True),
+        ("room", "clearance", 6, True), ("shop", "rate_hour", 90, True), ("job", "name", "other", True),
+        ("runner", "length", 250, False), ("runner", "bore", 44, False), ("runner", "lip_radius", 6, False),
+        ("engine", "wanted_peak", 4000, False), ("air", "boost", 1.0, False), ("plenum", "volume", 3.0, False),
+        ("throttle", "bore", 66, False),
+    ],
+)  # fmt: skip
+def test_only_what_the_air_asks_for_counts(table, key, value, same):
+    before = facts_of_aims(JobSheet.model_validate(SHEET))
+    after = facts_of_aims(changed(table, key, value))
     assert (key_of(before) == key_of(after)) is same

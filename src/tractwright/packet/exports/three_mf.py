@@ -32,7 +32,7 @@ def _three_mf(contents: Contents) -> bytes:
             mesh = trimesh.Trimesh(vertices, faces, process=False, metadata={"name": piece.name})
             scene.add_geometry(mesh, geom_name=piece.name, node_name=piece.name)
     scene.units = "mm"
-    return _without_chance(cast("bytes", scene.export(file_type="3mf")))
+    return _without_chance(cast("bytes", scene.export(file_type="3mf", compression=zipfile.ZIP_STORED)))
 
 
 def _without_chance(raw: bytes) -> bytes:

@@ -1,4 +1,4 @@
-"""The loop that fills pixels: depth, normal and colour index of the nearest triangle."""
+"""The loops of a picture: normals at corners; pixels with depth, normal and colour index of the nearest triangle; light."""
 
 import numpy as np
 import numpy.typing as npt
@@ -6,6 +6,28 @@ from numba import njit, prange
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int32]
+Places = npt.NDArray[np.int64]
+
+
+@njit(cache=True)
+def smooth_sums(
+    area_normal: Floats, own: Floats, flat: Ints, order: Places, starts: Places, smooth_below: float
+) -> Floats:
+    """At each corner (3 t, 3) the sum of the area normals of the triangles there that turn little from its own.
+
+    area_normal, own (t, 3) : normals long as twice the area, and of length one; flat (3 t,) : vertex of each corner;
+    order (3 t,) : corners by vertex, starts (v + 1,) : where each vertex begins in it; smooth_below : least cosine of a turn.
+    """
+    total = np.zeros((flat.shape[0], 3))
+    for corner in range(flat.shape[0]):
+        here, vertex = corner // 3, flat[corner]
+        for place in range(starts[vertex], starts[vertex + 1]):
+            there = order[place] // 3
+            turn = own[there, 0] * own[here, 0] + own[there, 1] * own[here, 1] + own[there, 2] * own[here, 2]
+            if turn > smooth_below:
+                for k in range(3):
+                    total[corner, k] += area_normal[there, k]
+    return total
 
 
 @njit(cache=True)

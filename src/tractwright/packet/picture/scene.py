@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.geometry.frames import Array, unit
-from tractwright.packet.picture.kernels import fill, paint
+from tractwright.packet.picture.kernels import fill, paint, smooth_sums
 
 Image = npt.NDArray[np.float64]
 Triangles = npt.NDArray[np.int32]
@@ -83,15 +83,8 @@ def corner_normals(vertices_mm: Array, faces: Triangles) -> Array:
     own = area_normal / np.maximum(np.linalg.norm(area_normal, axis=1, keepdims=True), 1e-30)
     flat = faces.ravel()
     order = np.argsort(flat, kind="stable")
-    starts = np.searchsorted(flat[order], np.arange(len(vertices_mm)))
-    counts = np.bincount(flat, minlength=len(vertices_mm))
-    total = np.zeros((len(flat), 3))
-    active = np.arange(len(flat))
-    for shift in range(int(counts.max(initial=0))):
-        active = active[counts[flat[active]] > shift]
-        neighbour = order[starts[flat[active]] + shift] // 3
-        smooth = np.sum(own[neighbour] * own[active // 3], axis=1) > _SMOOTH_BELOW
-        total[active[smooth]] += area_normal[neighbour[smooth]]
+    starts = np.searchsorted(flat[order], np.arange(len(vertices_mm) + 1))
+    total = smooth_sums(area_normal, own, flat, order, starts, _SMOOTH_BELOW)
     empty = np.linalg.norm(total, axis=1) < 1e-30
     total[empty] = np.repeat(own, 3, axis=0)[empty]
     return (total / np.maximum(np.linalg.norm(total, axis=1, keepdims=True), 1e-30)).reshape(-1, 3, 3)
