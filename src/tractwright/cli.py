@@ -125,6 +125,7 @@ def air(job: JobPlace, as_json: AsJson = False) -> None:
 @app.command()
 def scan(job: JobPlace, as_json: AsJson = False) -> None:
     """Say where ports and holes are and how well that is known; tables, a picture, a draft of the sheet go to packet/scan/."""
+    from tractwright.design.seated import on_head
     from tractwright.packet.stage import write_files
     from tractwright.packet.stages import scan_files, scan_record
     from tractwright.packet.tables import MEASURED_COLUMNS, PATTERN_COLUMNS, measured_rows, pattern_rows
@@ -132,11 +133,12 @@ def scan(job: JobPlace, as_json: AsJson = False) -> None:
 
     console = Console(stderr=as_json)
     watch, start = _watched(console, lambda watch: read_job(job, watch))
-    write_files(start.folder / "packet", scan_files(start.pattern, start.room))
+    pattern = on_head(start.pattern)
+    write_files(start.folder / "packet", scan_files(pattern, start.room))
     if as_json:
-        _print_json(scan_record(start.sheet.job.name, start.pattern))
+        _print_json(scan_record(start.sheet.job.name, pattern))
         return
-    console.print(_table(PATTERN_COLUMNS, pattern_rows(start.pattern)))
+    console.print(_table(PATTERN_COLUMNS, pattern_rows(pattern)))
     doubtful = [item for item in start.pattern.measurements if item.sure < 0.5 or item.other_source is not None]
     if doubtful:
         console.print(_table(MEASURED_COLUMNS, measured_rows(doubtful)))

@@ -27,7 +27,7 @@ from tractwright.route.records import JobFacts
 from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.space import room_without_scan
 from tractwright.scan.stage import pattern_and_room
-from tractwright.shape.stage import all_came_out, build
+from tractwright.shape.stage import all_came_out, build, build_spacers
 from tractwright.strength.on_solids import on_solids
 from tractwright.watch import Watch
 
@@ -44,6 +44,7 @@ def run_job(job: Path, watch: Watch) -> Contents:
         breathing = kept("air", (facts, design), lambda: result(facts, design))
     with watch("solids"):
         pieces = kept("solids", (design,), lambda: build(design, start.folder), worth=all_came_out)
+        case = replace(case, spacers=kept("spacers", (design,), lambda: build_spacers(design)))
     if start.sheet.strength.on_solids:
         with watch("strength on the solids"):
             measured = kept("on_solids", (facts.air, design), lambda: on_solids(facts.air, design, pieces))

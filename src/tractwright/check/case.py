@@ -11,7 +11,7 @@ from tractwright.design.tube import Tube, tube
 from tractwright.job.sheet import JobSheet
 from tractwright.make.records import MakingPlan
 from tractwright.route.records import Described
-from tractwright.shape.records import BuiltPiece
+from tractwright.shape.records import BuiltPiece, BuiltSpacer
 from tractwright.strength.records import Loads
 
 
@@ -29,6 +29,7 @@ class Case:
     bodies: tuple[Body, ...]
     breathing: Breathing | None = None
     pieces: tuple[BuiltPiece, ...] | None = None
+    spacers: tuple[BuiltSpacer, ...] = ()
     plan: MakingPlan | None = None
 
     @property

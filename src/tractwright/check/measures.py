@@ -107,10 +107,13 @@ def bends(model: Tube) -> tuple[Array, Array]:
 
 
 def stack_mm(case: Case, screw: Screw) -> float:
-    """From under a screw's head to where its thread begins [mm]: washer, clamped metal, gasket."""
+    """From under a screw's head to where its thread begins [mm]: washer, clamped metal, gasket; with a spacer that, and a
+    gasket on either face of it.
+    """
     ring = washer(screw.thread, screw.washer).thickness_mm if screw.washer else 0.0
     gaskets = [seal.section_mm for seal in case.design.seals if seal.joint == screw.joint and seal.kind == "gasket"]
-    return screw.grip_mm + ring + max(gaskets, default=0.0)
+    thick = sum(spacer.thickness_mm for spacer in case.design.spacers if spacer.joint == screw.joint)
+    return screw.grip_mm + ring + thick + max(gaskets, default=0.0) * (2.0 if thick else 1.0)
 
 
 def deepest_tip_mm(case: Case, screw: Screw) -> float:

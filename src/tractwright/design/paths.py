@@ -22,6 +22,7 @@ KINDS = {
     "seal": "seals",
     "boss": "bosses",
     "pocket": "pockets",
+    "spacer": "spacers",
 }
 
 

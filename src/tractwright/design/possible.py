@@ -8,6 +8,7 @@ from tractwright.errors import Fault, TableError
 from tractwright.standards.classes import property_class
 from tractwright.standards.cords import cord_sections
 from tractwright.standards.materials import material
+from tractwright.standards.spacer_materials import spacer_material
 from tractwright.standards.threads import thread
 
 _MAY_BE_NOTHING: Final = {
@@ -23,6 +24,7 @@ _MAY_BE_NOTHING: Final = {
     ("boss", "thread_mm"),
     ("boss", "swing_mm"),
     ("boss", "reach_mm"),
+    ("bank", "spacer_mm"),
 }
 _MAY_BE_LESS: Final = {("screw", "standoff_mm")}
 _SIZES: Final = ("_mm", "_nm", "_l")
@@ -32,6 +34,7 @@ _NAMED: Final = {
     ("screw", "thread"): thread,
     ("throttle", "hole_thread"): thread,
     ("piece", "material"): material,
+    ("spacer", "material"): spacer_material,
     ("head_hole", "thread"): thread,
 }
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from tractwright.design.boss import Boss
+from tractwright.design.spacer import Spacer
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3
 from tractwright.geometry.outlines import Outline
@@ -21,10 +22,14 @@ Schedule = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bank:
-    """A head face. frame: origin midway between first and last port, x along the row, y up, z out of the head."""
+    """A head face. frame: origin midway between first and last port, x along the row, y up, z out of the head.
+
+    spacer_mm : thickness of an insulating spacer on it; frame and ports are then those of the spacer's outer face.
+    """
 
     name: str
     frame: Frame
+    spacer_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,4 +290,5 @@ class Design:
     seals: tuple[Seal, ...]
     bosses: tuple[Boss, ...] = ()
     pockets: tuple[Pocket, ...] = ()
+    spacers: tuple[Spacer, ...] = ()
     standing: Mapping[str, Standing] = field(default_factory=dict[str, Standing])

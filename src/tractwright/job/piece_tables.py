@@ -1,8 +1,24 @@
-"""[runner], [plenum], [throttle], [head] and [joint]: what is wanted of the pieces. Silent sizes are solved or assumed."""
+"""[runner], [plenum], [throttle], [head], [spacer] and [joint]: what is wanted of the pieces.
+
+Silent sizes are solved or assumed.
+"""
 
 from typing import Literal
 
-from tractwright.job.fields import Direction, Length, Name, Number, Part, Switch, Vec2, Vec3, Volume, assumed, silent
+from tractwright.job.fields import (
+    Direction,
+    Length,
+    Name,
+    Number,
+    Part,
+    Switch,
+    Temperature,
+    Vec2,
+    Vec3,
+    Volume,
+    assumed,
+    silent,
+)
 
 _SOLVED = "solved"
 _SOLVED_OR_NEEDED = "solved; needed where there is no [engine]"
@@ -151,6 +167,20 @@ class Head(Part):
         example="12 mm",
         gt=3,
         lt=40,
+    )
+
+
+class SpacerFacts(Part):
+    """A plate between head and head flange that keeps the head's heat back, a gasket on each of its faces. Leave the whole
+    table out for none.
+    """
+
+    material: Name = assumed(
+        "glass epoxy", "what it is cut from: glass epoxy, cotton phenolic or PEEK", "bears screws best", 0.01
+    )
+    thickness_mm: Length = assumed(6.0, "how thick it is", "a common sheet", 0.02, ge=1.5, le=30)
+    warm_head_degc: Temperature = assumed(
+        110.0, "the head's face when all is warm", "somewhat over its coolant", 0.01, ge=40, le=250
     )
 
 

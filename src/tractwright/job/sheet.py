@@ -12,7 +12,7 @@ from tractwright.job.boss_tables import BossFacts
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.own_tables import OwnPiece
-from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, ThrottleFacts
+from tractwright.job.piece_tables import Head, JointFacts, PlenumFacts, Runners, SpacerFacts, ThrottleFacts
 from tractwright.job.shop_tables import ONLY_PRICED, Shop
 from tractwright.job.source_tables import Gasket, Reading
 from tractwright.job.space_tables import PatternFacts, RoomFacts, Scan
@@ -27,7 +27,9 @@ class Job(Part):
 
 
 class JobSheet(Part):
-    """The whole sheet. A table that is not there is as one that is empty; [engine], [pattern] and [scan] may be missing."""
+    """The whole sheet. A table that is not there is as one that is empty; [engine], [pattern], [scan] and [spacer] may be
+    missing.
+    """
 
     job: Job
     engine: Engine | None = None
@@ -42,6 +44,7 @@ class JobSheet(Part):
     reading: tuple[Reading, ...] = silent((), "readings of the callipers", "none")
     room: RoomFacts = Field(default_factory=RoomFacts)
     head: Head = Field(default_factory=Head)
+    spacer: SpacerFacts | None = None
     joint: JointFacts = Field(default_factory=JointFacts)
     boss: tuple[BossFacts, ...] = silent((), "bosses on runners and plenum", "none")
     piece: tuple[OwnPiece, ...] = silent((), "pieces drawn already", "none")
@@ -99,6 +102,9 @@ def facts_of_place(sheet: JobSheet) -> JobSheet:
     if sheet.engine is not None:
         others = set(type(sheet.engine).model_fields) - _OF_THE_PLACE
         gone["engine"] = sheet.engine.model_copy(update=dict.fromkeys(others))
+    if sheet.spacer is not None:
+        others = set(type(sheet.spacer).model_fields) - {"thickness_mm"}
+        gone["spacer"] = sheet.spacer.model_copy(update=dict.fromkeys(others))
     return sheet.model_copy(update=gone)
 
 

@@ -130,10 +130,16 @@ class Shop(Part):
         0.07, "cutters worn, as a share of machine time's price", "a guess", 0.04, ge=0, le=1
     )
     parts_price: Number = assumed(65.0, "seals, screws and dowels, a set", "a guess", 0.03, ge=0)
+    spacer_price: Number = silent(
+        0.0, "an insulating spacer bought ready to bolt on, each", "cut in the shop from sheet", example=60, ge=0
+    )
+    spacer_sheet_price: Number = silent(
+        4.0, "sheet for a spacer cut in the shop, a square decimetre", "4, a guess", example=4, ge=0
+    )
 
 
 ONLY_PRICED = (
     "rate_hour", "rate_programming_hour", "stock_price_kg", "programming_hours", "hand_hours", "test_hours",
-    "cutters_share", "parts_price",
+    "cutters_share", "parts_price", "spacer_price", "spacer_sheet_price",
 )  # fmt: skip
 """Fields of [shop] that move nothing but the price."""

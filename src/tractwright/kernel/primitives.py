@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
+from OCP.gp import gp_Vec
 
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour
-from tractwright.geometry.frames import Frame
+from tractwright.geometry.frames import Frame, Vec3
 from tractwright.kernel.faults import kernel_step
 from tractwright.kernel.sewing import plane_face
 from tractwright.kernel.solid import Solid, one_solid
@@ -18,6 +19,13 @@ def extrude(contour: Contour, frame: Frame, height_mm: float, holes: Sequence[Co
     """The prism on a contour in the frame's x-y, along its z; a negative height goes the other way."""
     face = plane_face(frame, contour_wire(contour, frame), [contour_wire(hole, frame) for hole in holes])
     return one_solid(BRepPrimAPI_MakePrism(face, along(frame.z, height_mm)).Shape(), "extruding a contour")
+
+
+@kernel_step("extruding a contour aslant")
+def slanted(contour: Contour, frame: Frame, step_mm: Vec3) -> Solid:
+    """The prism on a contour in the frame's x-y, carried along a step that may lean [mm, outer frame]."""
+    face = plane_face(frame, contour_wire(contour, frame))
+    return one_solid(BRepPrimAPI_MakePrism(face, gp_Vec(*step_mm)).Shape(), "extruding a contour aslant")
 
 
 @kernel_step("revolving a profile")

@@ -41,7 +41,7 @@ def alternatives_of(
         return ()
     low, high = (sum(setup.minutes[k] for setup in making.setups) / 60.0 for k in (0, 1))
     kilograms = sum(stock.mass_kg for stock in making.stocks)
-    now = Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high))
+    now = Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high), sheets=making.sheets)
     middle = next((piece for piece in built if piece.kind == "middle"), None)
     tubes = {runner.name: tube(runner, design) for runner in design.runners}
     parted = (

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from tractwright.job.shop_tables import ONLY_PRICED, Shop
-from tractwright.make.records import Alternative, Effort, PriceLine
+from tractwright.job.shop_tables import Shop
+from tractwright.make.records import Alternative, Effort, PriceLine, SheetCut
 
 _SAW_SHARE = 0.2
 _DESK, _HAND, _TEST, _CUTTERS, _PARTS = (0.6, 1.6), (0.6, 1.6), (0.67, 1.33), (0.57, 1.43), (0.62, 1.38)
@@ -44,7 +44,18 @@ def price_lines(shop: Shop, effort: Effort) -> tuple[PriceLine, ...]:
         _line("deburring and blending by hand", pieces * shop.hand_hours * rate, _HAND, f"{pieces} x {shop.hand_hours:g} h"),
         _line("seals, screws, dowels", shop.parts_price, _PARTS, "a set, of the sheet"),
         _line("assembly and leak test", shop.test_hours * rate, _TEST, f"{shop.test_hours:g} h"),
+        *(_sheet_line(shop, item) for item in effort.sheets),
     )  # fmt: skip
+
+
+def _sheet_line(shop: Shop, item: SheetCut) -> PriceLine:
+    """A spacer as it is bought, or the sheet for it and the time to cut it."""
+    what = f"insulating {item.name}".replace(".", " ")
+    if shop.spacer_price > 0.0:
+        return _line(what, shop.spacer_price, _PARTS, "bought, of the sheet")
+    low, high = (item.area_dm2 * shop.spacer_sheet_price + minutes / 60.0 * shop.rate_hour for minutes in item.minutes)
+    how = f"{item.area_dm2:.1f} dm2 of sheet at {shop.spacer_sheet_price:g}, {item.minutes[0]:.0f} to {item.minutes[1]:.0f} min"
+    return PriceLine(what=what, low=low, high=high, how=f"{how} to cut, at {shop.rate_hour:.2f} an hour")
 
 
 def _line(what: str, value: float, spread: tuple[float, float], how: str) -> PriceLine:
@@ -65,7 +76,7 @@ def sensitivity(shop: Shop, effort: Effort) -> tuple[tuple[str, float], ...]:
     slower = replace(effort, mill_h=(effort.mill_h[0] * (1 + _OFF), effort.mill_h[1] * (1 + _OFF)))
     heavier = replace(effort, stock_kg=effort.stock_kg * (1 + _OFF))
     found = [("time at the mill", middle(shop, slower)), ("mass of the blocks", middle(shop, heavier))]
-    for key in ONLY_PRICED:
+    for key in _WORDS:
         dearer = shop.model_copy(update={key: getattr(shop, key) * (1 + _OFF)})
         found.append((_WORDS[key], middle(dearer, effort)))
     shares = [(f"{what} {100 * _OFF:.0f} % higher", (value - now) / now) for what, value in found]

@@ -63,12 +63,22 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SheetCut:
+    """A part cut from sheet: what it is, the rectangle of sheet it takes [dm2], minutes at the mill to cut it."""
+
+    name: str
+    area_dm2: float
+    minutes: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
-    """What a job takes, whatever it costs: sawn mass, pieces, hours at the mill, low and high."""
+    """What a job takes, whatever it costs: sawn mass, pieces, hours at the mill on them, low and high; parts of sheet."""
 
     stock_kg: float
     pieces: int
     mill_h: tuple[float, float]
+    sheets: tuple[SheetCut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +126,7 @@ class MakingPlan:
     price: tuple[PriceLine, ...]
     notes: tuple[str, ...]
     missing: tuple[tuple[str, str, str], ...] = ()
+    sheets: tuple[SheetCut, ...] = ()
     unreached: tuple[Unreached, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
     sensitivity: tuple[tuple[str, float], ...] = ()

@@ -10,6 +10,7 @@ from tractwright.make.piece_plan import PiecePlan, piece_plan
 from tractwright.make.price import price_lines, priced_alternative, sensitivity
 from tractwright.make.reach import passage_reaches
 from tractwright.make.records import Effort, MakingPlan, Stock
+from tractwright.make.sheets import sheet_cut
 from tractwright.make.thin_walls import thin_wall_notes
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
@@ -49,6 +50,7 @@ def plan(
             *thin_wall_notes(shop, design),
             *_NOTES,
         ),
+        sheets=tuple(sheet_cut(spacer, design) for spacer in design.spacers),
         missing=tuple(item for one in found for item in one.missing),
         unreached=tuple(patch for one in found for patch in one.unreached),
     )
@@ -71,7 +73,7 @@ def effort_of(making: MakingPlan) -> Effort:
     """What the whole plan takes."""
     low, high = (sum(setup.minutes[k] for setup in making.setups) / 60.0 for k in (0, 1))
     kilograms = sum(stock.mass_kg for stock in making.stocks)
-    return Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high))
+    return Effort(stock_kg=kilograms, pieces=len(making.stocks), mill_h=(low, high), sheets=making.sheets)
 
 
 def _built(pieces: tuple[BuiltPiece, ...]) -> tuple[BuiltPiece, ...]:

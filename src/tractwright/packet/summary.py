@@ -10,10 +10,12 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Finding
 from tractwright.check.measures import bends, neighbour_gaps, room_along
 from tractwright.design.records import Joint, Runner, Screw
+from tractwright.design.spacer_space import spacer_name
 from tractwright.make.records import MakingPlan
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import in_one_line
 from tractwright.shape.records import BuiltPiece
+from tractwright.strength.records import SpacerLoad
 
 SCHEMA = "tractwright-summary-1"
 
@@ -38,6 +40,7 @@ def summary(contents: Contents, files: list[dict[str, str]]) -> dict[str, Any]:
             "runners": _runners(case),
             "passages": _passages(case.plan),
             "pieces": [_piece(piece, case) for piece in case.pieces or ()],
+            "spacers": [_spacer(load, case) for load in case.loads.spacers],
             "joints": [_joint(joint, case) for joint in case.design.joints],
             "screws": [_screw(screw, contents) for screw in case.design.screws],
             "findings": [_finding(finding) for finding in contents.findings],
@@ -158,6 +161,23 @@ def _joint(joint: Joint, case: Case) -> dict[str, Any]:
             "fill_worst": seal.fill_worst,
         },
         "separation_factor": load.separation_factor if load else None,
+    }
+
+
+def _spacer(load: SpacerLoad, case: Case) -> dict[str, Any]:
+    record = next(item for item in case.design.spacers if item.name == load.spacer)
+    built = next((item for item in case.spacers if item.name == load.spacer), None)
+    return {
+        "name": load.spacer,
+        "joint": load.joint,
+        "material": record.material,
+        "thickness_mm": record.thickness_mm,
+        "step_file": f"hand_off/{spacer_name(load.spacer)}.step" if built and built.solid is not None else None,
+        "volume_mm3": built.volume_mm3 if built else None,
+        "mass_kg": load.mass_kg,
+        "pressure_MPa": load.pressure_mpa,
+        "passes_W_K": load.passes_w_k,
+        "passes_without_W_K": load.bare_w_k,
     }
 
 

@@ -6,10 +6,11 @@ from dataclasses import replace
 import matplotlib.image
 import numpy as np
 
+from tractwright.design.spacer_space import spacer_name
 from tractwright.geometry.frames import Array
 from tractwright.packet.contents import Contents
 from tractwright.packet.picture.scene import Body, View, corner_normals, draw
-from tractwright.shape.records import BuiltPiece
+from tractwright.shape.records import BuiltPiece, Mesh
 
 _COLOURS = {
     "head": (0.80, 0.81, 0.83),
@@ -18,8 +19,10 @@ _COLOURS = {
     "cover": (0.84, 0.78, 0.68),
     "neck": (0.80, 0.66, 0.56),
 }
+_SPACER_COLOUR = (0.72, 0.62, 0.40)
 OLD_PART = "old part"
 _OLD_COLOUR = (0.55, 0.45, 0.30)
+_SPACER_APART_MM = 45.0
 _LARGE, _SMALL = (1500, 1050), (900, 620)
 """Pictures as wide as the page, and half as wide [pixels]."""
 _EYES = {
@@ -32,6 +35,11 @@ _EYES = {
 def bodies_of(contents: Contents) -> dict[str, Body]:
     """Every piece ready to be drawn, and the old part as a veil where there was a scan."""
     found = {piece.name: _body(piece) for piece in contents.case.pieces or () if len(piece.mesh[1])}
+    found |= {
+        spacer_name(spacer.name): _meshed(spacer.mesh, _SPACER_COLOUR)
+        for spacer in contents.case.spacers
+        if len(spacer.mesh[1])
+    }
     old = contents.case.room.old_part
     if old is not None:
         normals = corner_normals(old[0], old[1])
@@ -90,12 +98,19 @@ def _apart(contents: Contents) -> dict[str, Array]:
             if first in shifts and second not in shifts:
                 step = 0.0 if first == "engine" else 70.0
                 shifts[second] = shifts[first] + np.array(joint.frame.z) * step
+    for spacer in design.spacers:
+        joint = next(item for item in design.joints if item.name == spacer.joint)
+        shifts[spacer_name(spacer.name)] = np.array(joint.frame.z) * -_SPACER_APART_MM
     return shifts
 
 
 def _body(piece: BuiltPiece) -> Body:
-    vertices, faces = piece.mesh
-    return Body(vertices_mm=vertices, faces=faces, normals=corner_normals(vertices, faces), colour=_COLOURS[piece.kind])
+    return _meshed(piece.mesh, _COLOURS[piece.kind])
+
+
+def _meshed(mesh: Mesh, colour: tuple[float, float, float]) -> Body:
+    vertices, faces = mesh
+    return Body(vertices_mm=vertices, faces=faces, normals=corner_normals(vertices, faces), colour=colour)
 
 
 def _png(bodies: tuple[Body, ...], view: View) -> bytes:

@@ -28,6 +28,7 @@ from tractwright.route.layout.head_joint import (
     head_screws,
     key_ways,
     port_blends,
+    spacers_of,
     suffix_of,
 )
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
@@ -220,6 +221,7 @@ def laid_out(
     end = neck(chamber, frame, pattern, sheet, held)
     ground = end.ground(chamber, frame)
     spots = places(chamber, ground)
+    on_heads = tuple(head_flange(bank, suffix, pattern, sheet, held) for bank, suffix in named)
     plenum = plenum_of(chamber, frame, pattern.banks[0].name if len(pattern.banks) == 1 else "")
     return Design(
         name=sheet.job.name,
@@ -231,7 +233,7 @@ def laid_out(
         throttles=(end.throttle,),
         pieces=_pieces(sheet, held),
         flanges=(
-            *(head_flange(bank, suffix, pattern, sheet, held) for bank, suffix in named),
+            *on_heads,
             mouth_flange(chamber, runner_side, spots, sheet, held),
             floor_flange(chamber, runner_side, spots, ground.pad),
             cover_flange(chamber, cover_side, spots),
@@ -251,6 +253,7 @@ def laid_out(
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,
         ),
+        spacers=spacers_of(on_heads, sheet),
     )
 
 

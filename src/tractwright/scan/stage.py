@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 
 from tractwright.design.pattern import Pattern, Room
+from tractwright.design.seated import seated
 from tractwright.errors import Fault, ScanError, SheetError
 from tractwright.job.sheet import JobSheet, Scan, cylinders_of_row
 from tractwright.scan.agree import with_facts
@@ -26,10 +27,16 @@ from tractwright.scan.which_unit import scan_with_faces
 
 
 def pattern_and_room(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
-    """Pattern and room of a job, from its scan, gaskets, callipers and sheet. folder : the sheet's own.
+    """Pattern and room of a job, from its scan, gaskets, callipers and sheet; the pattern as it stands on the outer face of
+    an insulating spacer, where there is one. folder : the sheet's own.
 
     Raises ScanError where a file cannot be used, SheetError where nothing says where the ports are.
     """
+    pattern, room = _on_the_head(sheet, folder)
+    return (pattern if sheet.spacer is None else seated(pattern, sheet.spacer.thickness_mm)), room
+
+
+def _on_the_head(sheet: JobSheet, folder: Path) -> tuple[Pattern, Room]:
     if sheet.scan is None:
         pattern = _pattern(sheet, _without_scan(sheet, folder))
         return pattern, room_without_scan(sheet.room, tuple(bank.frame for bank in pattern.banks))

@@ -46,13 +46,29 @@ class BuiltPiece:
     left_out: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class BuiltSpacer:
+    """An insulating spacer as built, in the job frame: its exact solid, its triangles, its volume. solid None : it could
+    not be built, fallback says why.
+    """
+
+    name: str
+    solid: PackedSolid | None
+    mesh: Mesh
+    volume_mm3: float
+    fallback: str = ""
+
+
+NO_MESH: Mesh = (np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
+
+
 def nothing_built(piece: Piece, fault: KernelError) -> BuiltPiece:
     """The record of a piece of which there is neither a solid nor a twin."""
     return BuiltPiece(
         name=piece.name,
         kind=piece.kind,
         solid=None,
-        mesh=(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32)),
+        mesh=NO_MESH,
         valid=False,
         watertight=False,
         solids=0,

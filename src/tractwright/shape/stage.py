@@ -6,11 +6,12 @@ from pathlib import Path
 from types import ModuleType
 
 from tractwright.design.records import Design, Piece
+from tractwright.design.spacer import Spacer
 from tractwright.errors import KernelError
 from tractwright.kernel.child import Work, in_children
 from tractwright.registry import modules_in
 from tractwright.shape import builders
-from tractwright.shape.records import BuiltPiece, nothing_built
+from tractwright.shape.records import NO_MESH, BuiltPiece, BuiltSpacer, nothing_built
 
 _LIMIT_SECONDS = 600.0
 """Processor time of one piece: some twenty times the usual. It ends a hang, no more."""
@@ -41,6 +42,28 @@ def build(design: Design, folder: Path = Path()) -> tuple[BuiltPiece, ...]:
         nothing_built(piece, result) if isinstance(result, KernelError) else result
         for piece, result in zip(design.pieces, results, strict=True)
     )
+
+
+def build_spacers(design: Design) -> tuple[BuiltSpacer, ...]:
+    """Every insulating spacer of the design, in its order; one that could not be built with the reason."""
+    works = [
+        Work(function=build_spacer, arguments=(spacer, design), step=f"building spacer {spacer.name}")
+        for spacer in design.spacers
+    ]
+    results = in_children(works, at_once=min(_MOST_AT_ONCE, os.cpu_count() or 1), limit_seconds=_LIMIT_SECONDS)
+    return tuple(
+        BuiltSpacer(name=spacer.name, solid=None, mesh=NO_MESH, volume_mm3=0.0, fallback=str(result))
+        if isinstance(result, KernelError)
+        else result
+        for spacer, result in zip(design.spacers, results, strict=True)
+    )
+
+
+def build_spacer(spacer: Spacer, design: Design) -> BuiltSpacer:
+    """One spacer, here and now. Raises KernelError naming what could not be cut."""
+    from tractwright.shape.parts.spacer import built_spacer  # loads the kernel: only in the process that needs it
+
+    return built_spacer(spacer, design)
 
 
 def all_came_out(pieces: tuple[BuiltPiece, ...]) -> bool:

@@ -181,6 +181,32 @@ class OnSolids:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpacerLoad:
+    """An insulating spacer under its screws, and the heat past it. pressure_mpa : under the worst screw at the stated nut
+    factor; limit_mpa : borne for good when warm; mass_kg; spacer_w_k, gaskets_w_k, screws_w_k : heat for one kelvin between
+    head and flange through the spacer alone, through its two gaskets, through the screws; bare_w_k : through one gasket and
+    the screws, were there no spacer.
+    """
+
+    spacer: str
+    joint: str
+    screw: str
+    pressure_mpa: float
+    limit_mpa: float
+    mass_kg: float
+    spacer_w_k: float
+    gaskets_w_k: float
+    screws_w_k: float
+    bare_w_k: float
+
+    @property
+    def passes_w_k(self) -> float:
+        """Heat past spacer, gaskets and screws together [W/K]."""
+        through = 1.0 / (1.0 / self.spacer_w_k + 1.0 / self.gaskets_w_k) if self.gaskets_w_k else self.spacer_w_k
+        return through + self.screws_w_k
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Loads:
     """All of it. stored_energy_j : in all air inside at steady pressure, set free if it bursts; on_solids : None until the
     pieces are built.
@@ -193,6 +219,7 @@ class Loads:
     plates: tuple[PlateLoad, ...]
     runners: tuple[RunnerLoad, ...]
     stored_energy_j: float
+    spacers: tuple[SpacerLoad, ...] = ()
     on_solids: OnSolids | None = None
 
     @property

@@ -6,6 +6,7 @@ from tractwright.strength.joints import joint_load, seal_load
 from tractwright.strength.pressure import pressures_of, stored_energy_j
 from tractwright.strength.records import Loads
 from tractwright.strength.screws import screw_load
+from tractwright.strength.spacers import spacer_load
 from tractwright.strength.walls import plenum_plates, runner_load
 
 
@@ -25,5 +26,6 @@ def loads(sheet: JobSheet, design: Design) -> Loads:
         screws=screws,
         plates=tuple(plate for plenum in design.plena for plate in plenum_plates(plenum, design, pressures)),
         runners=tuple(runner_load(runner, design, pressures) for runner in design.runners),
+        spacers=tuple(spacer_load(spacer, design, sheet, screws) for spacer in design.spacers),
         stored_energy_j=stored_energy_j(volume_l, pressures.steady_mpa * 10.0, sheet.air.ambient_bar),
     )

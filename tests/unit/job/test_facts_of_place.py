@@ -22,7 +22,7 @@ def changed(table: str, key: str, value: object) -> JobSheet:
         ("engine", "wanted_peak", 4000, True), ("runner", "length", 250, True), ("air", "boost", 1.0, True),
         ("shop", "rate_hour", 90, True), ("job", "name", "other", True), ("plenum", "wall", 6, True),
         ("engine", "cylinders", 3, False), ("pattern", "pitch", 96, False), ("room", "clearance", 6, False),
-        ("pattern", "screw_thread", "M8", False),
+        ("pattern", "screw_thread", "M8", False), ("spacer", "thickness", 8, False),
     ],
 )  # fmt: skip
 def test_only_what_places_counts(table, key, value, same):
@@ -45,3 +45,8 @@ def test_only_what_the_air_asks_for_counts(table, key, value, same):
     before = facts_of_aims(JobSheet.model_validate(SHEET))
     after = facts_of_aims(changed(table, key, value))
     assert (key_of(before) == key_of(after)) is same
+
+
+def test_what_a_spacer_is_made_of_places_nothing():
+    keys = {key_of(facts_of_place(changed("spacer", "material", name))) for name in ("PEEK", "glass epoxy")}
+    assert len(keys) == 1

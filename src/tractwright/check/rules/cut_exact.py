@@ -7,7 +7,7 @@ from tractwright.check.finding import Reading, Rule
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a piece: 1 where it is one exact, valid, closed solid."""
+    """One reading a piece, and one an insulating spacer: 1 where it is one exact, valid, closed solid."""
     for piece in case.pieces or ():
         sound = piece.solid is not None and piece.valid and piece.watertight and piece.solids == 1
         yield Reading(
@@ -16,6 +16,14 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="solid",
             at_least=1.0,
             message=piece.fallback or "No sound exact solid could be made: change a blend, a gap or a wall a little.",
+        )
+    for spacer in case.spacers:
+        yield Reading(
+            subject=f"spacer.{spacer.name}",
+            measured=0.0 if spacer.solid is None else 1.0,
+            unit="solid",
+            at_least=1.0,
+            message=f"No sound spacer could be cut: {spacer.fallback}",
         )
 
 

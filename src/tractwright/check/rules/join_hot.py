@@ -6,6 +6,7 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.records import Screw
 from tractwright.standards.materials import material
+from tractwright.standards.spacer_materials import spacer_material
 from tractwright.standards.threads import thread
 from tractwright.strength.records import ScrewLoad
 from tractwright.strength.screws import clamped_metal
@@ -41,9 +42,20 @@ def judge(case: Case) -> Iterator[Reading]:
 def _warm_share(case: Case, screw: Screw, load: ScrewLoad) -> float:
     """The clamp once warm, as a share of the proof load."""
     steel = material(_SCREW_METAL)
-    differs = clamped_metal(screw, case.design).expansion_per_k - steel.expansion_per_k
+    differs = _clamped_expansion(case, screw) - steel.expansion_per_k
     strain = differs * (case.sheet.air.wall_degc - _COLD_DEGC) / (1.0 + _PLATES_GIVE)
     return (load.clamp_stated_n + strain * steel.modulus_mpa * thread(screw.thread).stress_area_mm2) / load.proof_n
+
+
+def _clamped_expansion(case: Case, screw: Screw) -> float:
+    """Of what a screw clamps [1/K]: the metal, and an insulating spacer by its share of the thickness."""
+    metal = clamped_metal(screw, case.design).expansion_per_k
+    grown, thick = metal * screw.grip_mm, screw.grip_mm
+    for spacer in case.design.spacers:
+        if spacer.joint == screw.joint:
+            grown += spacer_material(spacer.material).expansion_through_per_k * spacer.thickness_mm
+            thick += spacer.thickness_mm
+    return grown / thick
 
 
 RULE = Rule(

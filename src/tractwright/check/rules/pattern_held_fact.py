@@ -10,7 +10,7 @@ from tractwright.check.finding import Reading, Rule
 from tractwright.design.file import LENGTH_TOLERANCE
 from tractwright.design.paths import resolved, value_at
 from tractwright.job.fields import key_of_field, unit_of_field
-from tractwright.route.layout.standing import MADE_OF_IT, SAID, agrees
+from tractwright.route.layout.standing import MADE_OF_IT, SAID, agrees, said_keys
 
 _OF_PATH = {"flange.head.thickness_mm": ("head", "flange_mm")}
 
@@ -19,7 +19,7 @@ def judge(case: Case) -> Iterator[Reading]:
     """One reading a held value that the sheet says too: how far the two are apart."""
     for path, word in case.design.standing.items():
         table, key = _said_by(path) if word == "held" else ("", "")
-        if not table or key not in getattr(case.sheet, table).model_fields_set:
+        if not table or key not in said_keys(case.sheet, table):
             continue
         said, held = getattr(getattr(case.sheet, table), key), value_at(case.design, path)
         yield Reading(

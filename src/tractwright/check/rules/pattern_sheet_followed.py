@@ -12,7 +12,7 @@ from tractwright.check.measures import words
 from tractwright.design.paths import items_by_path
 from tractwright.design.records import Seal
 from tractwright.job.fields import key_of_field, unit_of_field
-from tractwright.route.layout.standing import SAID, agrees
+from tractwright.route.layout.standing import SAID, agrees, said_keys
 
 _SAID_ELSEWHERE = frozenset({"length_wanted_mm", "volume_l", "bore_mm", "property_class"})
 """Lengths, volumes and the throttle's bore have rules of their own; classes are named by their thread's system."""
@@ -25,7 +25,7 @@ def judge(case: Case) -> Iterator[Reading]:
     found: dict[tuple[str, str], list[tuple[float, str, object]]] = defaultdict(list)
     for path, item in items_by_path(case.design).items():
         for (kind, field), (table, key) in SAID.items() if _is_asked(case, path, item) else ():
-            is_said = key in getattr(case.sheet, table).model_fields_set and field not in _SAID_ELSEWHERE
+            is_said = key in said_keys(case.sheet, table) and field not in _SAID_ELSEWHERE
             if path.startswith(f"{kind}.") and is_said and case.design.standing.get(f"{path}.{field}") != "held":
                 made = attrgetter(field)(item)
                 found[table, key].append((_off(made, getattr(getattr(case.sheet, table), key)), path, made))

@@ -8,6 +8,7 @@ from tractwright.check.case import Case
 from tractwright.check.edges import to_edge_mm
 from tractwright.check.finding import Reading, Rule
 from tractwright.design.records import Bank, Joint, Port
+from tractwright.design.seated import port_moved
 from tractwright.geometry.frames import Array, vec3
 from tractwright.geometry.outlines import outline_points
 
@@ -15,14 +16,17 @@ _POINTS = 72
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a gasket: the port that lies nearest to a screw's hole or to the flange's edge."""
+    """One reading a gasket: the port that lies nearest to a screw's hole or to the flange's edge; over a spacer also where
+    the ports come out on the head.
+    """
     joints = {joint.name: joint for joint in case.design.joints}
     for seal in case.design.seals:
         bank = _bank(case, joints[seal.joint]) if seal.kind == "gasket" else None
         ports = [port for port in case.design.ports if bank is not None and port.bank == bank.name]
         if bank is None or not ports:
             continue
-        rims = np.concatenate([_rim(port) for port in ports])
+        under = [port_moved(port, bank, -bank.spacer_mm) for port in ports] if bank.spacer_mm else []
+        rims = np.concatenate([_rim(port) for port in (*ports, *under)])
         lands = _to_screws(case, joints[seal.joint], bank, rims) | _to_edges(case, joints[seal.joint], rims)
         if not lands:
             continue

@@ -1,13 +1,15 @@
 """What lies in the plane of a joint, in the joint's own x-y: outlines, openings, grooves, holes, as lines and arcs."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.design.mouths import mouth_in
 from tractwright.design.passing import pass_through
-from tractwright.design.records import Design, Dowel, Joint, Plenum, Port, Screw
+from tractwright.design.records import Design, Dowel, Joint, Plenum, Screw
+from tractwright.design.spacer import Spacer
+from tractwright.design.spacer_space import port_contour, spacer_name, through
 from tractwright.design.tube import Tube, centreline, tube_at
 from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame
@@ -38,13 +40,42 @@ class Hole:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Face:
-    """A joint's face: outlines by piece, openings, grooves as (centreline, width; 0 for a gasket)."""
+    """A joint's face: outlines by piece, openings, grooves as (centreline, width; 0 for a gasket). behind : openings as they
+    come out on the far side, where they lean through the plate.
+    """
 
     joint: Joint
     outlines: tuple[tuple[str, Contour], ...]
     openings: tuple[Contour, ...]
     grooves: tuple[tuple[Contour, float], ...]
     holes: tuple[Hole, ...]
+    behind: tuple[Contour, ...] = ()
+
+
+def faces_of(case: Case) -> tuple[Face, ...]:
+    """The face of every joint, and of every insulating spacer."""
+    joints = tuple(face_of(case, joint) for joint in case.design.joints)
+    return (*joints, *(spacer_face(case, spacer) for spacer in case.design.spacers))
+
+
+def spacer_face(case: Case, spacer: Spacer) -> Face:
+    """A spacer as seen from the manifold: its outline, its openings here and on the head, its holes."""
+    design = case.design
+    joint = next(item for item in design.joints if item.name == spacer.joint)
+    plate = through(spacer, design)
+    name = spacer_name(spacer.name)
+    return Face(
+        joint=replace(joint, name=name, pieces=(name, joint.pieces[1])),
+        outlines=((name, spacer.contour),),
+        openings=plate.openings,
+        grooves=tuple((seal.path, 0.0) for seal in design.seals if seal.joint == joint.name and seal.path),
+        holes=tuple(replace(hole, in_first=_in_spacer(hole)) for hole in _holes(design, joint)),
+        behind=plate.on_head if plate.leans else (),
+    )
+
+
+def _in_spacer(hole: Hole) -> str:
+    return hole.in_second.partition(", seat")[0].partition(", counterbore")[0]
 
 
 def face_of(case: Case, joint: Joint) -> Face:
@@ -74,13 +105,6 @@ def _ports(case: Case, joint: Joint) -> tuple[Contour, ...]:
         if abs(joint.frame.to_local(frame.origin_mm)[2]) < _ON_PLANE_MM:
             found.append(carried(port_contour(port), frame, joint.frame))
     return tuple(found)
-
-
-def port_contour(port: Port) -> Contour:
-    """A port's outline in its bank's x-y."""
-    c, s = float(np.cos(np.radians(port.turn_deg))), float(np.sin(np.radians(port.turn_deg)))
-    x0, y0 = port.at_mm
-    return tuple((x0 + x * c - y * s, y0 + x * s + y * c, bulge) for x, y, bulge in outline_contour(port.outline))
 
 
 def _passages(case: Case, joint: Joint) -> tuple[Contour, ...]:

@@ -7,7 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.geometry.frames import Array
 from tractwright.packet.colours import COPPER, INK, MIST, SAND, TEAL
-from tractwright.packet.drawing.face import Face, Hole, face_of
+from tractwright.packet.drawing.face import Face, Hole, faces_of
 from tractwright.packet.drawing.sheet import Sheet, Stroke, contour_points
 
 SCALES = ((1, 1.0), (2, 0.5), (5, 0.2), (10, 0.1))
@@ -19,12 +19,15 @@ _LEFT, _RIGHT, _LOW, _TOP = 14.0, 6.0, 14.0, 6.0
 _OUTLINE = (Stroke(width=0.45), Stroke(width=0.3, colour=TEAL, dashes=(3.0, 1.0)))
 _NUMBER_MM = 2.8
 _FINE = Stroke(width=0.15)
+_FAR = Stroke(width=0.25, dashes=(1.5, 0.8))
 _CENTRE = Stroke(width=0.12, colour=COPPER, dashes=(4.0, 0.8, 0.8, 0.8))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleSheet:
-    """A drawing ready to print: its scale as 1 : divisor, the paper and whether it lies across, width on it [mm], the holes."""
+    """A drawing ready to print: its scale as 1 : divisor, the paper and whether it lies across, width on it [mm], the holes;
+    behind : whether openings are drawn as they come out on the far face.
+    """
 
     joint: str
     pieces: tuple[str, str]
@@ -36,11 +39,12 @@ class HoleSheet:
     size_mm: tuple[float, float]
     outlines: tuple[str, ...]
     holes: tuple[Hole, ...]
+    behind: bool = False
 
 
 def hole_sheets(case: Case) -> tuple[HoleSheet, ...]:
-    """The drawing of every joint that has an outline of ours."""
-    found = (hole_sheet(face_of(case, joint)) for joint in case.design.joints)
+    """The drawing of every joint that has an outline of ours, and of every insulating spacer."""
+    found = (hole_sheet(face) for face in faces_of(case))
     return tuple(sheet for sheet in found if sheet is not None)
 
 
@@ -67,6 +71,7 @@ def hole_sheet(face: Face) -> HoleSheet | None:
         size_mm=(float(high[0] - low[0]), float(high[1] - low[1])),
         outlines=tuple(piece for piece, _ in face.outlines),
         holes=face.holes,
+        behind=bool(face.behind),
     )
 
 
@@ -103,6 +108,8 @@ def _draw_face(sheet: Sheet, face: Face, placed: _Placed) -> None:
         sheet.line(placed.points(contour_points(outline)), shape, closed=True)
     for opening in face.openings:
         sheet.line(placed.points(contour_points(opening)), Stroke(width=0.35, fill="#ffffff"), closed=True)
+    for opening in face.behind:
+        sheet.line(placed.points(contour_points(opening)), _FAR, closed=True)
     for groove, width in face.grooves:
         path = contour_points(groove)
         band = Stroke(width=max(0.2, width * placed.factor), colour=MIST)

@@ -3,9 +3,9 @@
 import numpy as np
 
 from tractwright.design.pattern import Pattern
+from tractwright.design.spacer_space import port_contour
 from tractwright.geometry.frames import Array
 from tractwright.packet.colours import COPPER, SAND
-from tractwright.packet.drawing.face import port_contour
 from tractwright.packet.drawing.sheet import Sheet, Stroke, contour_points
 from tractwright.standards.threads import thread
 

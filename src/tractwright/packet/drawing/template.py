@@ -25,6 +25,7 @@ _EDGE_MM = 3.0
 _ARM_MM = 3.0
 _OUTLINES = (Stroke(width=0.25), Stroke(width=0.25, colour=TEAL, dashes=(3.0, 1.0)))
 _THIN = Stroke(width=0.1)
+_FAR = Stroke(width=0.2, dashes=(1.5, 0.8))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +103,8 @@ def _drawn(face: Face, low: Array, size: Array) -> bytes:
         sheet.line(_moved(contour_points(outline), low), _OUTLINES[min(index, 1)], closed=True)
     for opening in face.openings:
         sheet.line(_moved(contour_points(opening), low), Stroke(width=0.25), closed=True)
+    for opening in face.behind:
+        sheet.line(_moved(contour_points(opening), low), _FAR, closed=True)
     for path, width in face.grooves:
         points = _moved(contour_points(path), low)
         if width > 0.0:

@@ -1,4 +1,4 @@
-"""templates_a4.pdf and templates_letter.pdf: every joint's face 1 : 1 to print, lay on and prick through."""
+"""templates_a4.pdf and templates_letter.pdf: every joint's face, and every spacer, 1 : 1 to print, lay on and prick through."""
 
 import json
 import tempfile
@@ -11,7 +11,7 @@ from typing import Any
 from tractwright.cache import kept
 from tractwright.check.case import Case
 from tractwright.packet.contents import Contents
-from tractwright.packet.drawing.face import Face, face_of
+from tractwright.packet.drawing.face import Face, faces_of
 from tractwright.packet.drawing.template import BAR_MM, MARGIN_MM, PAPERS_MM, SIDE_MM, STRIP_MM, Template, template
 
 
@@ -22,7 +22,7 @@ def write(contents: Contents) -> Mapping[str, bytes]:
 
 
 def _files(case: Case) -> dict[str, bytes]:
-    faces = [face for face in (face_of(case, joint) for joint in case.design.joints) if face.outlines]
+    faces = [face for face in faces_of(case) if face.outlines]
     return {f"templates_{paper}.pdf": _typeset(case.design.name, paper, faces) for paper in PAPERS_MM} if faces else {}
 
 

@@ -38,6 +38,7 @@ def paper_data(contents: Contents, pictures: Collection[str], sheets: tuple[Hole
         "piece_pictures": _piece_pictures(contents, pictures),
         "parts": parts.parts_list(contents),
         "joints": parts.joints(contents),
+        "spacer_notes": parts.spacer_notes(contents),
         "strength": strength_rows(contents),
         "strength_notes": strength_notes(contents),
         "bosses": boss_rows(case.design),
@@ -90,6 +91,7 @@ def _hole_sheet(sheet: HoleSheet) -> dict[str, Any]:
         "size": f"{sheet.size_mm[0]:.2f} x {sheet.size_mm[1]:.2f} mm",
         "first": front_piece,
         "second": behind,
+        "behind": sheet.behind,
         "outlines": [name.replace("_", " ") for name in sheet.outlines],
         "rows": [[h.number, f"{h.x_mm:.2f}", f"{h.y_mm:.2f}", h.in_first, h.in_second] for h in sheet.holes],
     }

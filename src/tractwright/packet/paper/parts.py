@@ -6,11 +6,13 @@ from itertools import groupby
 import numpy as np
 
 from tractwright.design.records import Design, Joint, Screw, Seal
+from tractwright.design.spacer_space import spacer_name, through
 from tractwright.geometry.contours import contour_length
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import Rows, figure, numbered
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.threads import thread
+from tractwright.strength.records import SpacerLoad
 
 _STEPS = (0.4, 0.7, 1.0)
 """Shares of the full torque in which a joint is drawn down (common practice, no source)."""
@@ -47,7 +49,13 @@ def _built(piece: BuiltPiece) -> str:
 def parts_list(contents: Contents) -> Rows:
     """Everything to buy or cut to length: how many, what, for which joint."""
     design = contents.case.design
-    return [*_screw_parts(design), *_washer_parts(design), *_dowel_parts(design), *_seal_parts(design)]
+    return [
+        *_screw_parts(design),
+        *_washer_parts(design),
+        *_dowel_parts(design),
+        *_seal_parts(design),
+        *_spacer_parts(contents),
+    ]
 
 
 def _screw_parts(design: Design) -> Rows:
@@ -91,8 +99,39 @@ def _seal_parts(design: Design) -> Rows:
             text = f"round cord {seal.section_mm:.2f} mm{rubber}: {contour_length(seal.path):.0f} mm round the groove"
         else:
             text = f"sheet gasket {seal.section_mm:.4g} mm thick, cut to the hole sheet"
-        rows.append(["1", text, seal.joint])
+        doubled = seal.kind == "gasket" and seal.joint in {spacer.joint for spacer in design.spacers}
+        rows.append(
+            ["2" if doubled else "1", f"{text}, one on each face of the spacer" if doubled else text, seal.joint]
+        )
     return rows
+
+
+def _spacer_parts(contents: Contents) -> Rows:
+    design = contents.case.design
+    records = {spacer.name: spacer for spacer in design.spacers}
+    rows: Rows = []
+    for load in contents.case.loads.spacers:
+        spacer = records[load.spacer]
+        lean = ", its openings cut along the ports" if through(spacer, design).leans else ""
+        name = spacer_name(spacer.name)
+        text = f"insulating spacer, {spacer.material} {spacer.thickness_mm:.4g} mm, {load.mass_kg:.2f} kg, cut to the "
+        rows.append(["1", f"{text}{name} hole sheet{lean}", spacer.joint])
+    return rows
+
+
+def spacer_notes(contents: Contents) -> list[str]:
+    """What an insulating spacer does to heat and screws; nothing where there is none."""
+    return [_spacer_note(load) for load in contents.case.loads.spacers]
+
+
+def _spacer_note(load: SpacerLoad) -> str:
+    return (
+        f"{spacer_name(load.spacer).capitalize()}: for each kelvin between head and flange {load.passes_w_k:.2f} W pass, "
+        f"{load.screws_w_k:.2f} W of it along the screws; with the gasket alone it would be {load.bare_w_k:.1f} W (conduction "
+        f"of a sheet gasket from memory, unverified). It bears {load.pressure_mpa:.0f} MPa under {load.screw}. A gasket goes "
+        "on each face of it. Laminates and plastics settle: once it has been warm and is cold again, tighten these screws "
+        "once more (common practice, no source)."
+    )
 
 
 def joints(contents: Contents) -> Rows:
@@ -122,7 +161,9 @@ def _sealed(contents: Contents, joint: Joint) -> str:
     if seal is None:
         return "the throttle body's own" if joint.kind == "body" else "none"
     if seal.kind == "gasket":
-        return f"gasket {seal.section_mm:.4g} mm"
+        spacer = next((s for s in contents.case.design.spacers if s.joint == joint.name), None)
+        text = f"gasket {seal.section_mm:.4g} mm"
+        return f"{text}, {spacer.material} spacer {spacer.thickness_mm:.4g} mm, {text}" if spacer else text
     load = next((item for item in contents.case.loads.seals if item.seal == seal.name), None)
     fill = (
         f", squeeze {load.squeeze:.0%}, groove filled {load.fill_nominal:.0%} (worst {load.fill_worst:.0%})"

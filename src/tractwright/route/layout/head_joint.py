@@ -1,5 +1,6 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import dist, floor, sqrt
 
@@ -9,6 +10,7 @@ import shapely
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Flange, HeadHole, Joint, Port, Screw, Seal
+from tractwright.design.spacer import Spacer
 from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.geometry.offsets import offset_contour
@@ -126,7 +128,32 @@ def _fastening(joint: str, hole: HeadHole, sheet: JobSheet) -> Fastening:
         thread_mm=hole.depth_mm,
         through=False,
         nut_factor=sheet.joint.nut_factor,
-        gasket_mm=sheet.head.gasket_mm,
+        gasket_mm=before_thread_mm(sheet),
+    )
+
+
+def before_thread_mm(sheet: JobSheet) -> float:
+    """Between the flange and the thread in the head [mm]: a gasket; with an insulating spacer that, and a gasket on either
+    face of it.
+    """
+    gasket = sheet.head.gasket_mm
+    return gasket if sheet.spacer is None else sheet.spacer.thickness_mm + 2.0 * gasket
+
+
+def spacers_of(flanges: Sequence[Flange], sheet: JobSheet) -> tuple[Spacer, ...]:
+    """An insulating spacer under each of these flanges, flush with it; none where the sheet asks for none."""
+    facts = sheet.spacer
+    if facts is None:
+        return ()
+    return tuple(
+        Spacer(
+            name=flange.name,
+            joint=flange.joint,
+            material=facts.material,
+            thickness_mm=facts.thickness_mm,
+            contour=flange.contour,
+        )
+        for flange in flanges
     )
 
 
@@ -203,7 +230,7 @@ def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[fl
 
 
 def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> Seal:
-    """The sheet gasket between head and manifold; its path goes round the ports."""
+    """The sheet gasket between head and manifold, one on each face of a spacer; its path goes round the ports."""
     ports = [port for port in pattern.ports if port.bank == bank.name]
     name = joint_path("head", suffix)
     shapes = [_land(port, 4.0) for port in ports] + _row_bars(ports, 4.0)

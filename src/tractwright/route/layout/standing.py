@@ -27,6 +27,8 @@ SAID = {
     ("seal", "material"): ("joint", "seal_material"),
     ("screw", "property_class"): ("joint", "property_class"),
     ("piece", "material"): ("shop", "material"),
+    ("spacer", "material"): ("spacer", "material"),
+    ("spacer", "thickness_mm"): ("spacer", "thickness_mm"),
 }
 """Fields of the description that a key of the sheet says: kind and field, table and key."""
 MADE_OF_IT = {("runner", "length_mm"): ("runner", "length_mm")}
@@ -71,9 +73,15 @@ def is_said_by(sheet: JobSheet, path: str) -> bool:
         own = [facts for facts in sheet.boss if ground.startswith(boss_name(facts, ""))]
         return any(key in facts.model_fields_set for facts in own for key in _SAID_OF_BOSS.get(number, ()))
     return any(
-        kind == its_kind and path.endswith(f".{said}") and key in getattr(sheet, table).model_fields_set
+        kind == its_kind and path.endswith(f".{said}") and key in said_keys(sheet, table)
         for (its_kind, said), (table, key) in (SAID | MADE_OF_IT).items()
     )
+
+
+def said_keys(sheet: JobSheet, table: str) -> set[str]:
+    """The fields of a table that the sheet says; none where it has no such table."""
+    part = getattr(sheet, table)
+    return set() if part is None else part.model_fields_set
 
 
 def _value(item: object, field: str) -> object:

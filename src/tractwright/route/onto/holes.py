@@ -12,6 +12,7 @@ from tractwright.job.sheet import JobSheet
 from tractwright.own.head_records import OwnHead, OwnHole
 from tractwright.own.pattern import hole_at
 from tractwright.route.layout.chamber import Chamber
+from tractwright.route.layout.head_joint import before_thread_mm
 from tractwright.route.layout.screws import Fastening, head_radius, make_screw
 from tractwright.standards.classes import class_in_system
 from tractwright.standards.holes import drill_beyond_thread_mm
@@ -98,7 +99,7 @@ def _head_screw(name: str, hole: HeadHole, there: OwnHole, own: OwnHead, words: 
         thread_mm=hole.depth_mm,
         through=False,
         nut_factor=sheet.joint.nut_factor,
-        gasket_mm=sheet.head.gasket_mm,
+        gasket_mm=before_thread_mm(sheet),
     )
     seat = vec3(frame.to_world((*there.at_mm, there.seat_mm)))
     flat = _flat_mm(replace(there, thread=hole.thread))

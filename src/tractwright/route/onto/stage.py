@@ -12,7 +12,7 @@ from tractwright.own.head_records import OwnHead, OwnRunner
 from tractwright.own.runners import MOST_LEAN_DEG
 from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import LAND_MM, Chamber, plenum_of
-from tractwright.route.layout.head_joint import head_gasket, head_joint
+from tractwright.route.layout.head_joint import head_gasket, head_joint, spacers_of
 from tractwright.route.layout.plenum_joints import cover_flange, cover_screws, cover_seal
 from tractwright.route.layout.standing import standing
 from tractwright.route.layout.throttle import Neck, neck
@@ -100,6 +100,7 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
     heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
     pins = tuple(hole.at_mm for hole in own.mouth_holes if hole.use == "dowel")
     spots = places_onto(chamber, ground, rim, heads, pins)
+    flanges = own_flanges(own, runner_side)
     return Design(
         name=sheet.job.name,
         banks=pattern.banks,
@@ -110,7 +111,7 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
         throttles=(end.throttle,),
         pieces=_pieces(facts, own),
         flanges=(
-            *own_flanges(own, runner_side),
+            *flanges,
             floor_onto(own, chamber, runner_side, spots, ground.pad),
             cover_flange(chamber, cover_side, spots),
             *end.flanges,
@@ -129,6 +130,7 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,
         ),
+        spacers=spacers_of([flange for flange in flanges if flange.joint == on_head.name], sheet),
     )
 
 
