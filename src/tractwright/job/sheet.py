@@ -82,6 +82,7 @@ _NOT_BREATHED = (
     "reading",
     "room",
     "head",
+    "spacer",
     "joint",
     "boss",
     "piece",
