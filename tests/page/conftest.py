@@ -10,11 +10,14 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
+import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 from row_sheets import row_sheet
 
+import invented_scan as invented
 from tractwright.cache import compiled_folder
+from tractwright.geometry.meshfile import write_stl
 
 _PATIENCE_MS = 120_000
 _FLAGS = ["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
@@ -68,13 +71,32 @@ def page(browser: Browser) -> Iterator[Page]:
     assert [url for url in outside if not url.startswith(("data:", "blob:"))] == []
 
 
-@pytest.fixture
-def pair(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder with a small invented job; results are kept apart from the user's, compiled kernels are carried over."""
+def _kept_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Results are kept apart from the user's, compiled kernels are carried over."""
     compiled = compiled_folder()
     if compiled.exists():
         shutil.copytree(compiled, tmp_path / "cache" / compiled.name)
     monkeypatch.setenv("TRACTWRIGHT_CACHE", str(tmp_path / "cache"))
+
+
+@pytest.fixture
+def scanned_four(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a job whose ports and screws a coarse invented scan shows."""
+    _kept_apart(tmp_path, monkeypatch)
+    folder = tmp_path / "four"
+    folder.mkdir()
+    scanner = invented.Scanner(step_mm=1.9, noise_mm=0.06, strays=12, gaps=8, broken=20)
+    scan = invented.invented_scan(invented.INLINE_FOUR, scanner, seed=3)
+    write_stl(folder / "scan.stl", scan.triangles.astype(np.float32), "invented")
+    facts = '[job]\nname = "four"\n[runner]\nlength = "220 mm"\nbore = "42 mm"\n'
+    (folder / "job.toml").write_text(facts + '[scan]\nfile = "scan.stl"\n')
+    return folder
+
+
+@pytest.fixture
+def pair(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with a small invented job."""
+    _kept_apart(tmp_path, monkeypatch)
     folder = tmp_path / "pair"
     folder.mkdir()
     (folder / "job.toml").write_text(row_sheet())

@@ -133,3 +133,21 @@ def test_without_the_token_nothing_is_shown(served, page, pair):
         assert page.request.get(f"{bare}packet.zip").status == 403
         assert page.request.get(f"{bare}..%2f..%2fetc/passwd").status == 403
         assert page.request.get(f"{link}", headers={"origin": "http://elsewhere.example"}).status == 403
+
+
+def test_an_opening_is_put_right_by_a_click(served, page, scanned_four):
+    """The invented four's flange has no metal where the pattern would repeat itself: told otherwise, a screw stands there."""
+    with served(scanned_four) as (link, _):
+        opened(page, link)
+        page.get_by_role("button", name="facts").or_(page.get_by_role("button", name="back to the work")).wait_for()
+        marks = page.locator(".tw-openings .mark")
+        marks.first.wait_for(timeout=SLOW_MS)
+        holes = page.locator('.tw-openings .mark[aria-label^="Screw hole"]')
+        expect(holes).to_have_count(9)
+        page.locator('.tw-openings .mark[aria-label^="No hole"]').click()
+        page.get_by_role("button", name="a screw hole is there").click()
+        wait_for_sheet(page, scanned_four, 'what = "screw hole"')
+        expect(holes).to_have_count(10, timeout=SLOW_MS)
+        page.locator('.tw-openings .mark[aria-label^="Port p4"]').press("Enter")
+        page.get_by_role("button", name="port 1 is here").click()
+        wait_for_sheet(page, scanned_four, 'port_1 = "right"')

@@ -61,6 +61,10 @@ class Pattern:
     notes: tuple[str, ...] = ()
     probable: tuple[ProbableHole, ...] = ()
 
+    def sure_of(self, what: str) -> float:
+        """How sure the least sure figure of a thing is ('hole s3'), 0..1; 1 where nothing was measured."""
+        return min((item.sure for item in self.measurements if item.what.startswith(f"{what} ")), default=1.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeepOutPlane:

@@ -127,6 +127,15 @@ class MoreScan(Part):
     )
 
 
+class ScanOpening(Part):
+    """What is at a place of the head face, where the scan shows it wrongly or not at all: the word of whoever looked."""
+
+    at_mm: Vec2 = needed(
+        "the place on the head face, job axes x and y; within 6 mm of a hole it means that hole", [94, 34]
+    )
+    what: Literal["screw hole", "no screw hole"] = needed("what is there", "screw hole")
+
+
 class Scan(Part):
     """A scan of the old part, in any pose: its head face gives ports and screws, its body the room."""
 
@@ -144,6 +153,7 @@ class Scan(Part):
         "all of them",
         example=[1, 2],
     )
+    opening: tuple[ScanOpening, ...] = silent((), "openings of the head face put right", "as the scan shows them")
     head_face_at_mm: Vec3 | None = silent(
         None,
         "a point on the head face, picked in the scan's own axes, mm; needed where the scan shows more faces like it, as "

@@ -11,6 +11,7 @@ from tractwright.check.finding import Finding
 from tractwright.check.measures import room_along
 from tractwright.check.stage import Change, Contradiction, PutRight, description_case
 from tractwright.design.file import Held, write_design
+from tractwright.design.pattern import Pattern
 from tractwright.design.records import Design
 from tractwright.errors import Fault, ScanError, SheetError, SolidError
 from tractwright.job.assume import Assumed
@@ -48,6 +49,7 @@ class Look:
     faults: tuple[Fault, ...] = ()
     trouble: str = ""
     facts: JobSheet | None = None
+    pattern: Pattern | None = None
     design: Design | None = None
     wanted: Wanted | None = None
     findings: tuple[Finding, ...] = ()
@@ -183,6 +185,7 @@ def _look_of(contents: Contents, question: Question) -> Look:
         revision=question.revision,
         settled=question.settle,
         facts=without_rates(case.sheet),
+        pattern=case.pattern,
         design=case.design,
         wanted=case.wanted,
         findings=contents.findings,

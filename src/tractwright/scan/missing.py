@@ -5,11 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from tractwright.design.pattern import Measurement, ProbableHole
-from tractwright.design.records import HeadHole
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.meshes import Mesh
 from tractwright.scan.faces import HeadFace
-from tractwright.scan.facts import SCREW_DEPTH_MM, head_holes_at
+from tractwright.scan.holes import with_hole
 from tractwright.scan.left_on import Stud
 from tractwright.scan.measure import Measured
 from tractwright.scan.remains import Remains, remains_at
@@ -47,7 +46,7 @@ def with_studs(measured: Measured, studs: tuple[Stud, ...], head: HeadFace, fram
             holes = tuple(replace(hole, stud=hole.stud or hole is near[0]) for hole in measured.holes)
             measured = replace(measured, holes=holes)
         elif measured.holes:
-            grown, added = _with_hole(measured, np.array([x, y]))
+            grown, added = with_hole(measured, (x, y))
             figures = tuple(
                 Measurement(what=f"hole {added.name} {axis}", value=value, unit="mm", residual=0.3, sure=STUD_SURE)
                 for axis, value in (("x", x), ("y", y))
@@ -67,7 +66,7 @@ def _taken(measured: Measured, place: Expected, found: Remains, head: HeadFace, 
         return _with_rim(measured, at, found)
     said = ProbableHole(at_mm=_pair(place.at_mm), why=place.why, seen=found.seen, taken=found.seen < SEEN)
     measured = replace(measured, probable=(*measured.probable, said), notes=(*measured.notes, _words(said, found)))
-    return _with_hole(measured, place.at_mm)[0] if said.taken else measured
+    return with_hole(measured, said.at_mm)[0] if said.taken else measured
 
 
 def _pair(at: Array) -> tuple[float, float]:
@@ -83,29 +82,9 @@ def _words(said: ProbableHole, found: Remains) -> str:
     return f"no hole at {place}, where the pattern would repeat itself: the old part's flange ends before it"
 
 
-def _with_hole(measured: Measured, at: Array) -> tuple[Measured, HeadHole]:
-    """One hole more; all are named anew along the row, and their figures with them."""
-    places = (*(hole.at_mm for hole in measured.holes), _pair(at))
-    holes = head_holes_at(places, measured.holes[0].thread, SCREW_DEPTH_MM, (*_studs(measured), False))
-    new = {hole.at_mm: hole.name for hole in holes}
-    names = {hole.name: new[hole.at_mm] for hole in measured.holes}
-    figures = tuple(replace(figure, what=_renamed(figure.what, names)) for figure in measured.measurements)
-    added = next(hole for hole in holes if hole.at_mm == _pair(at))
-    return replace(measured, holes=holes, measurements=figures), added
-
-
-def _studs(measured: Measured) -> tuple[bool, ...]:
-    return tuple(hole.stud for hole in measured.holes)
-
-
-def _renamed(what: str, names: dict[str, str]) -> str:
-    words = what.split(" ")
-    return " ".join([words[0], names.get(words[1], words[1]), *words[2:]]) if words[0] == "hole" else what
-
-
 def _with_rim(measured: Measured, at: Array, found: Remains) -> Measured:
     """A hole whose rim is only seen in part: less sure, the less of it is seen."""
-    grown, hole = _with_hole(measured, at)
+    grown, hole = with_hole(measured, _pair(at))
     values = (("x", at[0]), ("y", at[1]), ("diameter", found.rim_mm))
     figures = tuple(
         Measurement(what=f"hole {hole.name} {what}", value=float(v), unit="mm", residual=0.3, sure=found.rim_share)

@@ -23,6 +23,7 @@ from tractwright.scan.partial import completed
 from tractwright.scan.place import Placed, job_frame
 from tractwright.scan.sources import with_readings
 from tractwright.scan.space import in_frame, room_from_scan, room_without_scan
+from tractwright.scan.told import with_told
 from tractwright.scan.which_unit import scan_with_faces
 
 
@@ -105,6 +106,7 @@ def _from_scan(sheet: JobSheet, facts: Scan, folder: Path) -> tuple[CleanScan, P
         placed = replace(placed, frame=frame)
     else:
         measured = with_missing(measured, scan.mesh, head, placed.frame)
+    measured = with_told(measured, facts.opening)
     return scan, placed, replace(measured, notes=(*before.notes, *measured.notes))
 
 

@@ -63,10 +63,6 @@ def _shades(axes: Axes, room: Room, across: int, away: int, towards: float) -> N
     axes.set_ylim(low[1] - EDGE_MM, high[1] + EDGE_MM)
 
 
-def _sure(pattern: Pattern, start: str) -> float:
-    return min((item.sure for item in pattern.measurements if item.what.startswith(start)), default=1.0)
-
-
 def _head_faces(side: Axes, pattern: Pattern) -> None:
     """The head's face from its side; of two heads each as long as its openings are high."""
     if len(pattern.banks) == 1:
@@ -85,7 +81,7 @@ def _openings(axes: Axes, pattern: Pattern) -> None:
     count = len(pattern.banks)
     for k, port in enumerate(pattern.ports[: len(pattern.ports) // count]):
         line = contour_points(port_contour(port))
-        colour = COPPER if _sure(pattern, f"port {port.name} ") < NOT_SURE else TEAL
+        colour = COPPER if pattern.sure_of(f"port {port.name}") < NOT_SURE else TEAL
         _closed(axes, line, colour)
         names = " / ".join(item.name for item in pattern.ports[k :: len(pattern.ports) // count])
         axes.annotate(names, port.at_mm, color=INK, ha="center", va="center", fontsize=8)
@@ -94,7 +90,7 @@ def _openings(axes: Axes, pattern: Pattern) -> None:
         radius = clearance_hole(hole.thread).medium_mm / 2.0
         angle = np.linspace(0.0, 2.0 * np.pi, 40)
         line = np.array(hole.at_mm) + radius * np.stack([np.cos(angle), np.sin(angle)], axis=1)
-        doubtful = hole.at_mm in assumed or _sure(pattern, f"hole {hole.name} ") < NOT_SURE
+        doubtful = hole.at_mm in assumed or pattern.sure_of(f"hole {hole.name}") < NOT_SURE
         _closed(axes, line, COPPER if doubtful else TEAL)
         where = (hole.at_mm[0], hole.at_mm[1] + radius + 1.5)
         names = " / ".join(item.name for item in pattern.head_holes[k :: len(pattern.head_holes) // count])

@@ -19,6 +19,7 @@ from tractwright.page.view.board import board, findings_of
 from tractwright.page.view.facts import FactsPane, assumed_values
 from tractwright.page.view.figures import figures, held_numbers
 from tractwright.page.view.long_section import LongSection
+from tractwright.page.view.openings import OpeningsPane
 from tractwright.page.view.picture import Picture
 from tractwright.page.view.steady import Steady
 from tractwright.page.workroom import Workroom
@@ -71,6 +72,7 @@ class Tab:
                 upload.props('flat bordered data-control="drop" max-file-size=150000000').classes("w-full")
                 self._pane = FactsPane(self._set_fact, self._set_rows)
             with ui.element("div").style("flex:1; min-width:300px"):
+                self._openings = OpeningsPane(self._set_fact, self._set_rows)
                 self._assumed = Steady(ui.column().classes("w-full gap-0"))
 
     def refresh(self) -> None:
@@ -156,6 +158,7 @@ class Tab:
         answers = self._workroom.answers
         faults = answers.broken.faults if answers.broken else ()
         self._pane.show(self._workroom.desk.facts, faults)
+        self._openings.show(answers.look.pattern if answers.look else None, self._workroom.desk.facts)
         assumed = answers.look.assumed if answers.look else ()
         self._assumed.show((assumed,), lambda: self._draw_assumed(assumed))
 
