@@ -22,8 +22,7 @@ from tractwright.job.sheet import JobSheet
 from tractwright.route import stage as route
 from tractwright.route.course.records import CourseProblem, CourseSolution
 from tractwright.route.course.solve import WHOLE, Effort
-from tractwright.route.layout.chamber import first_chamber
-from tractwright.route.records import PLENUM, Courses, JobFacts
+from tractwright.route.records import Courses, JobFacts
 from tractwright.scan.stage import pattern_and_room
 from tractwright.strength.stage import loads
 
@@ -91,7 +90,7 @@ def described_case(
     sheet: JobSheet = read_sheet(folder)
     pattern, room = pattern_and_room(sheet, folder)
     facts = JobFacts(sheet=sheet, pattern=pattern, room=room, wanted=wanted, held=Held(values=held or {}))
-    chamber = first_chamber(PLENUM, len(pattern.ports), sheet, wanted, facts.held)
+    chamber = route.first_ending(facts)
     solution = solve(route.course_problem(facts, chamber), (), WHOLE)
     described = route.described_on(Courses(facts=facts, chamber=chamber, solution=solution))
     return description_case(sheet, pattern, room, wanted, described)

@@ -5,6 +5,7 @@ Source: elementary acoustics, exact in the limit of small amplitude.
 
 import numpy as np
 import pytest
+from heard import frequency
 
 from tractwright.air.network.build import build
 from tractwright.air.network.kernels import advance
@@ -28,10 +29,3 @@ def test_quarter_wave(cells):
         advance(network, state, time, 0.0, 0.85)
         heard[i] = state.faces[0, 2] - PRESSURE
     assert frequency(times, heard) == pytest.approx(np.sqrt(1.4 * 287.05 * TEMPERATURE) / (4 * LENGTH), rel=1e-3)
-
-
-def frequency(times, heard):
-    """Mean over whole swings, from rise to rise through zero."""
-    rises = np.flatnonzero((heard[:-1] <= 0.0) & (heard[1:] > 0.0))
-    moments = times[rises] - heard[rises] * (times[rises + 1] - times[rises]) / (heard[rises + 1] - heard[rises])
-    return (len(moments) - 1) / (moments[-1] - moments[0])

@@ -28,7 +28,7 @@ from tractwright.air.laying import (
     seat_area_of,
     with_port,
 )
-from tractwright.air.losses import FLANGED_END, UNFLANGED_END
+from tractwright.air.losses import FLANGED_END, UNFLANGED_END, plate_share
 from tractwright.air.network.build import build
 from tractwright.air.network.bundles import Network, State
 from tractwright.air.network.parts import End, Piston, Volume
@@ -38,7 +38,6 @@ Array = npt.NDArray[np.float64]
 
 BURN_START, BURN_LENGTH = 337.0, 60.0  # engine_judgement: half burnt about 8 degrees after top dead centre
 CYLINDER_WALL = 430.0  # engine_judgement
-THROTTLE_SHARE = 0.90  # engine_judgement: plate, shaft and entry together
 THROTTLE_BODY = 0.060  # engine_judgement: length of the body before the neck [m]
 ROW_SHARE = 0.7  # of a row's pitch and section: pipes between its volumes, of the row's own inertance and half its air
 
@@ -63,15 +62,16 @@ def assembled(breather: Breather, rpm: float) -> Assembly:
     back = exhaust_pressure(breather.engine, breather.air, rpm)
     outside = parts.space(None)
     behind = parts.volume(Volume(pressure=back, temperature=EXHAUST_TEMPERATURE, burnt=1.0))
-    plena = tuple(_plenum(parts, plenum) for plenum in breather.intake.plena)
+    before = _before_throttles(parts, outside)
+    plena = tuple(_plenum(parts, plenum, before) for plenum in breather.intake.plena)
     phases = firing_phases(breather.engine)
     numbers = sorted(phases)
     cylinders = {number: parts.volume(_cylinder(breather, phases[number], back)) for number in numbers}
     runners, inlet_ends = _tracts(parts, plena, cylinders)
-    before = _before_throttles(parts, outside)
     for plenum, volumes in zip(breather.intake.plena, plena, strict=True):
         _throttles(parts, plenum, before, volumes)
-    _balance(parts, plena)
+    closed = [volumes for plenum, volumes in zip(breather.intake.plena, plena, strict=True) if plenum.size is not None]
+    _balance(parts, closed)
     lay_exhaust(parts, cylinders, behind, back)
     network, state = build(parts.pipes, parts.volumes, parts.throats)
     return Assembly(
@@ -84,12 +84,15 @@ def assembled(breather: Breather, rpm: float) -> Assembly:
     )
 
 
-def _plenum(parts: Laying, plenum: PlenumAir) -> tuple[int, ...]:
-    """One volume, or a row of them with pipes between: the row's air swings with the inertance of its whole length.
+def _plenum(parts: Laying, plenum: PlenumAir, before: int) -> tuple[int, ...]:
+    """What lies before where there is no plenum; else one volume, or a row of them with pipes between: the row's air swings
+    with the inertance of its whole length.
 
     A pipe of the share s of pitch and section has all the inertance of the pitch and s^2 of its air.
     """
-    if plenum.parts == 1 or plenum.size is None:
+    if plenum.size is None:
+        return (before,)
+    if plenum.parts == 1:
         return (parts.space(plenum.size),)
     pitch, section = plenum.length / plenum.parts, plenum.size / plenum.length
     link = Stretch(places=np.array([0.0, ROW_SHARE * pitch]), area=np.full(2, ROW_SHARE * section))
@@ -135,7 +138,7 @@ def _tracts(
     tracts: list[int] = []
     inlet_ends: dict[int, list[int]] = {n: [] for n in cylinders}
     for runner in breather.intake.runners:
-        mouth = End(volume=plena[runner.plenum][runner.part], share_in=runner.entry_share)
+        mouth = End(volume=plena[runner.plenum][runner.part], share_in=runner.entry_share, share_out=runner.exit_share)
         ends = {n: End(volume=cylinders[n], table=tables[n], phase_deg=phases[n]) for n in runner.cylinders}
         if len(ends) == 1:
             (number,) = ends
@@ -167,9 +170,7 @@ def _before_throttles(parts: Laying, outside: int) -> int:
 def _throttles(parts: Laying, plenum: PlenumAir, before: int, volumes: tuple[int, ...]) -> None:
     """Throttle bodies and necks of a plenum as pipes, end corrections added."""
     air = parts.breather.air
-    open_share = THROTTLE_SHARE * (
-        1.0 - np.cos(np.radians(air.throttle_open_deg))
-    )  # a thin plate, shut square to its bore
+    open_share = plate_share(air.throttle_open_deg)
     for i, bore in enumerate(plenum.throttle_bores):
         length = plenum.neck + THROTTLE_BODY + 0.5 * bore * (FLANGED_END + UNFLANGED_END)
         part = plenum.throttle_parts[i] if plenum.throttle_parts else 0
@@ -177,7 +178,7 @@ def _throttles(parts: Laying, plenum: PlenumAir, before: int, volumes: tuple[int
         parts.pipe(cold_pipe(parts.breather, even_pipe(length, bore), ends, supply_temperature(air)))
 
 
-def _balance(parts: Laying, plena: tuple[tuple[int, ...], ...]) -> None:
+def _balance(parts: Laying, plena: list[tuple[int, ...]]) -> None:
     """The pipe that joins each plenum to the next, middle to middle, where the sheet has one."""
     air = parts.breather.air
     if air.balance_length_mm == 0.0:

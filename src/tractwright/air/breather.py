@@ -15,7 +15,8 @@ class RunnerAir:
     """A runner as the air sees it, from its mouth to the head face.
 
     places [m] : from 0, the end correction before the mouth included; area [m2] there; loss : of its bends;
-    entry_share : throat of the entry loss; cylinders : numbers from 1; plenum : index; part : of the plenum's row.
+    entry_share, exit_share : throats of the losses into the mouth and out of it, of a throttle plate behind it as well;
+    cylinders : numbers from 1; plenum : index; part : of the plenum's row.
     """
 
     places: Array
@@ -25,11 +26,13 @@ class RunnerAir:
     cylinders: tuple[int, ...]
     plenum: int
     part: int = 0
+    exit_share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlenumAir:
-    """A plenum: size [m3], None for one so large that its pressure stays; bores and neck length of its throttles [m].
+    """A plenum: size [m3], None where there is none and its runners draw from the supply, or from the box before it, straight
+    away; bores and neck length of its throttles [m].
 
     parts : equal volumes in a row, `length` [m] in all, the air between them swinging; throttle_parts : where each
     throttle opens, the first where it is silent.

@@ -34,6 +34,7 @@ CURVE_POINTS = 16
 LOWEST_SHARE = 0.3  # of the highest revs, where the curve begins
 CHART_STRETCHES = tuple(float(x) for x in np.linspace(0.6, 1.4, 7))
 CHART_SPEEDS = 10
+LEAST_BALANCED = 2
 
 
 def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
@@ -121,17 +122,33 @@ def _notes(air: AirSupply, engine: Engine, intake: Intake, curve: tuple[Array, A
         + ("the sheet's, of a flowed head" if engine.intake_flow else "bands from memory, unverified"),
         "intake cam: the sheet's, measured" if engine.intake_lift_at_deg else "valve timing taken from seat to seat",
         _exhaust_note(engine),
-        "plenum: a row of volumes with the air swinging between them; losses of turning into the mouths left out; a trend",
+        *_notes_before(air, intake),
     ]
     if air.boost_bar > 0:
         notes.append("exhaust back pressure taken as high as the boost (judgement)")
-    if air.balance_length_mm > 0 and len(intake.plena) == 1:
-        notes.append("balance pipe: left out, for there is one plenum and nothing to join it to")
+    if air.balance_length_mm > 0 and sum(plenum.size is not None for plenum in intake.plena) < LEAST_BALANCED:
+        notes.append("balance pipe: left out, for there are no two plena to join")
     if any(len(runner.cylinders) > 1 for runner in intake.runners):
         notes.append(
             "shared runners: joined to their ports at one static pressure, losses of the branch left out; a trend"
         )
     return tuple(notes)
+
+
+def _notes_before(air: AirSupply, intake: Intake) -> list[str]:
+    """What is before the runners, as it is taken."""
+    notes: list[str] = []
+    if any(plenum.size is not None for plenum in intake.plena):
+        notes.append(
+            "plenum: a row of volumes with the air swinging between them; losses of turning into the mouths left out; a trend"
+        )
+    if any(plenum.size is None for plenum in intake.plena):
+        where = "the box before them, one volume" if air.box_l > 0.0 else "still air"
+        notes.append(
+            f"throttle bodies on the mouths: each trumpet draws from {where}; the plate's loss taken at the trumpet's mouth, "
+            "its entry's as that of a mouth flush in a wall; what one trumpet blows back and its neighbour takes left out"
+        )
+    return notes
 
 
 def _exhaust_note(engine: Engine) -> str:

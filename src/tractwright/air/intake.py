@@ -7,7 +7,9 @@ from itertools import pairwise
 import numpy as np
 
 from tractwright.air.breather import Intake, PlenumAir, RunnerAir
-from tractwright.air.losses import bend_loss, entry_loss, mouth_extension, throat_of_loss
+from tractwright.air.entrance import OnMouth, body_drawn, out_of_plenum, through_body
+from tractwright.air.losses import bend_loss
+from tractwright.design.mouths import ground_of, grounds
 from tractwright.design.records import Design, Plenum, Port, Runner
 from tractwright.design.tube import centreline, schedule_at
 from tractwright.job.engine_tables import AirSupply, Engine
@@ -19,7 +21,9 @@ APART_MM, MOST_PARTS = 20.0, 8  # mouths nearer along the row share a volume of 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """An inlet of like runners, not drawn yet: mm, mm2, litres; fed : cylinders of each runner."""
+    """An inlet of like runners, not drawn yet: mm, mm2, litres; fed : cylinders of each runner; on_mouth : the throttle body
+    on each mouth, where there is no plenum.
+    """
 
     fed: tuple[tuple[int, ...], ...]
     length_mm: float
@@ -29,6 +33,7 @@ class Plan:
     plenum_volume_l: float
     throttle_bore_mm: float
     neck_mm: float
+    on_mouth: OnMouth | None = None
 
 
 def bore_of(area: float) -> float:
@@ -55,7 +60,11 @@ def cylinders_fed(ports: Sequence[Port], engine: Engine) -> tuple[tuple[int, ...
 def planned_intake(plan: Plan, air: AirSupply) -> Intake:
     """The intake of a plan."""
     bore = bore_of(plan.mouth_area_mm2) * 1e-3
-    before = mouth_extension(bore, plan.lip_radius_mm * 1e-3)
+    if plan.on_mouth is None:
+        entrance = out_of_plenum(bore, plan.lip_radius_mm * 1e-3)
+    else:
+        entrance = through_body(bore, plan.on_mouth, air.throttle_open_deg)
+    before = entrance.before
     turn = np.array([0.0, 0.5 * np.pi * SUPPOSED_TURN_RADIUS * bore])
     loss = bend_loss(turn, np.full(2, 1.0 / (SUPPOSED_TURN_RADIUS * bore)), np.full(2, bore))
     runners = tuple(
@@ -63,12 +72,15 @@ def planned_intake(plan: Plan, air: AirSupply) -> Intake:
             places=np.array([0.0, before, before + plan.length_mm * 1e-3]),
             area=np.array([plan.mouth_area_mm2, plan.mouth_area_mm2, plan.port_area_mm2]) * 1e-6,
             loss=loss,
-            entry_share=throat_of_loss(entry_loss(plan.lip_radius_mm * 1e-3 / bore)),
+            entry_share=entrance.entry_share,
             cylinders=cylinders,
             plenum=0,
+            exit_share=entrance.exit_share,
         )
         for cylinders in plan.fed
     )
+    if plan.on_mouth is not None:
+        return Intake(runners=runners, plena=(PlenumAir(size=None),), wall_temperature=air.wall_degc + 273.15)
     plenum = PlenumAir(
         size=plan.plenum_volume_l * 1e-3, throttle_bores=(plan.throttle_bore_mm * 1e-3,), neck=plan.neck_mm * 1e-3
     )
@@ -77,9 +89,12 @@ def planned_intake(plan: Plan, air: AirSupply) -> Intake:
 
 def drawn_intake(design: Design, engine: Engine, air: AirSupply, stretch: float = 1.0) -> Intake:
     """The intake of a description. stretch : every runner this many times as long, for the chart of lengths."""
-    plena = tuple(_drawn_plenum(plenum, design) for plenum in design.plena)
+    plena = (
+        *(_drawn_plenum(plenum, design) for plenum in design.plena),
+        *(PlenumAir(size=None) for _ in design.body_rows),
+    )
     fed = dict(zip((port.name for port in design.ports), cylinders_fed(design.ports, engine), strict=True))
-    runners = tuple(_drawn_runner(runner, design, fed, stretch) for runner in design.runners)
+    runners = tuple(_drawn_runner(runner, design, fed, stretch, air) for runner in design.runners)
     return Intake(runners=runners, plena=plena, wall_temperature=air.wall_degc + 273.15)
 
 
@@ -111,22 +126,27 @@ def _part_at(plenum: Plenum, design: Design, along_mm: float) -> int:
     return int(np.clip(np.floor(share * parts), 0, parts - 1))
 
 
-def _drawn_runner(runner: Runner, design: Design, fed: dict[str, tuple[int, ...]], stretch: float) -> RunnerAir:
-    names = [plenum.name for plenum in design.plena]
-    plenum = names.index(runner.mouth.plenum)
+def _drawn_runner(
+    runner: Runner, design: Design, fed: dict[str, tuple[int, ...]], stretch: float, air: AirSupply
+) -> RunnerAir:
+    ground = ground_of(runner, design)
     bore, lip = runner.mouth.bore_mm * 1e-3, runner.mouth.lip_radius_mm * 1e-3
-    before = mouth_extension(bore, lip)
+    if isinstance(ground, Plenum):
+        entrance, part = out_of_plenum(bore, lip), _part_at(ground, design, runner.mouth.at_mm[0])
+    else:
+        entrance, part = through_body(bore, body_drawn(ground), air.throttle_open_deg), 0
     share = np.linspace(0.0, 1.0, STATIONS)
     area = schedule_at(runner.area_mm2, 1.0 - share) * 1e-6
-    places = before + share * runner.length_mm * 1e-3 * stretch
+    places = entrance.before + share * runner.length_mm * 1e-3 * stretch
     return RunnerAir(
         places=np.concatenate([[0.0], places]),
         area=np.concatenate([[area[0]], area]),
         loss=_loss_of_course(runner, design),
-        entry_share=throat_of_loss(entry_loss(lip / bore)),
+        entry_share=entrance.entry_share,
         cylinders=tuple(sorted({number for name in runner.ports for number in fed[name]})),
-        plenum=plenum,
-        part=_part_at(design.plena[plenum], design, runner.mouth.at_mm[0]),
+        plenum=grounds(design).index(ground),
+        part=part,
+        exit_share=entrance.exit_share,
     )
 
 

@@ -13,6 +13,7 @@ MACHINED_DARCY = 0.0185  # colebrook_1939: Re 1e5, roughness 1e-4 of the bore
 CAST_DARCY = 0.0222  # colebrook_1939: Re 1e5, roughness 1e-3 of the bore
 FLANGED_END = 0.8216  # norris_sheng_1989: extension over radius, pipe flush in a wall
 UNFLANGED_END = 0.6127  # levine_schwinger_1948: extension over radius, free thin-walled end
+PLATE_SHARE = 0.90  # engine_judgement: throttle plate, shaft and entry together
 
 
 @cache
@@ -52,15 +53,27 @@ def valve_discharge(lift_over_diameter: Array) -> Array:
     return np.interp(lift_over_diameter, places, values)
 
 
-def mouth_extension(bore: float, lip_radius: float) -> float:
-    """Length [m] to add to a pipe flush in a wall for the air that swings in front of its rounded mouth.
+def plate_share(open_deg: float) -> float:
+    """Effective throat over bore of a thin throttle plate that is shut square to its bore."""
+    return PLATE_SHARE * (1.0 - float(np.cos(np.radians(open_deg))))
 
-    Counted from the wall, on the pipe's own area. The flare within the lip weighs less than the pipe it replaces, the air
-    in front of the widened mouth more: both as inertance (length over area). Source: norris_sheng_1989.
+
+def with_plate(share: float, open_deg: float) -> float:
+    """The throat that loses as much as one of that share and a throttle plate one behind the other, on one pipe's speed."""
+    plate = plate_share(open_deg)
+    return throat_of_loss(1.0 / share**2 + 1.0 / plate**2 - 2.0)
+
+
+def mouth_extension(bore: float, lip_radius: float, end: float = FLANGED_END) -> float:
+    """Length [m] to add to a pipe for the air that swings in front of its rounded mouth: flush in a wall, or free.
+
+    Counted from the mouth's plane, on the pipe's own area. The flare within the lip weighs less than the pipe it replaces,
+    the air in front of the widened mouth more: both as inertance (length over area). end : extension over radius of the
+    plain pipe. Source: norris_sheng_1989, levine_schwinger_1948.
     """
     radius = 0.5 * bore
     depth = np.linspace(0.0, lip_radius, 201)
     local = radius + lip_radius - np.sqrt(lip_radius**2 - depth**2)
     flare = float(np.trapezoid((radius / local) ** 2, depth)) if lip_radius > 0.0 else 0.0
     widest = radius + lip_radius
-    return flare - lip_radius + FLANGED_END * widest * (radius / widest) ** 2
+    return flare - lip_radius + end * widest * (radius / widest) ** 2

@@ -30,12 +30,12 @@ def sensitivity(engine: Engine, air: AirSupply, design: Design) -> tuple[Change,
     """Torque for runners 10 mm longer, 1 mm wider, plena half a litre larger, the intake cam 5 degrees either way."""
     longer = replace(design, runners=tuple(replace(r, length_mm=r.length_mm + LONGER_MM) for r in design.runners))
     wider = replace(design, runners=tuple(_wider(runner) for runner in design.runners))
-    each = LARGER_L / len(design.plena)
+    each = LARGER_L / max(len(design.plena), 1)
     larger = replace(design, plena=tuple(_larger(plenum, each) for plenum in design.plena))
     asked: list[tuple[str, Variant]] = [
         (f"runners {LONGER_MM:.0f} mm longer", (engine, longer)),
         (f"runners {WIDER_MM:.0f} mm wider", (engine, wider)),
-        (f"plenum {LARGER_L:.1f} l larger", (engine, larger)),
+        *([(f"plenum {LARGER_L:.1f} l larger", (engine, larger))] if design.plena else []),
         (f"intake cam {TURNED_DEG:.0f} deg later", (_turned(engine, TURNED_DEG), design)),
         (f"intake cam {TURNED_DEG:.0f} deg earlier", (_turned(engine, -TURNED_DEG), design)),
     ]

@@ -6,6 +6,7 @@ import numpy as np
 
 from tractwright.air.choosing import Told, chosen_length, chosen_mouth, chosen_plenum, chosen_throttle, displacement_l
 from tractwright.air.engine import supply_temperature
+from tractwright.air.entrance import body_wanted
 from tractwright.air.intake import Plan, area_of, bore_of, cylinders_fed
 from tractwright.air.records import Allowed, Wanted
 from tractwright.air.rules_of_thumb import WAVE_ANGLE, reflected_wave_length, sound_speed
@@ -23,6 +24,16 @@ VOLUME_OVER_AREA = 0.5  # m: plenum volume over the mouths' area where no engine
 MIDDLE_VOLUME = 1.4  # x displacement, while the plenum is not chosen yet
 STEP_OF_THROTTLES_MM = 2.0
 LEAST_THROTTLE_MM = 30.0
+SHORTEST_MM = 70.0  # a runner to a throttle body: two flanges with their roots, and a little between (shop_judgement)
+
+
+def allowed_freely(sheet: JobSheet) -> Allowed:
+    """What there is to choose from before the room is known: lengths to the end of a trumpet count its body as well."""
+    on_mouth = body_wanted(sheet.throttle, sheet.mouth_bore_mm or LEAST_THROTTLE_MM)
+    if on_mouth is None:
+        return Allowed()
+    low, high = (length - 1e3 * on_mouth.length for length in Allowed().length_mm)
+    return Allowed(length_mm=(max(low, SHORTEST_MM), max(high, 2.0 * SHORTEST_MM)))
 
 
 def wanted_of(sheet: JobSheet, pattern: Pattern, allowed: Allowed) -> Wanted:
@@ -43,15 +54,36 @@ def wanted_of(sheet: JobSheet, pattern: Pattern, allowed: Allowed) -> Wanted:
         plenum_volume_l=sheet.plenum.volume_l or MIDDLE_VOLUME * displacement_l(engine),
         throttle_bore_mm=_throttle_by_speed(sheet, engine),
         neck_mm=sheet.throttle.neck_mm,
+        on_mouth=body_wanted(sheet.throttle, bore_of(low)),
     )
     mouth = _mouth(sheet, engine, plan, (low, high))
     lip = _lip(sheet, bore_of(mouth.value))
     plan = replace(plan, mouth_area_mm2=mouth.value, lip_radius_mm=lip.value)
+    if plan.on_mouth is not None:
+        return _on_mouths(sheet, engine, plan, (port, mouth), allowed)
     throttle = _throttle(sheet, engine, plan)
     plan = replace(plan, throttle_bore_mm=throttle.value)
     plenum = _plenum(sheet, engine, plan, allowed)
     length, price = _length(sheet, engine, replace(plan, plenum_volume_l=plenum.value), allowed)
     return replace(_wanted(length, port, mouth, plenum, throttle, lip), length_price=price)
+
+
+def _on_mouths(sheet: JobSheet, engine: Engine, plan: Plan, known: tuple[Told, Told], allowed: Allowed) -> Wanted:
+    """The aims where every runner ends in a throttle body. known : port and mouth."""
+    port, mouth = known
+    plan = replace(plan, on_mouth=body_wanted(sheet.throttle, bore_of(mouth.value)))
+    length, price = _length(sheet, engine, plan, allowed)
+    return replace(_wanted(length, port, mouth, *_no_plenum(mouth)), length_price=price)
+
+
+def _no_plenum(mouth: Told) -> tuple[Told, Told, Told]:
+    """Plenum, throttle and lip where throttle bodies sit on the mouths."""
+    bore = bore_of(mouth.value)
+    return (
+        Told(0.0, "plenum: none, a throttle body on every mouth"),
+        Told(bore, f"throttle bodies {bore:.1f} mm: as wide as the mouths they sit on"),
+        Told(0.0, "lip: none, the runner goes on into its throttle body"),
+    )
 
 
 def _wanted(length: Told, port: Told, mouth: Told, plenum: Told, throttle: Told, lip: Told) -> Wanted:
@@ -73,10 +105,12 @@ def _without_engine(sheet: JobSheet, port: Told, runners: int) -> Wanted:
     length = Told(facts.length_mm or MIDDLE_LENGTH_MM, "runner length: the sheet's")
     if facts.length_mm is None:
         length = replace(length, why=f"runner length {MIDDLE_LENGTH_MM:.0f} mm: no engine, none given; a middle length")
-    bore = facts.bore_mm or round(bore_of(port.value * LEAST_TAPER), 1)
+    bore = sheet.mouth_bore_mm or round(bore_of(port.value * LEAST_TAPER), 1)
     mouth = Told(
-        area_of(bore), f"bore {bore:.1f} mm: " + ("the sheet's" if facts.bore_mm else "a little over the port")
+        area_of(bore), f"bore {bore:.1f} mm: " + ("the sheet's" if sheet.mouth_bore_mm else "a little over the port")
     )
+    if sheet.throttle.on_mouths:
+        return _wanted(length, port, mouth, *_no_plenum(mouth))
     volume = _volume_by_area(mouth.value, runners)
     plenum = Told(volume, f"plenum {volume:.1f} l: rule of thumb, half a metre of the mouths' area (judgement)")
     if sheet.plenum.volume_l is not None:
@@ -87,8 +121,8 @@ def _without_engine(sheet: JobSheet, port: Told, runners: int) -> Wanted:
 
 def _mouth_areas(sheet: JobSheet, port_area: float) -> tuple[float, float]:
     """Least and greatest mouth [mm2]: a slight and a gentle taper from the port; the sheet's own bore is both."""
-    if sheet.runner.bore_mm is not None:
-        return area_of(sheet.runner.bore_mm), area_of(sheet.runner.bore_mm)
+    if sheet.mouth_bore_mm is not None:
+        return area_of(sheet.mouth_bore_mm), area_of(sheet.mouth_bore_mm)
     bores_long = (sheet.runner.length_mm or MIDDLE_LENGTH_MM) / bore_of(port_area)
     least = LEAST_TAPER * port_area
     return least, max(port_area * (1.0 + MOST_TAPER_PER_BORE * bores_long), least)
@@ -101,10 +135,10 @@ def _area_by_speed(engine: Engine, runners: int) -> float:
 
 
 def _mouth(sheet: JobSheet, engine: Engine, plan: Plan, areas: tuple[float, float]) -> Told:
-    if sheet.runner.bore_mm is not None:
-        return Told(areas[0], f"bore {sheet.runner.bore_mm:.1f} mm: the sheet's")
+    if sheet.mouth_bore_mm is not None:
+        return Told(areas[0], f"bore {sheet.mouth_bore_mm:.1f} mm: the sheet's")
     told = chosen_mouth(sheet, engine, plan, areas)
-    area = area_of(round(bore_of(told.value), 1))
+    area = area_of(round(bore_of(told.value), 0 if sheet.throttle.on_mouths else 1))
     ruled = _area_by_speed(engine, len(plan.fed))
     rule = f"rule of thumb: {GAS_SPEED:.0f} m/s mean gas speed (judgement) asks {bore_of(ruled):.1f} mm"
     return Told(area, f"{told.why}; {rule}")

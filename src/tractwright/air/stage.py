@@ -3,7 +3,7 @@
 from tractwright.air.breathing import breathing_of
 from tractwright.air.quick import quick_look
 from tractwright.air.records import Allowed, Breathing, QuickLook, Wanted
-from tractwright.air.sizing import wanted_of
+from tractwright.air.sizing import allowed_freely, wanted_of
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Design
 from tractwright.job.sheet import JobSheet
@@ -15,7 +15,7 @@ def wanted(sheet: JobSheet, pattern: Pattern) -> Wanted:
     With an engine they come from simulation of torque about the wanted revs; without one, length and bore are the sheet's
     and the rest comes from labelled rules.
     """
-    return wanted_of(_through_spacer(sheet, pattern.banks), pattern, Allowed())
+    return wanted_of(_through_spacer(sheet, pattern.banks), pattern, allowed_freely(sheet))
 
 
 def wanted_within(sheet: JobSheet, pattern: Pattern, allowed: Allowed) -> Wanted:

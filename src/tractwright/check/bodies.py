@@ -7,12 +7,14 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
+from tractwright.design.body_row import BodyRow
 from tractwright.design.boss_space import carrier, outside_points
 from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
 from tractwright.geometry.outlines import circle, outline_contour
+from tractwright.route.layout.under_bodies import BODY_WALL_MM
 
 _STEP_MM = 3.0
 _LEVEL_MM = 4.0
@@ -73,7 +75,7 @@ def crowd(bodies: tuple[Body, ...]) -> Crowd:
 
 
 def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
-    """Runners with their full root blends, plena with their columns, flanges, throttle necks, bosses."""
+    """Runners with their full root blends, plena with their columns, flanges, throttle necks, bodies on mouths, bosses."""
     order = groups_of_pieces(design.joints)
     found = [_runner_body(runner, design, tubes[runner.name], order) for runner in design.runners]
     found += [_plenum_body(plenum, design, order) for plenum in design.plena]
@@ -82,6 +84,12 @@ def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
         for flange in design.flanges
     ]
     found += [body for throttle in design.throttles if (body := _neck_body(throttle, design, order)) is not None]
+    found += [
+        _on_mouth(throttle, row, order)
+        for row in design.body_rows
+        for throttle in design.throttles
+        if throttle.plenum == row.name
+    ]
     found += [
         _body(f"boss.{boss.name}", outside_points(boss), order.get(carrier(boss, design), 0), "")
         for boss in design.bosses
@@ -142,6 +150,21 @@ def _neck_body(throttle: Throttle, design: Design, order: dict[str, int]) -> Bod
     levels = heights_between(-throttle.neck_mm, 0.0, _LEVEL_MM)
     points = upright(outside, (0.0, 0.0), throttle.frame, levels, _STEP_MM)
     return _body(f"throttle.{throttle.name}", points.reshape(-1, 3), order.get(neck, 0), "")
+
+
+def _on_mouth(throttle: Throttle, row: BodyRow, order: dict[str, int]) -> Body:
+    """A throttle body on a mouth, beyond its flange, and its trumpet with its bell."""
+    barrel = throttle.bore_mm / 2 + BODY_WALL_MM
+    straight = heights_between(row.flange_mm, row.reach_mm - row.bell_mm, _LEVEL_MM)
+    turn = np.linspace(0.0, np.pi / 2, 1 + int(np.ceil(row.bell_mm * np.pi / 2 / _STEP_MM)))
+    out, up = row.bell_mm * (1.0 - np.cos(turn)), row.bell_mm * np.sin(turn)
+    rings = [(barrel, float(z)) for z in straight]
+    rings += [(barrel + float(x), row.reach_mm - row.bell_mm + float(z)) for x, z in zip(out, up, strict=True)]
+    points = [
+        upright(outline_contour(circle(2 * radius)), (0.0, 0.0), throttle.frame, np.array([z]), _STEP_MM).reshape(-1, 3)
+        for radius, z in rings
+    ]
+    return _body(f"throttle.{throttle.name}", np.concatenate(points), order.get("throttle_body", 0), "")
 
 
 def _body(subject: str, points: Array, comes_with: int, joint: str) -> Body:

@@ -143,6 +143,11 @@ def is_throttled(case: Case, plenum: Plenum) -> bool:
     return plenum.depth_mm < _THROTTLED_BORES * max(bores, default=0.0)
 
 
+def is_ours(joint: Joint) -> bool:
+    """Whether both pieces of a joint are ours: neither the engine nor throttle bodies as bought."""
+    return not {"engine", "throttle_body"}.intersection(joint.pieces)
+
+
 def crossings(case: Case, joint: Joint) -> Array:
     """Where the runners' middles go through a joint's plane (k, 3), job frame."""
     found = []
@@ -160,7 +165,6 @@ def words(path: str) -> str:
         return f"{joint} {kind} {last}"
     if kind == "flange":
         return f"the {name} flange"
-    kind = "throttle neck" if kind == "throttle" else kind
     return f"the {kind}" if name in ("", "plenum") else f"{kind} {name}"
 
 

@@ -1,10 +1,24 @@
-"""The openings of mouths in a plenum's floor."""
+"""Mouths: what they open into, and their openings."""
 
+from tractwright.design.body_row import BodyRow
 from tractwright.design.records import Design, Mouth, Plenum, Runner
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Array, Frame, unit
 from tractwright.geometry.outlines import circle, outline_contour
 from tractwright.geometry.placing import carried
+
+Ground = Plenum | BodyRow
+"""What mouths open into."""
+
+
+def grounds(design: Design) -> tuple[Ground, ...]:
+    """Every plenum and every row of throttle bodies."""
+    return (*design.plena, *design.body_rows)
+
+
+def ground_of(runner: Runner, design: Design) -> Ground:
+    """What a runner's mouth opens into."""
+    return next(item for item in grounds(design) if item.name == runner.mouth.plenum)
 
 
 def mouth_opening(mouth: Mouth) -> Contour:
@@ -18,16 +32,16 @@ def mouth_contour(mouth: Mouth) -> Contour:
     return tuple((x0 + x, y0 + y, bulge) for x, y, bulge in mouth_opening(mouth))
 
 
-def arrival(mouth: Mouth, plenum: Plenum) -> Array:
+def arrival(mouth: Mouth, ground: Ground) -> Array:
     """The way a runner arrives, unit, job frame: square to the floor unless it leans."""
-    return unit(plenum.frame.turn((*mouth.lean, 1.0)))
+    return unit(ground.frame.turn((*mouth.lean, 1.0)))
 
 
 def mouth_in(runner: Runner, design: Design, frame: Frame) -> Contour:
     """The opening in the x-y of a frame that looks along the plenum's z or against it, at that frame's height."""
     mouth = runner.mouth
-    plenum = next(item for item in design.plena if item.name == mouth.plenum)
-    down = float(plenum.frame.to_local(frame.origin_mm)[2]) - plenum.floor_mm
+    ground = ground_of(runner, design)
+    down = float(ground.frame.to_local(frame.origin_mm)[2]) - ground.floor_mm
     shift = (mouth.lean[0] * down, mouth.lean[1] * down)
     there = tuple((x + shift[0], y + shift[1], bulge) for x, y, bulge in mouth_contour(mouth))
-    return carried(there, plenum.frame, frame)
+    return carried(there, ground.frame, frame)

@@ -23,6 +23,7 @@ KINDS = {
     "boss": "bosses",
     "pocket": "pockets",
     "spacer": "spacers",
+    "body_row": "body_rows",
 }
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from tractwright.design.body_row import BodyRow
 from tractwright.design.boss import Boss
 from tractwright.design.spacer import Spacer
 from tractwright.geometry.contours import Contour
@@ -61,8 +62,8 @@ class HeadHole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mouth:
-    """Where a runner enters its plenum: place in the plenum frame's x-y on the floor's inner face, bore, radius of the
-    rounded entry.
+    """Where a runner ends. plenum : the plenum it enters, or the row of throttle bodies that it ends in one of; place in that
+    frame's x-y on the floor's inner face, bore, radius of the rounded entry.
 
     contour : its opening about at_mm where it is not round; bore_mm is then of a circle as large. lean : how far its middle
     moves in x and y for each mm on its way up through the floor, 0 where it arrives square.
@@ -126,14 +127,15 @@ class Plenum:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Throttle:
-    """A throttle opening. place: which side of the plenum box (end_1 = -x end, end_2 = +x end, top = cover, side_1 = -y,
-    side_2 = +y). frame: origin at the centre of the face that the throttle body bolts to, z out of the manifold.
-    neck_mm : from the plenum's outer wall to that face. holes_mm : tapped holes for the body, frame x-y.
+    """A throttle opening. plenum : what it feeds, a plenum or a row of bodies. place: which side of the plenum box (end_1 = -x
+    end, end_2 = +x end, top = cover, side_1 = -y, side_2 = +y), or mouths, on the end of a runner. frame: origin at the
+    centre of the face that the throttle body bolts to, z out of the manifold. neck_mm : from the plenum's outer wall to that
+    face. holes_mm : tapped holes for the body, frame x-y.
     """
 
     name: str
     plenum: str
-    place: Literal["end_1", "end_2", "top", "side_1", "side_2"]
+    place: Literal["end_1", "end_2", "top", "side_1", "side_2", "mouths"]
     bore_mm: float
     frame: Frame
     neck_mm: float
@@ -291,4 +293,5 @@ class Design:
     bosses: tuple[Boss, ...] = ()
     pockets: tuple[Pocket, ...] = ()
     spacers: tuple[Spacer, ...] = ()
+    body_rows: tuple[BodyRow, ...] = ()
     standing: Mapping[str, Standing] = field(default_factory=dict[str, Standing])

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.design.mouths import arrival
+from tractwright.design.mouths import arrival, ground_of
 from tractwright.design.records import Design, Port, Runner, Schedule
 from tractwright.geometry.contours import contour_area, spread_points
 from tractwright.geometry.curves import course_at
@@ -58,8 +58,7 @@ def schedule_at(schedule: Schedule, fraction: Array) -> Array:
 def centreline(runner: Runner, design: Design) -> Centreline:
     """The whole centreline: port lead, curve, mouth lead. A runner fed by several ports starts at their middle."""
     start, axis = _port_start(runner, design)
-    plenum = next(item for item in design.plena if item.name == runner.mouth.plenum)
-    into = arrival(runner.mouth, plenum)
+    into = arrival(runner.mouth, ground_of(runner, design))
     points, first, _ = course_at(np.array(runner.poles_mm), np.linspace(0.0, 1.0, _FINE))
     lead = np.linspace(0.0, 1.0, 33)[:, None]
     head = start + axis * (lead[:-1] if runner.port_lead_mm > 0 else lead[:0]) * runner.port_lead_mm
@@ -219,7 +218,7 @@ def _mouth_shape(runner: Runner, design: Design, base: Array) -> _End:
     line = centreline(runner, design)
     s_mm = np.array([line.length_mm])
     u, v = _cross_axes(line, s_mm, np.array(_bank_frame(runner, design).x))
-    frame = next(item.frame for item in design.plena if item.name == runner.mouth.plenum)
+    frame = ground_of(runner, design).frame
     seen = np.array([[frame.x, frame.y] @ u[0], [frame.x, frame.y] @ v[0]]).T
     contour = runner.mouth.contour
     flat = spread_points(contour, len(base))

@@ -20,6 +20,8 @@ from tractwright.job.fields import (
     silent,
 )
 
+_BODY_BORES = 0.7
+"""Length of a throttle body over its bore where the sheet is silent. Source key: shop_judgement."""
 _SOLVED = "solved"
 _SOLVED_OR_NEEDED = "solved; needed where there is no [engine]"
 
@@ -83,10 +85,10 @@ class ThrottleFacts(Part):
     bore_mm: Length = assumed(
         70.0, "bore of the throttle body", "a usual body; solved where there is an [engine]", 0.08, gt=15, lt=150
     )
-    place: Literal["end_1", "end_2", "top", "side_1", "side_2"] = assumed(
+    place: Literal["end_1", "end_2", "top", "side_1", "side_2", "mouths"] = assumed(
         "end_1",
         "wall of the plenum that carries it: end_1 where x along the mouths is least, end_2 where it is greatest, top the "
-        "cover opposite the mouths, side_1 and side_2 the long walls",
+        "cover opposite the mouths, side_1 and side_2 the long walls; mouths: no plenum, a body on the mouth of every runner",
         "at port 1's end",
         0.05,
     )
@@ -97,7 +99,7 @@ class ThrottleFacts(Part):
     hole_pitch_mm: Vec2 | None = silent(
         None,
         "four tapped holes for the body on a rectangle: distances between their middles, first along the row of mouths "
-        "(at an end: across it), then the other way",
+        "(at an end: across it), then the other way; on mouths the same round each",
         "the scan's, else a square just outside the bore",
         example=[66, 66],
     )
@@ -122,6 +124,46 @@ class ThrottleFacts(Part):
     straight_run_mm: Length | None = silent(
         None, "straight way kept free before the throttle body", "one bore", example="70 mm", ge=0, lt=1000
     )
+    pitch_mm: Length | None = silent(
+        None,
+        "of bodies on mouths that are bought as a bank: from one to the next along their spindles",
+        "bodies bought singly: solved, with room between them",
+        example="94 mm",
+        gt=20,
+        lt=400,
+    )
+    body_flange_mm: Length = silent(
+        10.0,
+        "thickness of the flange of a body on a mouth, under its screws' heads",
+        "10 mm",
+        example="10 mm",
+        ge=4,
+        le=40,
+    )
+    trumpet_mm: Length = silent(
+        0.0, "straight length of the intake trumpet on each body on a mouth", "none", example="40 mm", ge=0, le=500
+    )
+    bell_mm: Length = silent(
+        0.0, "radius that the trumpet's mouth is rounded by", "a plain end", example="14 mm", ge=0, le=60
+    )
+    at_mm: Vec3 | None = silent(
+        None,
+        "of bodies on mouths: the middle of their row, in the face they bolt to, job axes",
+        _SOLVED,
+        example=[0, 90, 150],
+    )
+    direction: Direction | None = silent(
+        None, "of bodies on mouths: along their bores, from the runners outwards, job axes", _SOLVED, example=[0, 1, 0]
+    )
+
+    def body_long_mm(self, bore_mm: float) -> float:
+        """Length of a throttle body along its bore [mm]: said, else by its bore."""
+        return self.body_length_mm if self.body_length_mm is not None else _BODY_BORES * bore_mm
+
+    @property
+    def on_mouths(self) -> bool:
+        """Whether every runner ends in a body of its own."""
+        return self.place == "mouths"
 
 
 class Head(Part):

@@ -51,6 +51,13 @@ class JobSheet(Part):
     strength: StrengthFacts = Field(default_factory=StrengthFacts)
     shop: Shop = Field(default_factory=Shop)
 
+    @property
+    def mouth_bore_mm(self) -> float | None:
+        """Bore of the mouths as far as it is said: the runners', or that of throttle bodies on them."""
+        if self.throttle.on_mouths and "bore_mm" in self.throttle.model_fields_set:
+            return self.throttle.bore_mm
+        return self.runner.bore_mm
+
 
 def without_rates(sheet: JobSheet) -> JobSheet:
     """The same sheet with every rate at nothing: neither what money costs nor what is written beside decides a shape."""

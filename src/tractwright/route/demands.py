@@ -13,7 +13,7 @@ from tractwright.route.records import JobFacts
 
 LENGTH = "runner.length"
 OLD_PART = "room.around_old_part"
-_POSE = ("plenum.at", "plenum.direction")
+_POSE = ("plenum.at", "plenum.direction", "throttle.at", "throttle.direction")
 _SIZES = (
     "plenum.volume",
     "room.clearance",
@@ -24,6 +24,10 @@ _SIZES = (
     "throttle.bore",
     "throttle.neck",
     "throttle.place",
+    "throttle.pitch",
+    "throttle.body_length",
+    "throttle.trumpet",
+    "throttle.bell",
     "head.flange",
     "plenum.wall",
 )
@@ -44,7 +48,13 @@ def room_and_pose(facts: JobFacts) -> tuple[str, ...]:
 def sizes(facts: JobFacts) -> tuple[str, ...]:
     """Sizes that the sheet says or design.toml holds."""
     held = [path for path in facts.held.held_paths() if path.startswith(_HELD_SIZES) and not _is_length(path)]
-    return (*(key for key in _SIZES if is_said(facts.sheet, key)), *held)
+    said = (key for key in _SIZES if is_said(facts.sheet, key) and _may_be_silent(facts, key))
+    return (*said, *held)
+
+
+def _may_be_silent(facts: JobFacts, key: str) -> bool:
+    """That throttle bodies sit on the mouths is another manifold, not a size."""
+    return key != "throttle.place" or not facts.sheet.throttle.on_mouths
 
 
 def lengths(facts: JobFacts) -> tuple[str, ...]:

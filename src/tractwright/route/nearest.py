@@ -3,7 +3,7 @@
 import numpy as np
 
 from tractwright.route.demands import LENGTH, OLD_PART
-from tractwright.route.records import PLENUM, Courses, JobFacts
+from tractwright.route.records import Courses, JobFacts
 
 
 def out_of_the_way(key: str) -> str:
@@ -32,11 +32,11 @@ def as_found(key: str, facts: JobFacts, free: Courses) -> tuple[str, float]:
         reached = courses.get(key.split(".")[1], sum(courses.values()) / len(courses))
         what = "runners" if key == LENGTH else f"runner {key.split('.')[1]}"
         return f"{what} {reached:.0f} mm long instead of {wanted:.0f} mm", abs(1.0 - reached / wanted)
-    frame = free.solution.frames[PLENUM].moved((0.0, 0.0, free.chamber.floor_mm))
-    if key == "plenum.at":
+    frame = free.solution.frames[free.chamber.name].moved((0.0, 0.0, free.chamber.floor_mm))
+    if key in ("plenum.at", "throttle.at"):
         return f"the row of mouths about [{', '.join(f'{x:.0f}' for x in frame.origin_mm)}]", 1.0
-    if key == "plenum.direction":
-        return f"the plenum facing [{', '.join(f'{x:.2f}' for x in frame.z)}]", 1.0
+    if key in ("plenum.direction", "throttle.direction"):
+        return f"the mouths facing [{', '.join(f'{x:.2f}' for x in frame.z)}]", 1.0
     if key.startswith(("room.hose.", "room.corridor.")):
         return out_of_the_way(key), 1.0
     return f"{key} left to the tool", 1.0

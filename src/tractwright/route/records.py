@@ -10,6 +10,7 @@ from tractwright.job.sheet import JobSheet, is_said
 from tractwright.own.head_records import OwnHead
 from tractwright.route.course.records import CourseSolution, Shortfall
 from tractwright.route.layout.chamber import Chamber
+from tractwright.route.layout.under_bodies import Bodies
 
 PLENUM = "plenum"
 """Name of the one plenum."""
@@ -42,10 +43,10 @@ class JobFacts:
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Courses:
-    """A job, its chamber before the pitch of its mouths is known, and the best courses found for it."""
+    """A job, its chamber or row of throttle bodies before the pitch of its mouths is known, and the best courses found."""
 
     facts: JobFacts
-    chamber: Chamber
+    chamber: Chamber | Bodies
     solution: CourseSolution
 
     @property

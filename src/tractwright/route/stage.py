@@ -10,16 +10,16 @@ from tractwright.air.records import Wanted
 from tractwright.cache import kept
 from tractwright.design.file import Held, unheeded
 from tractwright.design.pattern import Pattern, Room
-from tractwright.design.records import Design, Joint, Piece, Runner
-from tractwright.geometry.contours import polyline
-from tractwright.geometry.frames import Frame, Vec3, vec3
+from tractwright.design.records import Design, Piece, PieceKind, Runner
+from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course import placing
 from tractwright.route.course.lifting import OFF_SCREWS_MM, OFF_STUDS_MM, way_off
 from tractwright.route.course.packed import pack_problem
-from tractwright.route.course.records import CourseFace, CourseProblem, CourseRunner, CourseSolution
+from tractwright.route.course.records import CourseProblem, CourseRunner, CourseSolution
 from tractwright.route.course.solve import NO_COURSES, QUICK, STAY, WHOLE, Effort, solve_courses
-from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber, plenum_of
+from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
+from tractwright.route.layout.ending import Ending
 from tractwright.route.layout.fitting_out import fitted_out
 from tractwright.route.layout.head_joint import (
     head_flange,
@@ -32,20 +32,9 @@ from tractwright.route.layout.head_joint import (
     suffix_of,
 )
 from tractwright.route.layout.passages import course_runner, ends_of, in_row, runner
-from tractwright.route.layout.places import places
-from tractwright.route.layout.plenum_joints import (
-    cover_flange,
-    cover_screws,
-    cover_seal,
-    dowels,
-    floor_flange,
-    mouth_flange,
-    rim_screws,
-    runner_seal,
-)
-from tractwright.route.layout.screws import head_over_mm
 from tractwright.route.layout.standing import standing
-from tractwright.route.layout.throttle import neck, throttle_stubs
+from tractwright.route.layout.under_bodies import Bodies, bodies_ending, bodies_face, first_bodies
+from tractwright.route.layout.under_plenum import plenum_ending, plenum_face
 from tractwright.route.records import PLENUM, Courses, Described, JobFacts
 from tractwright.route.split.choose import split_where_needed
 
@@ -67,7 +56,7 @@ def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses
     """The best courses found for a job: to a plenum as short as its mouths allow, and where none of those will do, to one as
     long as the row of ports, which is the shallower for it. Raises TableError.
     """
-    found = [_coursed(facts, _chamber(facts), near, effort)]
+    found = [_coursed(facts, first_ending(facts), near, effort)]
     if not found[0].solution.feasible and (longer := _longer_chamber(facts)) is not None:
         found.append(_coursed(facts, longer, near, STAY if effort == STAY else QUICK))
     return min(found, key=_missed)
@@ -78,10 +67,10 @@ def coursed_larger(facts: JobFacts, near: tuple[float, ...]) -> Courses:
     longer = _longer_chamber(facts)
     if longer is not None and (found := _coursed(facts, longer, near, STAY)).solution.feasible:
         return found
-    return _coursed(facts, _chamber(facts), near, STAY)
+    return _coursed(facts, first_ending(facts), near, STAY)
 
 
-def _coursed(facts: JobFacts, chamber: Chamber, near: tuple[float, ...], effort: Effort) -> Courses:
+def _coursed(facts: JobFacts, chamber: Chamber | Bodies, near: tuple[float, ...], effort: Effort) -> Courses:
     problem = course_problem(facts, chamber)
     solution = kept("courses", (problem, near, effort), lambda: solve_courses(problem, near, effort))
     return Courses(facts=facts, chamber=chamber, solution=solution)
@@ -95,7 +84,7 @@ def _missed(found: Courses) -> tuple[bool, bool, float]:
 
 def finds_room(facts: JobFacts) -> bool:
     """Whether a plenum finds room anywhere within reach; if not, no search for courses can end well."""
-    chambers = (_chamber(facts), _longer_chamber(facts))
+    chambers = (first_ending(facts), _longer_chamber(facts))
     return any(placing.finds_room(pack_problem(course_problem(facts, item))) for item in chambers if item is not None)
 
 
@@ -103,7 +92,7 @@ def described_on(found: Courses) -> Described:
     """The whole description on courses that are known. Raises TableError."""
     facts, solution = found.facts, found.solution
     sheet, wanted, held = facts.sheet, facts.wanted, facts.held
-    chamber = at_pitch(found.chamber, solution.pitches_mm[PLENUM], sheet, wanted, held)
+    chamber = _spread(found.chamber, solution.pitches_mm[found.chamber.name], facts)
     whole = laid_out(sheet, facts.pattern, wanted, held, chamber, solution)
     design, choice = split_where_needed(whole, facts.room, sheet, held)
     design = fitted_out(design, sheet, held)
@@ -123,14 +112,27 @@ def described_on(found: Courses) -> Described:
     )
 
 
-def _chamber(facts: JobFacts) -> Chamber:
-    return first_chamber(PLENUM, len(facts.pattern.ports), facts.sheet, facts.wanted, facts.held)
+def first_ending(facts: JobFacts) -> Chamber | Bodies:
+    """What the runners of a job end in, its mouths as near to each other as they may be. Raises TableError."""
+    mouths = len(facts.pattern.ports)
+    if facts.sheet.throttle.on_mouths:
+        return first_bodies(mouths, facts.sheet, facts.wanted, facts.held)
+    return first_chamber(PLENUM, mouths, facts.sheet, facts.wanted, facts.held)
+
+
+def _spread(chamber: Chamber | Bodies, pitch_mm: float, facts: JobFacts) -> Chamber | Bodies:
+    """With its mouths at that pitch."""
+    if isinstance(chamber, Bodies):
+        return replace(chamber, pitch_mm=pitch_mm)
+    return at_pitch(chamber, pitch_mm, facts.sheet, facts.wanted, facts.held)
 
 
 def _longer_chamber(facts: JobFacts) -> Chamber | None:
-    """With the mouths as far apart as the ports; None where the least pitch is about that already."""
-    least = _chamber(facts)
-    if len(facts.pattern.ports) < 2:
+    """With the mouths as far apart as the ports; None where the least pitch is about that already, and where it is not ours
+    to choose: throttle bodies are no larger for standing closer.
+    """
+    least = first_ending(facts)
+    if isinstance(least, Bodies) or len(facts.pattern.ports) < 2:
         return None
     pitch = _port_pitch(facts.pattern)
     if pitch < _LONGER * least.pitch_mm:
@@ -148,7 +150,7 @@ def _port_pitch(pattern: Pattern) -> float:
     return (max(along) - min(along)) / (len(along) - 1)
 
 
-def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
+def course_problem(facts: JobFacts, chamber: Chamber | Bodies) -> CourseProblem:
     """What the search for the courses is asked."""
     sheet, pattern, wanted, held = facts.sheet, facts.pattern, facts.wanted, facts.held
     runners = tuple(
@@ -156,20 +158,11 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
         for k, port in enumerate(in_row(pattern), start=1)
     )
     names = [runner.name for runner in runners]
-    face = CourseFace(
-        name=PLENUM,
-        runners=_row_of_mouths(runners, pattern),
-        mouth_bore_mm=chamber.bore_mm,
-        lip_radius_mm=chamber.lip_mm,
-        least_pitch_mm=chamber.pitch_mm,
-        body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + head_over_mm(chamber.screw),
-        body_half_height_mm=max(chamber.height_mm / 2 + chamber.side_mm, _floor_half_mm(facts, chamber)),
-        body_overhang_mm=(chamber.width_mm - (chamber.mouths - 1) * chamber.pitch_mm) / 2 + chamber.side_mm,
-        behind_mm=chamber.floor_mm,
-        held_at_mm=sheet.plenum.at_mm,
-        held_direction=sheet.plenum.direction,
-        stubs=throttle_stubs(chamber, pattern, sheet, held),
-    )
+    row = _row_of_mouths(runners, pattern)
+    if isinstance(chamber, Bodies):
+        face = bodies_face(chamber, row, sheet, held)
+    else:
+        face = plenum_face(chamber, row, pattern, sheet, held)
     screws = tuple(
         screw for bank in pattern.banks for screw in head_screws(bank, suffix_of(bank, pattern), pattern, sheet, held)
     )
@@ -189,14 +182,6 @@ def course_problem(facts: JobFacts, chamber: Chamber) -> CourseProblem:
     )
 
 
-def _floor_half_mm(facts: JobFacts, chamber: Chamber) -> float:
-    """How far the floor reaches beside the row of mouths [mm]: a wide neck's pad on an end may stand out beyond all else."""
-    ground = neck(chamber, Frame(), facts.pattern, facts.sheet, facts.held).ground(chamber, Frame())
-    joint = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=Frame())
-    floor = floor_flange(chamber, joint, places(chamber, ground), ground.pad)
-    return float(np.abs(polyline(floor.contour)[:, 1]).max())
-
-
 def _way_out(pattern: Pattern) -> Vec3:
     """How far, and which way, the part is drawn off: straight off its head, between the ways off of two."""
     way = OFF_STUDS_MM if any(hole.stud for hole in pattern.head_holes) else OFF_SCREWS_MM
@@ -210,55 +195,46 @@ def _row_of_mouths(runners: tuple[CourseRunner, ...], pattern: Pattern) -> tuple
 
 
 def laid_out(
-    sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber, solution: CourseSolution
+    sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber | Bodies, solution: CourseSolution
 ) -> Design:
     """The description round courses that are known: flanges, joints, screws, seals, neck. Raises TableError."""
-    frame = solution.frames[PLENUM]
     named = [(bank, suffix_of(bank, pattern)) for bank in pattern.banks]
-    top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))
-    runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
-    cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
-    end = neck(chamber, frame, pattern, sheet, held)
-    ground = end.ground(chamber, frame)
-    spots = places(chamber, ground)
+    end = _ending(sheet, pattern, held, chamber, solution)
     on_heads = tuple(head_flange(bank, suffix, pattern, sheet, held) for bank, suffix in named)
-    plenum = plenum_of(chamber, frame, pattern.banks[0].name if len(pattern.banks) == 1 else "")
     return Design(
         name=sheet.job.name,
         banks=pattern.banks,
         ports=pattern.ports,
         head_holes=pattern.head_holes,
         runners=_runners(sheet, pattern, wanted, held, chamber, solution),
-        plena=(plenum,),
-        throttles=(end.throttle,),
-        pieces=_pieces(sheet, held),
-        flanges=(
-            *on_heads,
-            mouth_flange(chamber, runner_side, spots, sheet, held),
-            floor_flange(chamber, runner_side, spots, ground.pad),
-            cover_flange(chamber, cover_side, spots),
-            *end.flanges,
-        ),
-        joints=(*(head_joint(bank, suffix) for bank, suffix in named), runner_side, cover_side, *end.joints),
+        plena=end.plena,
+        body_rows=end.body_rows,
+        throttles=end.throttles,
+        pieces=_pieces(("head", *end.kinds), sheet, held),
+        flanges=(*on_heads, *end.flanges),
+        joints=(*(head_joint(bank, suffix) for bank, suffix in named), *end.joints),
         screws=(
             *(screw for bank, suffix in named for screw in head_screws(bank, suffix, pattern, sheet, held)),
-            *rim_screws(chamber, runner_side, spots, sheet, held),
-            *cover_screws(chamber, cover_side, spots, sheet, held),
             *end.screws,
         ),
-        dowels=dowels(chamber, runner_side, spots, held),
-        seals=(
-            *(head_gasket(bank, suffix, pattern, sheet) for bank, suffix in named),
-            runner_seal(chamber, runner_side, sheet, held),
-            cover_seal(chamber, cover_side, sheet, held),
-            end.seal,
-        ),
+        dowels=end.dowels,
+        seals=(*(head_gasket(bank, suffix, pattern, sheet) for bank, suffix in named), *end.seals),
         spacers=spacers_of(on_heads, sheet),
     )
 
 
+def _ending(
+    sheet: JobSheet, pattern: Pattern, held: Held, chamber: Chamber | Bodies, solution: CourseSolution
+) -> Ending:
+    frame = solution.frames[chamber.name]
+    if isinstance(chamber, Chamber):
+        return plenum_ending(chamber, frame, pattern, sheet, held)
+    in_order = sorted(solution.courses, key=lambda course: course.mouth_offset_mm)
+    return bodies_ending(chamber, frame, tuple(course.name for course in in_order), pattern, sheet, held)
+
+
 def _runners(
-    sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber, solution: CourseSolution
+    sheet: JobSheet, pattern: Pattern, wanted: Wanted, held: Held, chamber: Chamber | Bodies, solution: CourseSolution
 ) -> tuple[Runner, ...]:
     courses = {course.name: course for course in solution.courses}
     roots = {
@@ -274,8 +250,7 @@ def _runners(
     return tuple(found)
 
 
-def _pieces(sheet: JobSheet, held: Held) -> tuple[Piece, ...]:
-    kinds = ("head", "plenum", "cover", "neck")
+def _pieces(kinds: tuple[PieceKind, ...], sheet: JobSheet, held: Held) -> tuple[Piece, ...]:
     return tuple(
         Piece(name=kind, kind=kind, material=str(held.get(f"piece.{kind}.material", sheet.shop.material)))
         for kind in kinds

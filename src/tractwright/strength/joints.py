@@ -5,8 +5,9 @@ from typing import TypeVar
 
 import numpy as np
 
+from tractwright.design.mouths import Ground, grounds
 from tractwright.design.passing import runners_through
-from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Screw, Seal, Throttle
+from tractwright.design.records import Bank, Design, Flange, Joint, Screw, Seal, Throttle
 from tractwright.geometry.contours import contour_area, contour_length, segment_length, spread_points
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import outline_area
@@ -17,7 +18,7 @@ from tractwright.standards.spacing import GASKET_FACTOR, widest_spacing_mm
 from tractwright.standards.threads import thread
 from tractwright.strength.records import JointLoad, Pressures, ScrewLoad, SealLoad
 
-Placed = TypeVar("Placed", Bank, Plenum, Throttle)
+Placed = TypeVar("Placed", Bank, Ground, Throttle)
 
 SQUEEZE_KEPT = 0.10
 """Share of its section a cord must stay squeezed to seal. Source key: shop_judgement."""
@@ -109,9 +110,21 @@ def sealed_area_mm2(joint: Joint, design: Design) -> float:
 
 
 def widest_gap_mm(joint: Joint, screws: tuple[Screw, ...], design: Design) -> float:
-    """Widest distance between neighbouring screws going round the joint's flange [mm]; 0 with a single screw."""
-    places = in_joint_mm(joint.frame, screws)
-    contour = _round_joint(joint, design)
+    """Widest distance between neighbouring screws going round the joint's flange [mm]; 0 with a single screw. Where each of
+    several openings has a cord of its own, of the screws that stand nearest to it.
+    """
+    places, rounds = in_joint_mm(joint.frame, screws), _rounds(joint, design)
+    if len(rounds) < 2:
+        return _widest_round_mm(places, rounds[0] if rounds else None)
+    off = [np.linalg.norm(places[:, None, :] - ring[None, :, :], axis=2).min(axis=1) for ring in rounds]
+    own = np.argmin(off, axis=0)
+    return max(_widest_round_mm(places[own == k], ring) for k, ring in enumerate(rounds))
+
+
+def _widest_round_mm(places: Array, contour: Array | None) -> float:
+    """Widest distance between neighbouring screws (n, 2) going round a contour (m, 2) [mm]; 0 where there are not two."""
+    if len(places) < 2:
+        return 0.0
     if contour is not None and len(places) > 2:
         nearest = np.argmin(np.linalg.norm(places[:, None, :] - contour[None, :, :], axis=2), axis=1)
         order = np.argsort(nearest, kind="stable")
@@ -135,9 +148,9 @@ def _openings_mm2(joint: Joint, design: Design) -> float:
     if joint.kind == "head" and design.banks:
         bank = _nearest(design.banks, joint)
         return sum(outline_area(port.outline) for port in design.ports if port.bank == bank.name)
-    if joint.kind == "runner" and design.plena:
-        plenum = _nearest(design.plena, joint)
-        return sum(runner.area_mm2[-1][1] for runner in design.runners if runner.mouth.plenum == plenum.name)
+    if joint.kind == "runner" and grounds(design):
+        ground = _nearest(grounds(design), joint)
+        return sum(runner.area_mm2[-1][1] for runner in design.runners if runner.mouth.plenum == ground.name)
     if joint.kind == "split":
         return sum(
             float(np.interp(joint.station_mm / runner.length_mm, *np.array(runner.area_mm2).T))
@@ -153,16 +166,16 @@ def _nearest(items: tuple[Placed, ...], joint: Joint) -> Placed:
     return min(items, key=lambda item: dist(item.frame.origin_mm, place))
 
 
-def _round_joint(joint: Joint, design: Design) -> Array | None:
-    """Points (n, 2) round the joint in its own plane: its cord's path, else its largest flange's contour."""
-    for seal in design.seals:
-        if seal.joint == joint.name and seal.kind == "cord":
-            return spread_points(seal.path, _ROUND)
+def _rounds(joint: Joint, design: Design) -> list[Array]:
+    """Points (n, 2) round the joint in its own plane: each cord's path, else its largest flange's contour."""
+    cords = [seal for seal in design.seals if seal.joint == joint.name and seal.kind == "cord"]
+    if cords:
+        return [spread_points(seal.path, _ROUND) for seal in cords]
     flanges = [flange for flange in design.flanges if flange.joint == joint.name]
     if not flanges:
-        return None
+        return []
     largest = max(flanges, key=lambda flange: abs(contour_area(flange.contour)))
-    return joint.frame.to_local(largest.frame.to_world(spread_points(largest.contour, _ROUND)))[:, :2]
+    return [joint.frame.to_local(largest.frame.to_world(spread_points(largest.contour, _ROUND)))[:, :2]]
 
 
 def _spacing_limit_mm(joint: Joint, screws: tuple[Screw, ...], design: Design) -> float:
@@ -179,13 +192,13 @@ def _bow_mm(joint: Joint, design: Design, spacing_mm: float, parting_n: float) -
 
     Source key: timoshenko_plates (a beam with held ends).
     """
-    path = next((seal.path for seal in design.seals if seal.joint == joint.name and seal.kind == "cord"), None)
+    paths = [seal.path for seal in design.seals if seal.joint == joint.name and seal.kind == "cord"]
     total = 0.0
     for flange in (item for item in design.flanges if item.joint == joint.name):
-        around = contour_length(path if path is not None else flange.contour)
-        load = parting_n / around + (CORD_PUSH_N_MM if path is not None else 0.0)
+        around = sum(contour_length(path) for path in paths or [flange.contour])
+        load = parting_n / around + (CORD_PUSH_N_MM if paths else 0.0)
         modulus = material(next(p.material for p in design.pieces if p.name == flange.piece)).modulus_mpa
-        inertia = _strip_mm(flange, path is not None, around, joint, design) * flange.thickness_mm**3 / 12.0
+        inertia = _strip_mm(flange, bool(paths), around, joint, design) * flange.thickness_mm**3 / 12.0
         total += load * spacing_mm**4 / (384.0 * modulus * inertia)
     return total
 

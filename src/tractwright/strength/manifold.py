@@ -133,14 +133,22 @@ def _on_throttles(design: Design, parts: Sequence[Part], count: int) -> Array:
     """What a shut throttle of 1 MPa behind it pulls on its flange."""
     forces = np.zeros((count, 3))
     for joint in (one for one in design.joints if "throttle_body" in one.pieces):
-        at = np.array(joint.frame.origin_mm)
-        bore = min(design.throttles, key=lambda one: float(np.linalg.norm(np.array(one.frame.origin_mm) - at))).bore_mm
+        bored_mm2 = _bored_mm2(joint, design)
         for part in (one for one in parts if one.piece in joint.pieces):
             flat = part.skin.part(in_plane(part.skin, joint.frame))
             if len(flat.area_mm2):
                 away = np.array(joint.frame.z) if joint.pieces[1] == "throttle_body" else -np.array(joint.frame.z)
-                forces += pulled_n(flat, count, away * np.pi / 4.0 * bore**2 / flat.area_mm2.sum())
+                forces += pulled_n(flat, count, away * bored_mm2 / flat.area_mm2.sum())
     return forces
+
+
+def _bored_mm2(joint: Joint, design: Design) -> float:
+    """Area of the throttles on a joint [mm2]: of all bodies on the mouths, else of the nearest."""
+    rows = {row.name for row in design.body_rows if np.allclose(row.frame.origin_mm, joint.frame.origin_mm)}
+    on_it = [one.bore_mm for one in design.throttles if one.plenum in rows]
+    at = np.array(joint.frame.origin_mm)
+    nearest = min(design.throttles, key=lambda one: float(np.linalg.norm(np.array(one.frame.origin_mm) - at))).bore_mm
+    return sum(np.pi / 4.0 * bore**2 for bore in on_it or [nearest])
 
 
 def _within_cord(skin: Skin, joint: Joint, design: Design) -> Chosen:

@@ -55,8 +55,8 @@ def test_docs_name_every_table_and_key() -> None:
         assert all(f"| `{key.name}` |" in section for key in table.keys), table.heading
 
 
-def test_docs_show_five_kinds_of_job() -> None:
-    assert len(SHOWN) == 5
+def test_docs_show_six_kinds_of_job() -> None:
+    assert len(SHOWN) == 6
 
 
 @pytest.mark.parametrize("text", SHOWN)
@@ -74,7 +74,15 @@ def test_examples_are_sound_and_say_they_are_invented(path: Path) -> None:
 
 
 def test_the_examples() -> None:
-    names = {"inline-three", "inline-four", "inline-six", "own-piece", "vee-six-central", "flat-four"}
+    names = {
+        "inline-three",
+        "inline-four",
+        "inline-six",
+        "own-piece",
+        "vee-six-central",
+        "flat-four",
+        "throttle-per-runner",
+    }
     assert {path.parent.name for path in EXAMPLES} >= names
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.design.mouths import arrival
+from tractwright.design.mouths import arrival, ground_of
 from tractwright.design.records import Runner
 from tractwright.geometry.frames import Array, unit, vec3
 
@@ -32,12 +32,12 @@ def judge(case: Case) -> Iterator[Reading]:
 def _off(case: Case, runner: Runner) -> tuple[Array, Array]:
     """How far the course's first and last pole lie from where the leads end."""
     bank = next(bank for bank in case.design.banks if bank.name == runner.bank)
-    plenum = next(plenum for plenum in case.design.plena if plenum.name == runner.mouth.plenum)
+    ground = ground_of(runner, case.design)
     ports = [port for port in case.design.ports if port.name in runner.ports]
     start = np.mean([bank.frame.to_world(port.at_mm) for port in ports], axis=0)
     axis = unit(np.mean([port.axis for port in ports], axis=0))
-    inside = plenum.frame.to_world((*runner.mouth.at_mm, plenum.floor_mm))
-    mouth = inside - arrival(runner.mouth, plenum) * runner.mouth_lead_mm
+    inside = ground.frame.to_world((*runner.mouth.at_mm, ground.floor_mm))
+    mouth = inside - arrival(runner.mouth, ground) * runner.mouth_lead_mm
     first = np.array(runner.poles_mm[0]) - start - axis * runner.port_lead_mm
     return first, np.array(runner.poles_mm[-1]) - mouth
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Fix, Reading, Rule
+from tractwright.design.mouths import ground_of
 from tractwright.design.records import Bank, Flange, Runner
 
 _TRACED_MM = 3.0
@@ -49,10 +50,9 @@ def _at_port(case: Case, runner: Runner) -> float:
 
 def _at_mouth(case: Case, runner: Runner) -> float:
     """Way through mouth flange and floor [mm]."""
-    plenum = next(plenum for plenum in case.design.plena if plenum.name == runner.mouth.plenum)
     floors = {piece.name for piece in case.design.pieces if piece.kind == "plenum"}
     mouths = [plate.thickness_mm for plate in _plates(case, "runner") if plate.piece not in floors]
-    return plenum.floor_mm + max(mouths, default=0.0)
+    return ground_of(runner, case.design).floor_mm + max(mouths, default=0.0)
 
 
 def _plates(case: Case, kind: str) -> list[Flange]:

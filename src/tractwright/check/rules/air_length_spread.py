@@ -9,13 +9,14 @@ _SPREAD = 0.02
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a plenum."""
-    for plenum in case.design.plena:
-        lengths = [runner.length_mm for runner in case.design.runners if runner.mouth.plenum == plenum.name]
+    """One reading a plenum or a row of throttle bodies."""
+    kinds = {"plenum": case.design.plena, "body_row": case.design.body_rows}
+    for path, name in ((f"{kind}.{item.name}", item.name) for kind, items in kinds.items() for item in items):
+        lengths = [runner.length_mm for runner in case.design.runners if runner.mouth.plenum == name]
         if not lengths:
             continue
         yield Reading(
-            subject=f"plenum.{plenum.name}",
+            subject=path,
             measured=(max(lengths) - min(lengths)) * len(lengths) / sum(lengths),
             unit="share",
             at_most=_SPREAD,
@@ -34,7 +35,7 @@ def _price(case: Case) -> str:
 
 RULE = Rule(
     id="air.length_spread",
-    question="Are the runners of a plenum equally long?",
+    question="Are the runners of a plenum, or of a row of throttle bodies, equally long?",
     limit="2 % between longest and shortest; judgement, priced by the air stage",
     cure="none: compare the filling of the cylinders first",
     bites_at="air",

@@ -9,9 +9,12 @@ _LEAST_SHARE = 0.1
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a mouth: its lip's radius over its bore."""
+    """One reading a mouth in a plenum's floor: its lip's radius over its bore."""
+    floors = {plenum.name for plenum in case.design.plena}
     for runner in case.design.runners:
         mouth = runner.mouth
+        if mouth.plenum not in floors:
+            continue
         radius = round(_LEAST_SHARE * mouth.bore_mm + 0.05, 1)
         yield Reading(
             subject=f"runner.{runner.name}",

@@ -7,7 +7,7 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import crossings
+from tractwright.check.measures import crossings, is_ours
 from tractwright.design.records import Joint
 from tractwright.geometry.frames import Array
 from tractwright.standards.threads import thread
@@ -19,7 +19,7 @@ _PINS = 2
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint that passages cross: the largest step where they meet."""
     for joint in case.design.joints:
-        if joint.kind not in ("runner", "split"):
+        if joint.kind not in ("runner", "split") or not is_ours(joint):
             continue
         pins = [np.array(dowel.at_mm) for dowel in case.design.dowels if dowel.joint == joint.name]
         if len(pins) >= _PINS:

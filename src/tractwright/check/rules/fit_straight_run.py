@@ -11,6 +11,7 @@ from tractwright.check.throttle_space import BodySpace, body_space, run_points
 from tractwright.design.room import clearance, nearest
 
 _STEP_MM = 5.0
+_IN_FACE_MM = 0.05
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -48,7 +49,7 @@ def _to_ours(case: Case, space: BodySpace) -> tuple[float, str]:
     best = (space.run_mm, "anything")
     for body in case.bodies:
         x, y, z = space.frame.to_local(body.groups.reshape(-1, 3)).T
-        ahead = (np.hypot(x, y) < space.run_radius_mm) & (z > space.length_mm)
+        ahead = (np.hypot(x, y) < space.run_radius_mm) & (z > space.length_mm + _IN_FACE_MM)
         if ahead.any() and float(z[ahead].min()) - space.length_mm < best[0]:
             best = float(z[ahead].min()) - space.length_mm, words(body.subject)
     return best

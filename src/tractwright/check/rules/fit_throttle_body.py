@@ -12,6 +12,7 @@ from tractwright.design.room import clearance, nearest
 from tractwright.geometry.frames import Vec3, vec3
 
 _FREE_MM = 1000.0
+_IN_FACE_MM = 0.05
 _OF_THE_NECK = ("flange.body", "flange.neck", "throttle.")
 
 
@@ -46,7 +47,7 @@ def _to_ours(case: Case, space: BodySpace) -> tuple[str, float, Vec3]:
         if body.subject.startswith(_OF_THE_NECK):
             continue
         points = body.groups.reshape(-1, 3)
-        gap = np.where(space.frame.to_local(points)[:, 2] > 0.0, gap_mm(space, points), np.inf)
+        gap = np.where(space.frame.to_local(points)[:, 2] > _IN_FACE_MM, gap_mm(space, points), np.inf)
         worst = int(np.argmin(gap))
         if gap[worst] < best[1]:
             best = (words(body.subject), float(gap[worst]), vec3(points[worst]))

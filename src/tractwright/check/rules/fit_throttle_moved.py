@@ -12,9 +12,11 @@ _FOLLOWS_MM = 5.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading for the throttle nearest to the old one: how far its face has moved, tilt counted at the bore's rim."""
+    """One reading for the throttle nearest to the old one: how far its face has moved, tilt counted at the bore's rim. None
+    where bodies on the mouths take its place altogether.
+    """
     old = case.pattern.throttle_face
-    if old is None or not case.design.throttles:
+    if old is None or not case.design.throttles or case.design.body_rows:
         return
     throttle = min(case.design.throttles, key=lambda item: dist(item.frame.origin_mm, old.frame.origin_mm))
     tilted = float(np.linalg.norm(np.array(throttle.frame.z) - old.frame.z)) * throttle.bore_mm / 2

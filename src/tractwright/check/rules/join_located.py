@@ -5,7 +5,7 @@ from math import dist
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-from tractwright.check.measures import crossings
+from tractwright.check.measures import crossings, is_ours
 from tractwright.design.records import Joint
 
 _APART_SHARE = 0.5
@@ -15,7 +15,7 @@ _PINS = 2.0
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a joint between pieces of ours that passages cross: its pins, or how far apart they stand."""
     for joint in case.design.joints:
-        if joint.kind not in ("runner", "split"):
+        if joint.kind not in ("runner", "split") or not is_ours(joint):
             continue
         places = [dowel.at_mm for dowel in case.design.dowels if dowel.joint == joint.name]
         if len(places) < _PINS:

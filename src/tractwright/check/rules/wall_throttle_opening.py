@@ -17,7 +17,7 @@ def judge(case: Case) -> Iterator[Reading]:
     for its mouths is air.opposite_wall's to say.
     """
     plena = {plenum.name: plenum for plenum in case.design.plena}
-    for throttle in case.design.throttles:
+    for throttle in (item for item in case.design.throttles if item.plenum in plena):
         plenum = plena[throttle.plenum]
         if is_throttled(case, plenum):
             continue

@@ -22,7 +22,7 @@ _FEWEST_OF_CAM = 3
 def sizes_without_engine(sheet: JobSheet) -> Iterator[CrossFault]:
     """With nothing known of the engine, length and bore have to come from the sheet, or from a head piece drawn already."""
     if sheet.engine is None and not sheet.piece:
-        for key, value in (("length", sheet.runner.length_mm), ("bore", sheet.runner.bore_mm)):
+        for key, value in (("length", sheet.runner.length_mm), ("bore", sheet.mouth_bore_mm)):
             if value is None:
                 yield ("runner", key), "nothing, and no [engine]", "a length: without an engine it cannot be solved"
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from tractwright.check.finding import Finding
 from tractwright.check.stage import all_rules
+from tractwright.design.records import Design
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import (
     Rows,
@@ -58,7 +59,11 @@ def _subtitle(contents: Contents) -> str:
         bore, stroke = sheet.engine.bore_mm, sheet.engine.stroke_mm
         litres = sheet.engine.cylinders * 3.14159265 / 4 * bore**2 * stroke / 1e6
         engine = f" for {sheet.engine.cylinders} cylinders, {bore:.4g} x {stroke:.4g} mm, {litres:.2f} l"
-    return f"Billet inlet manifold{engine}: {len(design.runners)} runners, {len(design.pieces)} pieces"
+    return f"Billet inlet manifold{engine}: {len(design.runners)} runners, {_counted(len(design.pieces), 'piece')}"
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _counts(contents: Contents) -> str:
@@ -73,12 +78,13 @@ def _facts(contents: Contents) -> Rows:
     length, wanted = span([r.length_mm for r in runners], 1, "mm"), span([r.length_wanted_mm for r in runners], 0, "mm")
     port, mouth = (span([r.area_mm2[k][1] for r in runners], 0, "mm²") for k in (0, -1))
     bore, lip = (span([getattr(r.mouth, key) for r in runners], 1, "mm") for key in ("bore_mm", "lip_radius_mm"))
+    entry = f", entry radius {lip}" if design.plena else ""
     rows = [
         ["runner length", f"{length}, wanted {wanted}"],
         ["passage area", f"{port} at the port, {mouth} at the mouth"],
-        ["mouth", f"bore {bore}, entry radius {lip}"],
-        ["plenum", ", ".join(f"{p.volume_l:.2f} l" for p in design.plena)],
-        ["throttle", ", ".join(f"{t.bore_mm:.4g} mm bore" for t in design.throttles)],
+        ["mouth", f"bore {bore}{entry}"],
+        ["plenum", ", ".join(f"{p.volume_l:.2f} l" for p in design.plena) or "none"],
+        ["throttle", _throttles(design)],
         ["pressure", _pressure(contents)],
     ]
     if case.pieces:
@@ -89,6 +95,17 @@ def _facts(contents: Contents) -> Rows:
     if case.plan:
         rows.append(["price", _price(contents)])
     return rows
+
+
+def _throttles(design: Design) -> str:
+    """Bores, of bodies on the mouths all at once with their trumpets."""
+    rows = {row.name: row for row in design.body_rows}
+    words = [f"{item.bore_mm:.4g} mm bore" for item in design.throttles if item.plenum not in rows]
+    for row in rows.values():
+        bores = [item.bore_mm for item in design.throttles if item.plenum == row.name]
+        trumpet = f", trumpets {row.trumpet_mm + row.bell_mm:.4g} mm" if row.trumpet_mm + row.bell_mm > 0.0 else ""
+        words.append(f"{len(bores)} on the mouths, {span(bores, 1, 'mm')} bore{trumpet}")
+    return ", ".join(words)
 
 
 def _pressure(contents: Contents) -> str:

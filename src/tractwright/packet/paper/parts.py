@@ -1,15 +1,16 @@
 """What is bought and how it goes together: pieces, parts list, joints, torque sheet."""
 
 from collections import Counter
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import numpy as np
 
-from tractwright.design.records import Design, Joint, Screw, Seal
+from tractwright.design.body_row import BodyRow
+from tractwright.design.records import Design, Joint, Screw, Seal, Throttle
 from tractwright.design.spacer_space import spacer_name, through
 from tractwright.geometry.contours import contour_length
 from tractwright.packet.contents import Contents
-from tractwright.packet.paper.words import Rows, figure, numbered
+from tractwright.packet.paper.words import Rows, figure, numbered, span
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.threads import thread
 from tractwright.strength.records import SpacerLoad
@@ -49,13 +50,8 @@ def _built(piece: BuiltPiece) -> str:
 def parts_list(contents: Contents) -> Rows:
     """Everything to buy or cut to length: how many, what, for which joint."""
     design = contents.case.design
-    return [
-        *_screw_parts(design),
-        *_washer_parts(design),
-        *_dowel_parts(design),
-        *_seal_parts(design),
-        *_spacer_parts(contents),
-    ]
+    fasteners = [*_screw_parts(design), *_washer_parts(design), *_dowel_parts(design)]
+    return [*fasteners, *_seal_parts(design), *_spacer_parts(contents), *_body_parts(design)]
 
 
 def _screw_parts(design: Design) -> Rows:
@@ -91,19 +87,42 @@ def _dowel_parts(design: Design) -> Rows:
     ]
 
 
-def _seal_parts(design: Design) -> Rows:
+def _body_parts(design: Design) -> Rows:
+    """Throttle bodies on the mouths, bought with their spindles, and the trumpets on them."""
     rows: Rows = []
-    for seal in design.seals:
-        rubber = f" {seal.material}" if seal.material else ", rubber to suit fuel and heat"
-        if seal.kind == "cord":
-            text = f"round cord {seal.section_mm:.2f} mm{rubber}: {contour_length(seal.path):.0f} mm round the groove"
-        else:
-            text = f"sheet gasket {seal.section_mm:.4g} mm thick, cut to the hole sheet"
-        doubled = seal.kind == "gasket" and seal.joint in {spacer.joint for spacer in design.spacers}
-        rows.append(
-            ["2" if doubled else "1", f"{text}, one on each face of the spacer" if doubled else text, seal.joint]
-        )
+    for row in design.body_rows:
+        own = [item for item in design.throttles if item.plenum == row.name]
+        bore = span([item.bore_mm for item in own], 1, "mm")
+        text = f"throttle body, bore {bore}, {row.body_mm:.4g} mm long, flange {row.flange_mm:.4g} mm"
+        rows.append([f"{len(own)}", f"{text}, on one line{_pitch(row, own)}", "runner"])
+        if row.trumpet_mm + row.bell_mm > 0.0:
+            trumpet = f"intake trumpet, bore {bore}, {row.trumpet_mm:.4g} mm straight, bell radius {row.bell_mm:.4g} mm"
+            rows.append([f"{len(own)}", trumpet, ""])
     return rows
+
+
+def _pitch(row: BodyRow, own: list[Throttle]) -> str:
+    """How far from one to the next the bodies stand, in words."""
+    along = sorted(float(row.frame.to_local(item.frame.origin_mm)[0]) for item in own)
+    return f", {span([b - a for a, b in pairwise(along)], 1, 'mm')} apart" if len(along) > 1 else ""
+
+
+def _seal_parts(design: Design) -> Rows:
+    """Like seals of a joint on one line."""
+    spaced = {spacer.joint for spacer in design.spacers}
+    count: Counter[tuple[str, str]] = Counter()
+    for seal in design.seals:
+        doubled = seal.kind == "gasket" and seal.joint in spaced
+        text = f"{_seal_text(seal)}, one on each face of the spacer" if doubled else _seal_text(seal)
+        count[text, seal.joint] += 2 if doubled else 1
+    return [[f"{number}", text, joint] for (text, joint), number in count.items()]
+
+
+def _seal_text(seal: Seal) -> str:
+    rubber = f" {seal.material}" if seal.material else ", rubber to suit fuel and heat"
+    if seal.kind == "cord":
+        return f"round cord {seal.section_mm:.2f} mm{rubber}: {contour_length(seal.path):.0f} mm round the groove"
+    return f"sheet gasket {seal.section_mm:.4g} mm thick, cut to the hole sheet"
 
 
 def _spacer_parts(contents: Contents) -> Rows:
@@ -171,7 +190,9 @@ def _sealed(contents: Contents, joint: Joint) -> str:
         else ""
     )
     groove = f"groove {seal.groove_width_mm:.2f} wide, {seal.groove_depth_mm:.2f} deep"
-    return f"cord {seal.section_mm:.2f} in {groove} in the {seal.piece}{fill}"
+    several = sum(item.joint == joint.name for item in contents.case.design.seals)
+    each = f"{several} of " if several > 1 else ""
+    return f"{each}cord {seal.section_mm:.2f} in {groove} in the {seal.piece}{fill}"
 
 
 def torque_sheet(contents: Contents) -> Rows:

@@ -38,8 +38,11 @@ def _openings(design: Design) -> Rows:
         for shape, names in alike.items()
     ]
     bores = span([runner.mouth.bore_mm for runner in design.runners], 1, "mm")
-    rows.append(["mouths, each", "floor to runner", f"ø{bores}; {step}", "bore gauge, finger"])
-    for throttle in design.throttles:
+    upstream = "floor to runner" if design.plena else "throttle body to runner"
+    rows.append(["mouths, each", upstream, f"ø{bores}; {step}", "bore gauge, finger"])
+    rows += [_spindles(design, row.name) for row in design.body_rows]
+    on_mouths = {row.name for row in design.body_rows}
+    for throttle in (item for item in design.throttles if item.plenum not in on_mouths):
         rows.append(
             [
                 f"throttle {throttle.name}",
@@ -49,6 +52,13 @@ def _openings(design: Design) -> Rows:
             ]
         )
     return rows
+
+
+def _spindles(design: Design, row: str) -> list[str]:
+    """Bodies on one line bind where their face is not flat: tried with every screw drawn down."""
+    bores = span([item.bore_mm for item in design.throttles if item.plenum == row], 1, "mm")
+    wanted = f"ø{bores}; all screws at their torque, the plates turn together freely and shut together"
+    return ["throttle bodies", "mouth face", wanted, "bore gauge, by hand, light"]
 
 
 def _outline(outline: Outline) -> str:
@@ -106,11 +116,13 @@ def _dowels(design: Design) -> Rows:
 
 
 def _grooves(design: Design) -> Rows:
+    """One line for each joint's like grooves."""
     rows: Rows = []
     for seal in (item for item in design.seals if item.kind == "cord"):
         width = f"{seal.groove_width_mm:.2f} ± {GROOVE_WIDTH_TOLERANCE_MM:.2f} wide"
         wanted = f"{width}, {seal.groove_depth_mm:.2f} ± {_GROOVE_DEPTH_MM:.2f} deep; no marks across"
-        rows.append([f"groove, {seal.joint} joint", seal.piece, wanted, "depth gauge, pin"])
+        row = [f"groove, {seal.joint} joint", seal.piece, wanted, "depth gauge, pin"]
+        rows += [] if row in rows else [row]
     return rows
 
 

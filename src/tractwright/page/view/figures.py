@@ -20,7 +20,8 @@ def figures(answers: Answers, revision: int) -> None:
             volume = sum(plenum.volume_l for plenum in look.design.plena)
             stale = look.revision != revision
             _figure("length", figure(float(np.mean(lengths)), "mm"), stale=stale)
-            _figure("plenum", figure(volume, "l"), stale=stale)
+            if look.design.plena:
+                _figure("plenum", figure(volume, "l"), stale=stale)
         if curve is not None:
             top = int(np.argmax(curve.torque_nm))
             words = f"{curve.torque_nm[top]:.0f} Nm at {curve.rpm[top]:.0f}"

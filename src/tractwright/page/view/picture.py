@@ -6,7 +6,7 @@ import numpy as np
 from nicegui import ui
 
 from tractwright.design.records import Design
-from tractwright.geometry.frames import Vec3
+from tractwright.geometry.frames import Array, Vec3
 from tractwright.page.drawn import SHADES, SHOWN_PER_MM
 
 _TOWARDS_EYE = (-0.48, 0.52, 0.70)
@@ -45,10 +45,9 @@ class Picture:
         if self._looked_at:
             return
         self._looked_at = True
-        ends = [plenum.frame.to_world((x, 0.0, 0.0)) for plenum in design.plena for x in (-0.5, 0.5)]
-        corners = np.concatenate([np.array([runner.poles_mm[0] for runner in design.runners]), np.array(ends)])
-        middle = (corners.min(axis=0) + corners.max(axis=0)) / 2.0 * SHOWN_PER_MM
-        wide = max(float(plenum.width_mm) for plenum in design.plena) * SHOWN_PER_MM
+        ends = np.array([runner.poles_mm[k] for runner in design.runners for k in (0, -1)])
+        middle = (ends.min(axis=0) + ends.max(axis=0)) / 2.0 * SHOWN_PER_MM
+        wide = _wide_mm(design, ends) * SHOWN_PER_MM
         eye = middle + np.array(_TOWARDS_EYE) * _FAR * wide
         self._scene.move_camera(
             x=float(eye[0]), y=float(eye[1]), z=float(eye[2]),
@@ -92,3 +91,8 @@ class Picture:
         self._large = not self._large
         self._frame.classes("tw-large" if self._large else "", remove="" if self._large else "tw-large")
         self.fit()
+
+
+def _wide_mm(design: Design, ends: Array) -> float:
+    """How wide what is looked at is about: its widest plenum, or its row of mouths."""
+    return max([float(np.ptp(ends[:, 0])), *(float(plenum.width_mm) for plenum in design.plena)])

@@ -134,6 +134,7 @@ def bodies_of(problem: CourseProblem, spacing_mm: float, patch_mm: float) -> tup
         stretch = (len(face.runners) - 1) / 2
         long = float(high[0] - low[0]) + 2 * stretch * _pitch(face, problem.runners)
         box = box_body(low, high, stretch, long, (spacing_mm, patch_mm))
+        box = replace(box, ours=box.fixed[:, 2] <= face.ours_to_mm)
         made.append(together([box, *(stub_body(stub, stretch) for stub in face.stubs)]))
     return tuple(made)
 

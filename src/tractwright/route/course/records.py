@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from tractwright.design.file import LENGTH_TOLERANCE
 from tractwright.design.pattern import Room
@@ -55,12 +56,14 @@ class Stub:
 class CourseFace:
     """A plenum's floor as the search sees it: a row of mouths and the body behind them.
 
-    runners : names in order along the face's x. least_pitch_mm : mouth to mouth. behind_mm : joint plane to the floor's
+    runners : names in order along the face's x. least_pitch_mm : mouth to mouth; pitch_mm : the same
+    where it is given, as throttle bodies of a bank have it. behind_mm : joint plane to the floor's
     inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the
     joint plane over floor, depth, cover and its screws' heads. body_half_height_mm : along the face's y, either side of the
     mouths, rim counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
     held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
-    stubs : what stands out of the body and must be in the room too.
+    stubs : what stands out of the body and must be in the room too. ours_to_mm : what of the body lies beyond, from the
+    floor's inner face, is no piece of the part.
     """
 
     name: str
@@ -75,6 +78,8 @@ class CourseFace:
     held_at_mm: Vec3 | None = None
     held_direction: Vec3 | None = None
     stubs: tuple[Stub, ...] = ()
+    pitch_mm: float | None = None
+    ours_to_mm: float = inf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

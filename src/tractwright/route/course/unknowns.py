@@ -85,7 +85,7 @@ def bounds_of(packed: Packed) -> Bounds:
 
 def _face_limits(packed: Packed, f: int, wanted: float) -> tuple[Array, Array]:
     face, base = packed.faces[f], packed.base[f]
-    most_pitch = max(1.2 * float(packed.port_pitch[f]), 1.02 * face.least_pitch_mm)
+    most_pitch = face.pitch_mm or max(1.2 * float(packed.port_pitch[f]), 1.02 * face.least_pitch_mm)
     low = np.array([-0.6 * wanted, -1.3 * wanted, -1.3 * wanted, -3.4, -0.6, face.least_pitch_mm])
     high = np.array([0.6 * wanted, 1.3 * wanted, 1.3 * wanted, 3.4, 0.6, most_pitch])
     if len(face.runners) == 1:

@@ -13,7 +13,7 @@ from tractwright.geometry.frames import vec3
 from tractwright.geometry.outlines import outline_area
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseRunner, RunnerCourse
-from tractwright.route.layout.chamber import Chamber
+from tractwright.route.layout.ending import RowOfMouths
 from tractwright.route.layout.head_joint import head_thickness, suffix_of
 
 _PAST_FLANGE_MM = 2.0
@@ -52,7 +52,7 @@ def mouth_of(name: str, wanted: Wanted, held: Held) -> tuple[float, float]:
 
 
 def course_runner(
-    name: str, port: Port, pattern: Pattern, sheet: JobSheet, wanted: Wanted, held: Held, chamber: Chamber
+    name: str, port: Port, pattern: Pattern, sheet: JobSheet, wanted: Wanted, held: Held, chamber: RowOfMouths
 ) -> CourseRunner:
     """A runner as the search for courses sees it."""
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
@@ -82,7 +82,7 @@ def course_runner(
     )
 
 
-def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: Chamber, sheet: JobSheet) -> Ends:
+def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: RowOfMouths, sheet: JobSheet) -> Ends:
     """A runner's two ends. Its root at the mouth is as large as wanted, or as the neighbouring mouths leave room for.
 
     Mouths so near that not even the least root fits between are joined: what goes round both has the root wanted.

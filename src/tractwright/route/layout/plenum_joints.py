@@ -138,13 +138,16 @@ def dowel(name: str, joint: Joint, place: Point, plates_mm: tuple[float, float],
     )
 
 
-def cord_seal(joint: Joint, piece: str, middle: Contour, sheet: JobSheet, held: Held) -> Seal:
-    """A cord in a groove of one of the joint's pieces. middle : the groove's middle line, joint frame x-y."""
+def cord_seal(joint: Joint, piece: str, middle: Contour, sheet: JobSheet, held: Held, name: str | None = None) -> Seal:
+    """A cord in a groove of one of the joint's pieces, named as the joint unless it is one of several. middle : the groove's
+    middle line, joint frame x-y.
+    """
     groove = cord(sheet.joint.cord_mm)
     groove_mm = groove_width(sheet.joint.cord_mm)
-    path = f"seal.{joint.name}"
+    name = name or joint.name
+    path = f"seal.{name}"
     return Seal(
-        name=joint.name,
+        name=name,
         joint=joint.name,
         kind="cord",
         piece=piece,

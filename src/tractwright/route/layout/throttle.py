@@ -26,17 +26,17 @@ from tractwright.route.layout.chamber import (
     throttle_height,
 )
 from tractwright.route.layout.outlines import Point, arm, disc, joined
-from tractwright.route.layout.pads import along_and_out, wall_pad
+from tractwright.route.layout.pads import Side, along_and_out, wall_pad
 from tractwright.route.layout.places import NeckGround
 from tractwright.route.layout.plenum_joints import cord_seal
 from tractwright.route.layout.screws import head_radius, joint_path, joint_screws, lug_radius, tapped
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head, washer
 
+_WALLS: dict[str, Side] = {"end_1": "end_1", "end_2": "end_2", "side_1": "side_1", "side_2": "side_2"}
+"""The walls a neck may stand on; it stands on the cover else."""
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _SKIN_MM = 2.0
-_BODY_BORES = 0.7
-"""Length of a throttle body over its bore where the sheet is silent. Source key: shop_judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +51,8 @@ class Neck:
 
     def ground(self, chamber: Chamber, frame: Frame) -> NeckGround:
         """What it takes of the plenum with that frame."""
-        flange, side = self.flanges[0], self.throttle.place
-        if side == "top":
+        flange, side = self.flanges[0], _WALLS.get(self.throttle.place)
+        if side is None:
             return NeckGround(pad=None, on_cover=carried(flange.contour, flange.frame, frame), screws_mm=())
         seats = frame.to_local(np.array([screw.seat_mm for screw in self.screws]))
         along = [along_and_out(side, (float(x), float(y)))[0] for x, y, _ in seats]
@@ -92,12 +92,6 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
     )
 
 
-def body_length_mm(sheet: JobSheet, bore_mm: float) -> float:
-    """Length of the throttle body along its bore [mm]: the sheet's, else by its bore."""
-    said = sheet.throttle.body_length_mm
-    return said if said is not None else _BODY_BORES * bore_mm
-
-
 def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Stub, ...]:
     """What the search for courses sees of a throttle: its neck, and the throttle body before it."""
     found = neck(chamber, Frame(), pattern, sheet, held)
@@ -108,7 +102,7 @@ def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: He
     reach = [float(np.hypot(*polyline(flange.contour).T).max()) for flange in found.flanges]
     wall = vec3(face - throttle.neck_mm * np.array(throttle.frame.z))
     tube = Stub(start_mm=wall, axis=throttle.frame.z, length_mm=throttle.neck_mm, radius_mm=max(reach), moves=moves)
-    length = body_length_mm(sheet, chamber.throttle_mm)
+    length = sheet.throttle.body_long_mm(chamber.throttle_mm)
     body = Stub(
         start_mm=vec3(face), axis=throttle.frame.z, length_mm=length, radius_mm=reach[1], moves=moves, ours=False
     )
@@ -138,13 +132,19 @@ def _least_neck(chamber: Chamber) -> float:
 
 
 def _body_holes(pattern: Pattern, sheet: JobSheet, chamber: Chamber) -> tuple[Point, ...]:
-    """The throttle body's screws: the scan's, the sheet's, or a square just outside the bore."""
+    """The throttle body's screws: the sheet's, the scan's, or a square just outside the bore."""
+    face = pattern.throttle_face
+    if sheet.throttle.hole_pitch_mm is None and face is not None and face.holes_mm:
+        return face.holes_mm
+    return square_holes(sheet, chamber.throttle_mm)
+
+
+def square_holes(sheet: JobSheet, bore_mm: float) -> tuple[Point, ...]:
+    """Four screws on the sheet's rectangle, or on a square just outside the bore."""
     if sheet.throttle.hole_pitch_mm is not None:
         along, across = sheet.throttle.hole_pitch_mm
-    elif pattern.throttle_face is not None and pattern.throttle_face.holes_mm:
-        return pattern.throttle_face.holes_mm
     else:
-        radius = chamber.throttle_mm / 2 + lug_radius(sheet.throttle.hole_thread) + 2.0
+        radius = bore_mm / 2 + lug_radius(sheet.throttle.hole_thread) + 2.0
         along = across = radius * 2**0.5
     return tuple((sx * along / 2, sy * across / 2) for sx in (-1.0, 1.0) for sy in (-1.0, 1.0))
 

@@ -1,0 +1,88 @@
+"""Runners that end in a plenum: its floor as the search for courses sees it, and all that stands on it."""
+
+import numpy as np
+
+from tractwright.design.file import Held
+from tractwright.design.pattern import Pattern
+from tractwright.design.records import Joint
+from tractwright.geometry.contours import polyline
+from tractwright.geometry.frames import Frame
+from tractwright.job.sheet import JobSheet
+from tractwright.route.course.records import CourseFace
+from tractwright.route.layout.chamber import Chamber, plenum_of
+from tractwright.route.layout.ending import Ending
+from tractwright.route.layout.places import places
+from tractwright.route.layout.plenum_joints import (
+    cover_flange,
+    cover_screws,
+    cover_seal,
+    dowels,
+    floor_flange,
+    mouth_flange,
+    rim_screws,
+    runner_seal,
+)
+from tractwright.route.layout.screws import head_over_mm
+from tractwright.route.layout.throttle import neck, throttle_stubs
+
+
+def plenum_face(
+    chamber: Chamber, runners: tuple[str, ...], pattern: Pattern, sheet: JobSheet, held: Held
+) -> CourseFace:
+    """The floor, with the box behind it and the throttle on it. runners : in the order of their mouths."""
+    return CourseFace(
+        name=chamber.name,
+        runners=runners,
+        mouth_bore_mm=chamber.bore_mm,
+        lip_radius_mm=chamber.lip_mm,
+        least_pitch_mm=chamber.pitch_mm,
+        body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + head_over_mm(chamber.screw),
+        body_half_height_mm=max(chamber.height_mm / 2 + chamber.side_mm, _floor_half_mm(chamber, pattern, sheet, held)),
+        body_overhang_mm=(chamber.width_mm - (chamber.mouths - 1) * chamber.pitch_mm) / 2 + chamber.side_mm,
+        behind_mm=chamber.floor_mm,
+        held_at_mm=sheet.plenum.at_mm,
+        held_direction=sheet.plenum.direction,
+        stubs=throttle_stubs(chamber, pattern, sheet, held),
+    )
+
+
+def _floor_half_mm(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held) -> float:
+    """How far the floor reaches beside the row of mouths [mm]: a wide neck's pad on an end may stand out beyond all else."""
+    ground = neck(chamber, Frame(), pattern, sheet, held).ground(chamber, Frame())
+    joint = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=Frame())
+    floor = floor_flange(chamber, joint, places(chamber, ground), ground.pad)
+    return float(np.abs(polyline(floor.contour)[:, 1]).max())
+
+
+def plenum_ending(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> Ending:
+    """Plenum, cover and neck with their joints. Raises TableError."""
+    top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))
+    runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
+    cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
+    end = neck(chamber, frame, pattern, sheet, held)
+    ground = end.ground(chamber, frame)
+    spots = places(chamber, ground)
+    bank = pattern.banks[0].name if len(pattern.banks) == 1 else ""
+    return Ending(
+        kinds=("plenum", "cover", "neck"),
+        plena=(plenum_of(chamber, frame, bank),),
+        throttles=(end.throttle,),
+        flanges=(
+            mouth_flange(chamber, runner_side, spots, sheet, held),
+            floor_flange(chamber, runner_side, spots, ground.pad),
+            cover_flange(chamber, cover_side, spots),
+            *end.flanges,
+        ),
+        joints=(runner_side, cover_side, *end.joints),
+        screws=(
+            *rim_screws(chamber, runner_side, spots, sheet, held),
+            *cover_screws(chamber, cover_side, spots, sheet, held),
+            *end.screws,
+        ),
+        dowels=dowels(chamber, runner_side, spots, held),
+        seals=(
+            runner_seal(chamber, runner_side, sheet, held),
+            cover_seal(chamber, cover_side, sheet, held),
+            end.seal,
+        ),
+    )
