@@ -34,7 +34,7 @@ def test_it_is_sound(case):
 
 
 @pytest.mark.parametrize("way", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0)])
-def test_bodies_in_line_holds_at_its_limit(case, way):
+def test_fit_bodies_in_line_holds_at_its_limit(case, way):
     """Plain sums: a body moved square to the line of the spindles is off it by as much."""
     moved = found(_moved(case, "r2", vec3(0.0999 * np.array(way))), "fit.bodies_in_line")
     assert moved["throttle.r2"].verdict == "ok"
@@ -42,7 +42,7 @@ def test_bodies_in_line_holds_at_its_limit(case, way):
 
 
 @pytest.mark.parametrize("way", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0)])
-def test_bodies_in_line_breaks_just_over(case, way):
+def test_fit_bodies_in_line_breaks_just_over(case, way):
     moved = found(_moved(case, "r2", vec3(0.1001 * np.array(way))), "fit.bodies_in_line")
     assert moved["throttle.r2"].verdict == "stop"
 
@@ -124,8 +124,11 @@ def test_keys_pass_by_bodies_and_bells(case, bell_mm, fouled):
     assert any("throttle." in name for name in keys) == fouled
 
 
-def test_what_is_told_of_bodies_on_mouths_counts_where_they_are(case):
+def test_pattern_on_mouths_holds_at_its_limit(case):
     assert {f.verdict for f in found(case, "pattern.on_mouths").values()} == {"ok"}
+
+
+def test_pattern_on_mouths_breaks_just_over(case):
     elsewhere = found(with_sheet(case, "throttle", place="end_1"), "pattern.on_mouths")
     assert {name: f.verdict for name, f in elsewhere.items()} == {
         f"sheet.throttle.{key}": "look" for key in ("pitch", "body_flange", "trumpet", "bell")
