@@ -6,7 +6,7 @@ import pytest
 
 from tractwright.job.shop_tables import Cutter, Shop
 from tractwright.make.cutting import ball_rate, roughing, tooth_hz, turning, wall_bend_mm, wall_hz
-from tractwright.make.mills import mills_of
+from tractwright.reach.mills import mills_of
 
 
 def shop_with(**given) -> Shop:

@@ -8,6 +8,7 @@ import shapely
 
 from tractwright.check.finding import BITES_IN_ORDER, BitesAt, Finding, Reading
 from tractwright.check.measures import STABLE_WALL_MM
+from tractwright.check.parting import parting_words
 from tractwright.check.stage import all_rules
 from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Array, Vec3, vec3
@@ -268,7 +269,7 @@ def _reaches(facts: SolidFacts) -> Iterator[Reading]:
             unit="mm",
             at_most=0.0,
             broken="look",
-            message="The cuts from both ends do not meet: split the piece, take a longer cutter, or widen the bend.",
+            message=f"The cuts from both ends do not meet: {parting_words(reach, 'its first end')}",
         )
 
 

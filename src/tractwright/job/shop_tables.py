@@ -76,14 +76,17 @@ class Shop(Part):
     )
     material: Literal["6061-T651", "7075-T651"] = assumed("6061-T651", "plate the pieces are cut from", "usual", 0.02)
     saw_allowance_mm: Length = assumed(3.0, "stock over the finished size, a side", "usual", 0.02, ge=0, le=50)
-    vice_opening_mm: Length = assumed(
-        300.0, "widest that the vices take", "two vices in line, jaws outside", 0.0, gt=10, le=1500
-    )
+    vices: Number = assumed(2.0, "vices that can stand in line under one block", "a pair", 0.0, ge=1, le=6)
+    vice_jaw_mm: Length = assumed(150.0, "width of one vice's jaws", "usual", 0.0, gt=20, le=500)
+    vice_opening_mm: Length = assumed(300.0, "widest that the vices take", "jaws outside", 0.0, gt=10, le=1500)
     vice_grip_mm: Length = assumed(
         8.0, "height of block that the jaws hold", "judgement, unverified", 0.01, gt=1, le=60
     )
     vice_force_kn: Number = assumed(
-        20.0, "what a vice presses with, in kN", "judgement, unverified", 0.0, gt=0.5, le=200
+        20.0, "what one vice presses with, in kN", "judgement, unverified", 0.0, gt=0.5, le=200
+    )
+    fixture_plate: Switch = silent(
+        True, "false where nothing can be screwed down to a plate: the shop has vices and soft jaws only", "it has one"
     )
     riser_mm: Length = assumed(
         50.0, "height the fixture lifts the work off the plate", "judgement, unverified", 0.01, ge=0, le=400

@@ -16,10 +16,10 @@ from tractwright.geometry.contours import spread_points
 from tractwright.geometry.frames import Array, unit
 from tractwright.job.shop_tables import Shop
 from tractwright.make.cutting import ball_rate, roughing
-from tractwright.make.mills import mills_of
 from tractwright.make.operations import largest
 from tractwright.make.records import Alternative, Effort, MakingPlan
 from tractwright.make.stock import least_block
+from tractwright.reach.mills import mills_of
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.materials import material
 

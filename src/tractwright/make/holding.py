@@ -1,8 +1,11 @@
 """What locates a part in a set-up, and whether its clamps hold it against the cut."""
 
+from math import inf
+
 from tractwright.job.shop_tables import Mill, Shop
 from tractwright.make.cutting import FINISHING_N, roughing
-from tractwright.make.features import Feature
+from tractwright.make.feature import Feature
+from tractwright.make.holds import PINS
 from tractwright.make.operations import largest
 from tractwright.make.setups import Hold
 from tractwright.standards.classes import class_in_system, proof_load_n
@@ -17,27 +20,57 @@ _LIGHTEST = 0.25
 _ROUGH = ("rough face", "inside", "outside", "passages", "pocket", "bore")
 
 
-def locating_words(hold: Hold, done: frozenset[str]) -> str:
+def locating_words(shop: Shop, hold: Hold, done: tuple[Feature, ...]) -> str:
     """What locates a hold and where its zero is; done : features that exist when the part goes in."""
-    units = "mm, axes of the joint's frame"
     if not hold.face:
         if hold.needs:
-            return "the outline in the jaws; zero at the bore's or outline's middle, indicated; mm"
-        return "fixed jaw, parallels and a stop; zero at the block's middle, both sides touched off, top face for height; mm"
-    if f"{hold.face} dowel holes" in done:
-        pins = "its two dowel holes on the plate's dowels"
-    elif f"{hold.face} screw holes" in done:
-        pins = "two of its screw holes, farthest apart, on close pins"
-    else:
-        pins = "its edges, indicated"
-    return f"the {hold.face} on the riser and {pins}; zero at that joint's origin, height from the {hold.face}; {units}"
+            return "the outline in the jaws; zero at the bore's or outline's middle, indicated"
+        return (
+            "fixed jaw, parallels and a stop; zero at the block's middle, both sides touched off, top face for height"
+        )
+    face = hold.face
+    return f"the {face} on the riser and {_pins(shop, hold, done)}; zero at that joint's origin, height from the {face}"
+
+
+def _pins(shop: Shop, hold: Hold, done: tuple[Feature, ...]) -> str:
+    """What keeps a face in its place on the plate."""
+    holes = {feature.name: feature.diameter_mm for feature in done}
+    dowel = holes.get(f"{hold.face} dowel holes")
+    if dowel is not None:
+        step = "" if abs(dowel - shop.dowel_mm) < 0.01 else f", stepped for the plate's {shop.dowel_mm:g} mm"
+        return f"{dowel:g} mm pins in its two dowel holes{step}"
+    screw = holes.get(f"{hold.face} screw holes")
+    if screw is not None and hold.free_holes >= PINS:
+        return f"{screw:g} mm pins in two of its screw holes, far apart"
+    bored = any(feature.work == "bore" for feature in done)
+    return "its bore and one edge, indicated" if bored else "its edges, indicated"
 
 
 def clamp_n(shop: Shop, hold: Hold) -> float:
-    """What a hold resists sideways by friction [N]: two jaws, or its screws at half their proof load. Friction is judgement."""
+    """What a hold resists of a push at the top of the work [N]: before it slides, or before it tips."""
+    return min(slides_n(shop, hold), tips_n(shop, hold))
+
+
+def slides_n(shop: Shop, hold: Hold) -> float:
+    """By friction [N]: two jaws a vice, or its screws at half their proof load. Friction is judgement."""
     if hold.screws == 0:
-        return 2.0 * _FRICTION * shop.vice_force_kn * 1e3
-    return _FRICTION * hold.screws * _OF_PROOF * proof_load_n(hold.screw, class_in_system(hold.screw, "8.8"))
+        return 2.0 * _FRICTION * max(1, hold.vices) * shop.vice_force_kn * 1e3
+    return _FRICTION * _preload_n(hold)
+
+
+def tips_n(shop: Shop, hold: Hold) -> float:
+    """Against tipping [N]: jaws by their friction over what they span, screws by their preload over half of theirs; the
+    push stands as high as the work. Its weight is left out.
+    """
+    if hold.high_mm <= 0.0:
+        return inf
+    if hold.screws == 0:
+        return _FRICTION * max(1, hold.vices) * shop.vice_force_kn * 1e3 * hold.arm_mm / hold.high_mm
+    return _preload_n(hold) * hold.arm_mm / hold.high_mm
+
+
+def _preload_n(hold: Hold) -> float:
+    return hold.screws * _OF_PROOF * proof_load_n(hold.screw, class_in_system(hold.screw, "8.8"))
 
 
 def borne_n(shop: Shop, mill: Mill, hold: Hold) -> float:
@@ -68,7 +101,8 @@ def holding_words(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) 
     verdict = "enough" if held >= HELD_ENOUGH * pushed * (1.0 - 1e-9) else "too little: cut lighter, or clamp more"
     light = f"roughing no harder than {pushed / 1e3:.2f} kN" if _is_eased(shop, mill, hold, pushed) else ""
     against = light or f"{pushed / 1e3:.2f} kN at the heaviest cut"
-    return f"friction holds {held / 1e3:.1f} kN against {against}: {verdict}"
+    what = "friction" if slides_n(shop, hold) <= tips_n(shop, hold) else "before it tips, the clamping"
+    return f"{what} holds {held / 1e3:.1f} kN against {against}: {verdict}"
 
 
 def _is_eased(shop: Shop, mill: Mill, hold: Hold, pushed_n: float) -> bool:

@@ -7,26 +7,31 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.design.records import Flange, Piece
+from tractwright.design.records import Flange, Piece, Screw
 from tractwright.geometry.frames import Array, Vec3, unit, vec3
 from tractwright.job.shop_tables import Mill, Shop
-from tractwright.make.features import FIXTURE_SCREWS, Face, Feature
+from tractwright.make.face_features import FIXTURE_SCREWS
+from tractwright.make.feature import Face, Feature
 from tractwright.make.flats import flats_in_jaws
-from tractwright.make.mills import mills_of, takes, turns_to
 from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
+from tractwright.make.vices import gripped_at
+from tractwright.reach.mills import cuts_along, mills_of, takes, travels_take
 
 _ANGLED_MIN, _JAWS_MIN, _TURNED_MIN = 15.0, 20.0, 8.0
 _LEAST_SCREWS = 3
+PINS = 2
+"""Screw holes that take pins to locate by, where enough are left for screws."""
 _SAME = 0.9999
 _STOOD_OVER = -0.6
 """How far past upright a plate may lean over, as a cosine. Judgement."""
-_TALLEST, _TALLEST_ALONG = 1.75, 3.0
-"""A block may stand so many times as high as it is wide across the jaws, and as it is long along them. Judgement."""
 _TALL_MIN = 30.0
 """A block that stands higher than it is wide takes lighter cuts: so many minutes for each width more. Judgement."""
 _USUAL_STICKOUT_MM = 120.0
+_SOFT_GRIPS, _SOFT_SHARE = 2.0, 0.6
+"""Soft jaws hold so many times as much as a vice holds of a block, no more than that share of the height. Judgement."""
+_LEVEL = 0.3
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -40,6 +45,13 @@ class Work:
     features: tuple[Feature, ...]
     points_mm: Array
 
+    def wide_mm(self, up: Vec3) -> tuple[float, float]:
+        """Its extents across a way up [mm]."""
+        across = [axis for axis in self.stock.axes if abs(float(np.dot(axis, up))) < _LEVEL]
+        seen = [float(np.ptp(self.points_mm @ np.array(axis))) for axis in across]
+        least = min(self.stock.size_mm)
+        return (seen[0], seen[1]) if len(seen) == 2 else (least, least)
+
 
 def holds_for(shop: Shop, work: Work) -> tuple[Hold, ...]:
     """Every way to hold a piece on every mill that takes its block."""
@@ -50,14 +62,14 @@ def holds_for(shop: Shop, work: Work) -> tuple[Hold, ...]:
 def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:
     ways = _distinct([d for feature in work.features for d in feature.directions])
     yield from _in_vice(shop, mill, work, ways)
-    for face in work.faces:
+    for face in work.faces if shop.fixture_plate else ():
         up = vec3(-np.array(face.out))
         for by in _ways_down(face):
             yield _on_face(shop, mill, work, face, by, up)
             for way in ways if mill.machine == "tilting table" else _distinct([*ways, *_sides(work.stock)]):
                 if _STOOD_OVER < float(np.dot(way, up)) < _SAME:
                     yield _on_face(shop, mill, work, face, by, way)
-    if work.piece.kind in ("cover", "neck"):
+    if work.piece.kind in ("cover", "neck") or not shop.fixture_plate:
         for way in ways:
             yield _in_jaws(shop, mill, work, way)
 
@@ -69,13 +81,16 @@ def _sides(stock: Stock) -> list[Vec3]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Way:
-    """How a face is screwed down: what that needs, what the screws cover up, in words."""
+    """How a face is screwed down: what that needs, in words, how many screws of which thread, half of how wide they
+    stand the narrow way, holes left for pins.
+    """
 
     needs: frozenset[str]
-    covers: frozenset[str]
     words: str
     screws: int
     screw: str
+    arm_mm: float
+    free_holes: int = 0
 
 
 def _ways_down(face: Face) -> Iterator[_Way]:
@@ -83,74 +98,68 @@ def _ways_down(face: Face) -> Iterator[_Way]:
     if len(face.tapped) >= _LEAST_SCREWS:
         yield _Way(
             needs=frozenset({rough, f"{face.name} threads"}),
-            covers=frozenset(),
             words=f"screws from below into its {face.tapped[0].thread} threads",
             screws=len(face.tapped),
             screw=face.tapped[0].thread,
+            arm_mm=_arm_mm(face, face.tapped),
+            free_holes=len(face.passing),
         )
     if len(face.passing) >= _LEAST_SCREWS:
-        screw = face.passing[0].thread
+        screw, many = face.passing[0].thread, len(face.passing)
+        pins = PINS if many - PINS >= _LEAST_SCREWS else 0
         yield _Way(
-            needs=frozenset({rough, f"{face.name} screw holes"}),
-            covers=frozenset({f"{face.name} screw seats"}),
-            words=f"{screw} screws through its screw holes",
-            screws=len(face.passing),
+            needs=frozenset({rough, f"{face.name} screw holes", f"{face.name} screw seats"}),
+            words=f"{screw} screws through its screw holes, heads on their seats",
+            screws=many - pins,
             screw=screw,
+            arm_mm=_arm_mm(face, face.passing),
+            free_holes=pins,
         )
         yield _Way(
             needs=frozenset({rough, f"{face.name} fixture threads"}),
-            covers=frozenset(),
             words="screws from below into fixture threads cut in some of its screw holes",
-            screws=min(FIXTURE_SCREWS, len(face.passing)),
+            screws=min(FIXTURE_SCREWS, many),
             screw=screw,
+            arm_mm=_arm_mm(face, face.passing),
+            free_holes=max(0, many - FIXTURE_SCREWS),
         )
+
+
+def _arm_mm(face: Face, screws: tuple[Screw, ...]) -> float:
+    """Half of how wide screws stand in a face, the narrow way [mm]: what they bear against its tipping."""
+    flat = face.joint.frame.to_local(np.array([screw.seat_mm for screw in screws]))[:, :2]
+    turns = np.radians(np.arange(0.0, 180.0, 5.0))
+    return float(np.ptp(flat @ np.array([np.cos(turns), np.sin(turns)]), axis=0).min()) / 2.0
 
 
 def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[Hold]:
     """The sawn block in a vice, square or set at an angle; nothing of the outside may be cut yet, for its sides are held."""
-    axes = _sides(work.stock)
+    axes, corners = _sides(work.stock), work.stock.corners_mm()
     for up in _distinct(axes if mill.machine == "tilting table" else [*ways, *axes]):
-        index = int(np.argmax([abs(float(np.dot(up, axis))) for axis in work.stock.axes]))
-        across = across_jaws_mm(shop, work.stock.size_mm, index)
-        if across == 0.0:
+        gripped = gripped_at(shop, work.stock, up, work.points_mm)
+        if gripped is None or not travels_take(mill, np.array(corners), up, up):
             continue
-        tall = _TALL_MIN * max(0.0, work.stock.size_mm[index] / across - 1.0)
-        square = abs(float(np.dot(up, work.stock.axes[index]))) > _SAME
-        low = float((work.points_mm @ np.array(up)).min()) - shop.saw_allowance_mm
-        level = low + shop.vice_grip_mm
+        leans = f", set at {gripped.leans_deg:.0f} deg" if gripped.leans_deg > 0.0 else ""
+        tall = _TALL_MIN * max(0.0, gripped.high_mm / gripped.across_mm - 1.0)
         yield Hold(
-            name=f"block in vice, {_named(work, up)} up{'' if square else ', set at an angle'}",
+            name=f"block in vice, {_named(work, up)} up{leans}",
             direction=up,
             floor=up,
-            holds_by=f"vice on the sawn sides, {across:.0f} mm across the jaws, {shop.vice_grip_mm:.0f} mm held",
+            holds_by=f"{'vice' if gripped.vices == 1 else f'vices, {gripped.vices} in line,'} on the sawn sides, "
+            f"{gripped.across_mm:.0f} mm across the jaws, {gripped.deep_mm:.0f} mm held",
             needs=frozenset(),
             forbids=frozenset({OUTSIDE}),
-            makes=_cut(shop, mill, work, up, up, level),
-            cost_min=shop.setting_minutes + (0.0 if square else _ANGLED_MIN) + _turning(mill) + tall,
-            level_mm=level,
+            makes=_cut(shop, mill, work, up, up, gripped.level_mm),
+            cost_min=shop.setting_minutes + (_ANGLED_MIN if leans else 0.0) + _turning(mill) + tall,
+            level_mm=gripped.level_mm,
             mill=mill.name,
             machine=mill.machine,
-            jaw_flats_mm=_along_jaws_mm(work.stock.size_mm, index, across),
+            vices=gripped.vices,
+            high_mm=gripped.high_mm - gripped.deep_mm,
+            arm_mm=min(gripped.across_mm, gripped.along_mm),
+            jaw_flats_mm=gripped.along_mm,
+            corners_mm=corners,
         )
-
-
-def across_jaws_mm(shop: Shop, size_mm: Vec3, up: int) -> float:
-    """Which side of a block the vice closes on [mm]: the widest it takes that stands safely; 0 where none does. up : which of
-    the block's sizes stands upright.
-    """
-    height = size_mm[up]
-    sides = [side for k, side in enumerate(size_mm) if k != up]
-    pairs = ((sides[0], sides[1]), (sides[1], sides[0]))
-    safe = [
-        a for a, along in pairs if a <= shop.vice_opening_mm and height <= min(_TALLEST * a, _TALLEST_ALONG * along)
-    ]
-    return max(safe, default=0.0)
-
-
-def _along_jaws_mm(size_mm: Vec3, up: int, across_mm: float) -> float:
-    """How long the sides of a block are that the vice closes on [mm]."""
-    sides = [side for k, side in enumerate(size_mm) if k != up]
-    return sides[1] if sides[0] == across_mm else sides[0]
 
 
 def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3) -> Hold:
@@ -168,7 +177,7 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
         holds_by=f"{'fixture' if flat else 'angle'} plate with a {shop.riser_mm:.0f} mm riser, {by.words}",
         needs=by.needs,
         forbids=frozenset(),
-        makes=_cut(shop, mill, work, up, floor, level) - by.covers - own,
+        makes=_cut(shop, mill, work, up, floor, level) - by.needs - own,
         cost_min=shop.setting_minutes + (0.0 if flat else _ANGLED_MIN) + _turning(mill),
         level_mm=level,
         mill=mill.name,
@@ -176,26 +185,38 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
         face=face.name,
         screws=by.screws,
         screw=by.screw,
+        free_holes=by.free_holes,
+        high_mm=float((work.points_mm @ np.array(floor)).max()) - level - shop.riser_mm,
+        arm_mm=by.arm_mm,
+        corners_mm=work.stock.corners_mm(),
     )
 
 
 def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
-    """The finished outside in soft jaws cut to it: only what looks up is cut, the jaws hold the rest."""
+    """The finished outside in soft jaws cut to it: what looks up is cut, and what stands out of the jaws."""
     straight = frozenset(f.name for f in work.features if _faces(f, up))
     flat_mm = flats_in_jaws(work.flanges, up)
+    level = work.points_mm @ np.array(up)
+    low, high = float(level.min()), float(level.max())
+    grip = min(_SOFT_GRIPS * shop.vice_grip_mm, _SOFT_SHARE * (high - low))
     return Hold(
         name=f"in soft jaws, {_named(work, up)} up",
         direction=up,
         floor=up,
-        holds_by=f"soft jaws cut to the finished outline ({flat_mm:.0f} mm of it flat and parallel), the lower face on a step",
+        holds_by=f"soft jaws cut to the finished outline ({flat_mm:.0f} mm of it flat and parallel, {grip:.0f} mm held), the "
+        "lower face on a step",
+        level_mm=low + grip,
+        high_mm=high - low - grip,
+        arm_mm=min(work.wide_mm(up)),
         needs=frozenset({OUTSIDE}),
         forbids=frozenset(),
         makes=straight,
-        makes_outside=False,
         cost_min=shop.setting_minutes + _JAWS_MIN,
         mill=mill.name,
         machine=mill.machine,
+        vices=1,
         jaw_flats_mm=flat_mm,
+        corners_mm=work.stock.corners_mm(),
     )
 
 
@@ -210,11 +231,12 @@ def _turning(mill: Mill) -> float:
 def _cut(shop: Shop, mill: Mill, work: Work, up: Vec3, floor: Vec3, level_mm: float) -> frozenset[str]:
     """Every feature a hold turns to the spindle with room for a holder over plate or jaws, at a usual stick-out."""
     found: set[str] = set()
+    corners = np.array(work.stock.corners_mm())
     for feature in work.features:
         for way in feature.directions:
             above = float(np.dot(feature.at_mm, floor)) - level_mm
             low_end = above + min(0.0, _USUAL_STICKOUT_MM * float(np.dot(way, floor)))
-            if turns_to(mill, up, way) and low_end >= 0.5 * shop.holder_mm * _level(floor, way):
+            if cuts_along(mill, corners, up, way) and low_end >= 0.5 * shop.holder_mm * _level(floor, way):
                 found.add(feature.name)
     return frozenset(found)
 

@@ -3,19 +3,21 @@
 A program spends only part of its time in the cut; the shares below are judgement, no source.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
 from tractwright.make.cutting import ball_rate, roughing
-from tractwright.make.features import Feature
-from tractwright.make.records import Operation
+from tractwright.make.feature import Feature
+from tractwright.make.records import Operation, Sway
+from tractwright.make.sway import sway_of
 from tractwright.reach.cutters import shop_cutters, stickout_limit
 from tractwright.standards.threads import thread
 
 _ROUGHING_SHARE, _FINISHING_SHARE = (0.6, 0.25), (0.85, 0.5)
 _DRILL, _TAP, _REAM, _SEAT, _BOSS = (0.3, 0.8), (0.4, 1.0), (0.5, 1.2), (0.5, 1.5), (1.5, 4.0)
 _TOOL_CHANGE = (0.1, 0.3)
-_DEEP = 5.0
+_DEEP, _OVER_MM = 5.0, 5.0
 _LONG_SHARE = 0.25
 """A cutter standing far out of its holder takes that share of what a short one takes. Judgement."""
 
@@ -23,13 +25,13 @@ _LONG_SHARE = 0.25
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """What an operation is worked out for: shop, mill, cutters that reach the piece's passages and those that reach its
-    outside; borne_n : the mean force of roughing that the hold bears [N].
+    outside, by name with how far they stand out [mm]; borne_n : the mean force of roughing that the hold bears [N].
     """
 
     shop: Shop
     mill: Mill
-    passage_cutters: tuple[str, ...]
-    outside_cutters: tuple[str, ...]
+    passage_cutters: Mapping[str, float]
+    outside_cutters: Mapping[str, float]
     borne_n: float
 
 
@@ -37,12 +39,26 @@ def operation(bench: Bench, feature: Feature) -> Operation:
     """One feature's cut."""
     makers = {
         "rough face": _rough_face, "finish face": _finish_face, "holes": _holes, "threads": _threads,
-        "fixture threads": _threads, "dowel holes": _dowels, "seats": _seats, "groove": _groove, "inside": _inside,
+        "fixture threads": _fixture_threads, "dowel holes": _dowels, "seats": _seats, "groove": _groove, "inside": _inside,
         "bore": _bore, "passages": _passages, "pocket": _inside, "boss": _boss, "outside": _outside,
     }  # fmt: skip
     tools, minutes, how = makers[feature.work](bench, feature)
     low, high = (value + len(tools) * change for value, change in zip(minutes, _TOOL_CHANGE, strict=True))
-    return Operation(what=feature.name, tools=tools, minutes=(low, high), how=how)
+    return Operation(what=feature.name, tools=tools, minutes=(low, high), how=how, sway=_sway(bench, feature, tools))
+
+
+def _sway(bench: Bench, feature: Feature, tools: tuple[str, ...]) -> Sway | None:
+    """Of the cutter that bends most where a cut is deep: in passages, over the outside, down walls."""
+    deep = dict.fromkeys(tools, feature.depth_mm + _OVER_MM) if feature.work in ("inside", "pocket") else {}
+    out = {"passages": bench.passage_cutters, "outside": bench.outside_cutters}.get(feature.work, deep)
+    known = {cutter.name: cutter for cutter in shop_cutters(bench.shop, ("ball", "undercutting", "flat", "bull"))}
+    known |= {cutter.name: cutter for cutter in shop_cutters(bench.shop)}
+    found = [
+        sway_of(bench.shop, bench.mill, known[name], mm)
+        for name, mm in out.items()
+        if name in known and mm <= stickout_limit(bench.shop, known[name])
+    ]
+    return max(found, key=lambda one: one.shakes_mm, default=None)
 
 
 Found = tuple[tuple[str, ...], tuple[float, float], str]
@@ -120,6 +136,15 @@ def _threads(bench: Bench, feature: Feature) -> Found:
     return tools, _per_hole(feature, _DRILL, _TAP), f"{feature.count} threads {tapped.designation}"
 
 
+def _fixture_threads(bench: Bench, feature: Feature) -> Found:
+    tools, minutes, how = _threads(bench, feature)
+    return (
+        tools,
+        minutes,
+        f"{how}, {feature.depth_mm:.0f} mm deep; these holes are opened to size from the seats' side only",
+    )
+
+
 def _dowels(bench: Bench, feature: Feature) -> Found:
     size = feature.diameter_mm
     tools = ("centre drill", f"drill {size - 0.3:g}", f"reamer {size:g} H7")
@@ -149,8 +174,8 @@ def _groove(bench: Bench, feature: Feature) -> Found:
 def _inside(bench: Bench, feature: Feature) -> Found:
     corner = feature.diameter_mm or 12.0
     big = largest(bench.shop, ("flat", "bull"), 200.0, 0.0)
-    small = largest(bench.shop, ("flat", "bull", "ball"), corner, feature.depth_mm + 5.0)
-    ball = largest(bench.shop, ("ball",), corner, feature.depth_mm + 5.0)
+    small = largest(bench.shop, ("flat", "bull", "ball"), corner, feature.depth_mm + _OVER_MM)
+    ball = largest(bench.shop, ("ball",), corner, feature.depth_mm + _OVER_MM)
     rough, first = _roughed(bench, big, feature.volume_mm3)
     fine, second = _finished(bench, ball, feature.area_mm2)
     tools = dict.fromkeys(
@@ -171,7 +196,7 @@ def _bore(bench: Bench, feature: Feature) -> Found:
 
 def _passages(bench: Bench, feature: Feature) -> Found:
     known = {cutter.name: cutter for cutter in shop_cutters(bench.shop)}
-    names = bench.passage_cutters or tuple(n for n, c in known.items() if c.kind == "undercutting")[:1]
+    names = tuple(bench.passage_cutters) or tuple(n for n, c in known.items() if c.kind == "undercutting")[:1]
     main = known.get(names[0]) if names else None
     rough, first = _roughed(bench, main, feature.volume_mm3 / _LONG_SHARE)
     fine, second = _finished(bench, main, feature.area_mm2)

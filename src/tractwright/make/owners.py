@@ -10,14 +10,20 @@ from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.design.tube import tube
 from tractwright.geometry.contours import spread_points
 from tractwright.geometry.frames import Array, vec3
-from tractwright.make.features import Face, faces_of
+from tractwright.make.feature import Face, faces_of
 from tractwright.make.samples import Samples
 from tractwright.standards.threads import thread
 
 OUTSIDE = ""
+_INSIDE = "inside of "
 _ON_MM = 0.35
 _NEAR_MM = 0.8
 Mask = npt.NDArray[np.bool_]
+
+
+def is_inside(name: str) -> bool:
+    """Whether a sample's owner is a chamber."""
+    return name.startswith(_INSIDE)
 
 
 def owners_of(design: Design, piece: Piece, samples: Samples) -> npt.NDArray[np.str_]:
@@ -51,7 +57,7 @@ def _of_inside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple
     for throttle in design.throttles if piece.kind in ("plenum", "cover", "neck") else ():
         yield _in_bore(samples, throttle), "throttle bore"
     for plenum in design.plena if piece.kind == "plenum" else ():
-        yield _in_chamber(design, samples, plenum.name), f"inside of {plenum.name} with lips"
+        yield _in_chamber(design, samples, plenum.name), f"{_INSIDE}{plenum.name} with lips"
 
 
 def _on_rod(samples: Samples, at: tuple[float, ...], along: tuple[float, ...], diameter: float, long: float) -> Mask:

@@ -6,29 +6,38 @@ import numpy as np
 import numpy.typing as npt
 
 from tractwright.design.records import Design, Piece
-from tractwright.geometry.frames import Array, Vec3, vec3
+from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
-from tractwright.make.features import Feature, faces_of, features_of, let_go_before_finishing
+from tractwright.make.feature import Feature, faces_of
+from tractwright.make.features import features_of, let_go_before_finishing
 from tractwright.make.holding import borne_n, held_times, holding_words, locating_words
 from tractwright.make.holds import Work, holds_for
-from tractwright.make.mills import mills_of
 from tractwright.make.operations import Bench, operation
-from tractwright.make.outside import Outside, directions_for, outside_in_parts
-from tractwright.make.owners import OUTSIDE, owners_of
+from tractwright.make.outside import Outside, directions_for, outside_at_once, outside_in_parts
+from tractwright.make.over import after_what_lies_over, over_features
+from tractwright.make.owners import OUTSIDE, is_inside, owners_of
+from tractwright.make.patches import Left, patches, whose_of
 from tractwright.make.records import Setup, Stock, Unreached
 from tractwright.make.samples import Samples, surface_samples
 from tractwright.make.setups import RELEASE_MIN, Hold, Sequence, least_sequence
 from tractwright.make.solid_reach import SolidReach, solid_reach
 from tractwright.make.stock import stock_of
 from tractwright.reach.cutters import REACHING, shop_cutters
+from tractwright.reach.mills import mills_of, turns_to
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
-_SAMPLES, _STEP_MM = 1500, 2.0
+_SAMPLES, _STEP_MM = 1500, 1.0
 _OF_A_KIND = 4
 _LARGE_MM = 150.0
 _SETTING = (0.7, 1.4)
 _LEAST_LEFT = 0.01
+_ALL_BUT_FEW = 98.0
+_IN_ORDER = (
+    "rough face", "inside", "passages", "bore", "holes", "fixture threads", "threads", "outside", "pocket", "boss", "seats",
+    "finish face", "groove", "dowel holes",
+)  # fmt: skip
+"""Within a set-up: passages and holes while there is metal all round, what has to be true last. Common practice."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -62,14 +71,17 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
     stock = stock_of(shop, design, built)
     samples = surface_samples(built.mesh, _SAMPLES)
     owners = owners_of(design, record, samples)
-    plain = _with_areas(features_of(design, record), owners, samples, shop)
+    over, plain = over_features(_with_areas(features_of(design, record), owners, samples, shop), samples, owners)
     work = Work(
         piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm,
         flanges=tuple(flange for flange in design.flanges if flange.piece == record.name),
     )  # fmt: skip
     holds = holds_for(shop, work)
-    reach = _reach(shop, built, samples, (owners == OUTSIDE) | np.char.startswith(owners, "inside of "), holds)
-    outside = outside_in_parts(shop, reach, owners == OUTSIDE, holds)
+    reach = _reach(
+        shop, built, samples, (owners == OUTSIDE) | np.array([is_inside(str(name)) for name in owners]), holds
+    )
+    outside = outside_in_parts(shop, reach, owners == OUTSIDE, holds, over)
+    plain = after_what_lies_over(plain, outside.over)
     known = _Known(
         shop=shop, piece=record, stock=stock, samples=samples, owners=owners, reach=reach, outside=outside,
         passages=tuple(p for p in reached if p.piece == built.name),
@@ -80,7 +92,7 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
         stock=stock,
         setups=_setups(known, features, sequence),
         missing=_missing(known, sequence, holds),
-        unreached=_unreached(known, sequence),
+        unreached=_unreached(known, design, sequence),
         notes=notes,
     )
 
@@ -161,31 +173,29 @@ def _with_volumes(
 
 def _setups(known: _Known, features: tuple[Feature, ...], sequence: Sequence) -> tuple[Setup, ...]:
     mills = {mill.name: mill for mill in mills_of(known.shop)}
-    done: frozenset[str] = frozenset()
+    done: tuple[Feature, ...] = ()
     found: list[Setup] = []
     for number, (hold, made, again) in enumerate(
         zip(sequence.holds, sequence.made, sequence.again, strict=True), start=1
     ):
         cut = tuple(feature for feature in features if feature.name in made)
         found.append(_setup(known, mills[hold.mill], hold, cut, (number, again, done)))
-        done |= made
+        done += cut
     return tuple(found)
 
 
 def _setup(
-    known: _Known, mill: Mill, hold: Hold, cut: tuple[Feature, ...], place: tuple[int, bool, frozenset[str]]
+    known: _Known, mill: Mill, hold: Hold, cut: tuple[Feature, ...], place: tuple[int, bool, tuple[Feature, ...]]
 ) -> Setup:
     number, again, done = place
     row = known.outside.holds.index(hold)
     bench = Bench(
-        shop=known.shop, mill=mill, passage_cutters=tuple(dict.fromkeys(p.cutter for p in known.passages if p.cutter)),
+        shop=known.shop, mill=mill, passage_cutters=_used_passages(known),
         outside_cutters=_used_outside(known, mill, hold, row),
         borne_n=borne_n(known.shop, mill, hold),
     )  # fmt: skip
-    order = {work: k for k, work in enumerate(("rough face", "inside", "outside", "passages", "bore", "pocket"))}
-    last = {"finish face": 90, "groove": 91, "dowel holes": 92}
-    ordered = sorted(cut, key=lambda f: (order.get(f.work, last.get(f.work, 50)), f.name))
-    operations = tuple(operation(bench, feature) for feature in ordered)
+    ordered = sorted(cut, key=lambda f: (_IN_ORDER.index(f.work), f.name))
+    operations = tuple(operation(bench, feature) for feature in outside_at_once(ordered))
     setting = RELEASE_MIN if again else hold.cost_min
     minutes = [setting * _SETTING[k] + sum(one.minutes[k] for one in operations) for k in (0, 1)]
     mine = known.outside.mine
@@ -200,7 +210,7 @@ def _setup(
         reaches_fraction=float(known.outside.seen[row][mine].mean()) if mine.any() else 1.0,
         tools=tuple(dict.fromkeys(tool for one in operations for tool in one.tools)),
         minutes=(minutes[0], minutes[1]),
-        locates=locating_words(hold, done),
+        locates=locating_words(known.shop, hold, done),
         holding=holding_words(known.shop, mill, hold, cut),
         operations=operations,
         floor=hold.floor,
@@ -211,17 +221,30 @@ def _setup(
     )
 
 
-def _used_outside(known: _Known, mill: Mill, hold: Hold, row: int) -> tuple[str, ...]:
-    """Cutters the outside takes in a hold: the largest that reaches most of it, then what reaches the rest; at most three."""
+def _used_passages(known: _Known) -> dict[str, float]:
+    """Cutters the passages take, with the farthest each stands out [mm]."""
+    found: dict[str, float] = {}
+    for passage in known.passages:
+        if passage.cutter:
+            found[passage.cutter] = max(found.get(passage.cutter, 0.0), passage.stickout_mm)
+    return found
+
+
+def _used_outside(known: _Known, mill: Mill, hold: Hold, row: int) -> dict[str, float]:
+    """Cutters the outside takes in a hold: the largest that reaches most of it, then what reaches the rest; at most three.
+    With how far each stands out for all but the last few samples [mm].
+    """
     wanted = known.outside.seen[row] & known.outside.mine
-    whole, names = int(wanted.sum()), []
-    from_any = np.asarray(np.isfinite(known.reach.stickout_mm).any(axis=0))
-    for m, cutter in enumerate(known.reach.cutters):
-        more = wanted & from_any[m]
-        if more.sum() > 0.03 * max(1, whole) and len(names) < 3:
-            names.append(cutter.name)
+    whole = int(wanted.sum())
+    found: dict[str, float] = {}
+    ways = [turns_to(mill, hold.direction, vec3(way)) for way in known.reach.directions]
+    need = known.reach.stickout_mm[ways].min(axis=0, initial=np.inf)
+    for cutter, out in zip(known.reach.cutters, need, strict=True):
+        more = wanted & np.isfinite(out)
+        if more.sum() > 0.03 * max(1, whole) and len(found) < 3:
+            found[cutter.name] = float(np.percentile(out[more], _ALL_BUT_FEW))
             wanted = wanted & ~more
-    return tuple(names)
+    return found
 
 
 def _missing(known: _Known, sequence: Sequence, holds: tuple[Hold, ...]) -> tuple[tuple[str, str, str], ...]:
@@ -234,28 +257,35 @@ def _missing(known: _Known, sequence: Sequence, holds: tuple[Hold, ...]) -> tupl
     return tuple((name, feature, reasons[feature]) for feature in sorted(sequence.missing))
 
 
-def _unreached(known: _Known, sequence: Sequence) -> tuple[Unreached, ...]:
+def _unreached(known: _Known, design: Design, sequence: Sequence) -> tuple[Unreached, ...]:
     """The outside these set-ups leave, and chambers no cutter gets into, by what they belong to."""
-    left = known.outside.left(sequence.holds)
-    inside = np.char.startswith(known.owners, "inside of ") & ~known.reach.reached().any(axis=0)
-    found: list[Unreached] = []
+    inside = np.array([is_inside(str(name)) for name in known.owners]) & ~known.reach.reached().any(axis=0)
+    left = known.outside.left(sequence.holds) | inside
+    if left.sum() <= _LEAST_LEFT * len(left):
+        return ()
     followers = [m for m, cutter in enumerate(known.reach.cutters) if cutter.kind in REACHING]
-    names = np.where(known.owners == OUTSIDE, "outside", known.owners)
-    for name in np.unique(names[left | inside]):
-        here = (left | inside) & (names == name)
-        tight = here & ~known.reach.fits[followers].any(axis=0)
-        for mask, why in ((tight, _corner_words(known)), (here & ~tight, "no cutter gets there within its stick-out")):
-            if mask.sum() > _LEAST_LEFT * len(names):
-                found.append(_patch(known, str(name), mask, why))
-    return tuple(found)
+    fits = known.reach.fits[followers].any(axis=0)
+    why = np.where(left & ~fits, _corner_words(known), np.where(left, _why_not(known, left & fits), ""))
+    whose = whose_of(design, known.piece, known.samples, known.owners)
+    return patches(Left(piece=known.piece.name, samples=known.samples, whose=whose, why=why))
+
+
+def _why_not(known: _Known, left: npt.NDArray[np.bool_]) -> npt.NDArray[np.str_]:
+    """Why each sample (n,) is left though an end fits: a hold that is not used shows it, or nothing does."""
+    followers = [m for m, cutter in enumerate(known.reach.cutters) if cutter.kind in REACHING]
+    sizes = np.array([known.reach.cutters[m].diameter_mm for m in followers])
+    most = float(np.where(known.reach.fits[followers][:, left], sizes[:, None], 0.0).max(initial=0.0))
+    why = np.full(
+        len(left), f"what fits there, {most:g} mm or less, stands out too little or has no way in", dtype="<U160"
+    )
+    shown = known.outside.seen & left
+    if shown.any():
+        best = int(np.argmax(shown.sum(axis=1)))
+        why[shown.any(axis=0)] = "another hold shows it, at the cost of a set-up more"
+        why[shown[best]] = f"one set-up more shows it: {known.outside.holds[best].name}"
+    return why
 
 
 def _corner_words(known: _Known) -> str:
     least = min((cutter.diameter_mm for cutter in known.reach.cutters if cutter.kind in REACHING), default=0.0)
     return f"a corner tighter than the smallest ball cutter: a radius of {least / 2:g} mm is left there"
-
-
-def _patch(known: _Known, name: str, mask: npt.NDArray[np.bool_], why: str) -> Unreached:
-    middle: Array = known.samples.points_mm[mask].mean(axis=0)
-    area = float(mask.sum()) * known.samples.area_mm2
-    return Unreached(piece=known.piece.name, what=name, area_mm2=area, at_mm=vec3(middle), why=why)

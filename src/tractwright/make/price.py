@@ -9,6 +9,7 @@ _SAW_SHARE = 0.2
 _DESK, _HAND, _TEST, _CUTTERS, _PARTS = (0.6, 1.6), (0.6, 1.6), (0.67, 1.33), (0.57, 1.43), (0.62, 1.38)
 """How far below and above the sheet's figure a line may end. Judgement, no source."""
 _OFF = 0.2
+FIFTH_HIGHER = f" {100 * _OFF:.0f} % higher"
 _WORDS = {
     "rate_hour": "the mill's rate an hour",
     "rate_programming_hour": "the desk's rate an hour",
@@ -79,7 +80,7 @@ def sensitivity(shop: Shop, effort: Effort) -> tuple[tuple[str, float], ...]:
     for key in _WORDS:
         dearer = shop.model_copy(update={key: getattr(shop, key) * (1 + _OFF)})
         found.append((_WORDS[key], middle(dearer, effort)))
-    shares = [(f"{what} {100 * _OFF:.0f} % higher", (value - now) / now) for what, value in found]
+    shares = [(f"{what}{FIFTH_HIGHER}", (value - now) / now) for what, value in found]
     return tuple(sorted(shares, key=lambda pair: -pair[1]))
 
 

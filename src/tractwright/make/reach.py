@@ -7,7 +7,7 @@ from tractwright.geometry.frames import Array
 from tractwright.job.shop_tables import Shop
 from tractwright.make.samples import surface_points
 from tractwright.reach import passage
-from tractwright.reach.passage import Bore, passage_reach
+from tractwright.reach.passage import Bore, passage_reach_parted
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece, Mesh
 
@@ -23,7 +23,7 @@ def passage_reaches(shop: Shop, design: Design, piece: BuiltPiece) -> tuple[Pass
         part = part_between(centreline(runner, design), flanges)
         if part is not None:
             bore = Bore(piece=piece.name, from_mm=part.first.station_mm, to_mm=part.last.station_mm, around=around)
-            found.append(passage_reach(shop, design, runner, bore))
+            found.append(passage_reach_parted(shop, design, runner, bore))
     return tuple(found)
 
 

@@ -1,8 +1,11 @@
 """What making the pieces takes: stock, reach of the passages, set-ups, time, price."""
 
 from dataclasses import dataclass
+from itertools import product
 
-from tractwright.geometry.frames import Vec3
+import numpy as np
+
+from tractwright.geometry.frames import Vec3, vec3
 from tractwright.reach.records import PassageReach
 
 
@@ -21,15 +24,37 @@ class Stock:
     buy_to_fly: float
     listed: bool = True
 
+    def corners_mm(self) -> tuple[Vec3, ...]:
+        """Its eight corners about its own middle [job frame]."""
+        half = np.array(list(product((-0.5, 0.5), repeat=3))) * np.array(self.size_mm)
+        return tuple(vec3(corner) for corner in half @ np.array(self.axes))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sway:
+    """A cutter that stands out of its holder: how far it bends under a finishing cut, how far its teeth shake it, how often
+    they come round and how often it would swing by itself [Hz].
+    """
+
+    cutter: str
+    out_mm: float
+    bends_mm: float
+    shakes_mm: float
+    tooth_hz: float
+    own_hz: float
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Operation:
-    """One cut: what, with which tools, minutes low and high, how they come about."""
+    """One cut: what, with which tools, minutes low and high, how they come about; sway : of the cutter that bends most, None
+    where none stands out.
+    """
 
     what: str
     tools: tuple[str, ...]
     minutes: tuple[float, float]
     how: str
+    sway: Sway | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,10 +1,11 @@
 """The least sequence of set-ups: what locates and holds, what that needs, what it makes. Nothing is held by what is not cut."""
 
 import heapq
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from tractwright.geometry.frames import Vec3
-from tractwright.make.features import Feature
+from tractwright.make.feature import Feature
 
 RELEASE_MIN = 8.0
 """To let the part go and hold it again where it stands, its datum taken anew. Judgement, no source."""
@@ -15,10 +16,11 @@ _MOST_STATES = 20_000
 class Hold:
     """A way to hold a piece: needs these features, forbids those (they would be gripped or cut away), can make these.
 
-    direction : up, from the table to the spindle. floor : out of plate or jaws, which end at level_mm along it.
-    makes_outside : whether it lets cutters at the outside at all. mill : its name. face : the joint face it rests on, ''
-    for none. screws : how many hold it, of which thread; 0 in a vice. jaw_flats_mm : how long what jaws close on is flat and
-    parallel; None where screws hold.
+    direction : up, from the table to the spindle. floor : out of plate or jaws, which end at level_mm along it. mill : its
+    name. face : the joint face it rests on, '' for none. screws : how many hold it, of which thread; 0 in a vice. vices :
+    how many hold it. free_holes : screw holes of the face that no screw takes. jaw_flats_mm : how long what jaws close on
+    is flat and parallel; None where screws hold. corners_mm : of the block, for the mill's travels. high_mm : of the work
+    over what holds it; arm_mm : how far the clamps bear against its tipping, the weaker way.
     """
 
     name: str
@@ -35,8 +37,12 @@ class Hold:
     face: str = ""
     screws: int = 0
     screw: str = ""
-    makes_outside: bool = True
     jaw_flats_mm: float | None = None
+    corners_mm: tuple[Vec3, ...] = ()
+    vices: int = 0
+    free_holes: int = 0
+    high_mm: float = 0.0
+    arm_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,12 +141,16 @@ def _reason(name: str, holds: tuple[Hold, ...], features: tuple[Feature, ...], m
     if not able:
         return f"{name}: no hold of this shop turns it to the spindle within reach"
     lacking = [(hold, sorted(hold.needs - made)) for hold in able]
-    short = [
-        f"'{hold.name}' holds by {', '.join(gone)}, which does not exist by then" for hold, gone in lacking if gone
-    ]
+    short = [f"'{hold.name}' holds by {_few(gone)}, which does not exist by then" for hold, gone in lacking if gone]
     if len(short) == len(able):
         return f"{name}: {short[0]}"
-    barred = [f"'{hold.name}' grips {', '.join(sorted(hold.forbids & made))}" for hold in able if hold.forbids & made]
+    barred = [f"'{hold.name}' grips {_few(hold.forbids & made)}, cut by then" for hold in able if hold.forbids & made]
     feature = next(f for f in features if f.name == name)
     before = sorted((feature.first | feature.earlier) - made)
     return f"{name}: {barred[0] if barred else 'it waits for ' + ', '.join(before)}"
+
+
+def _few(names: Iterable[str]) -> str:
+    """The first of some features by name, and how many more."""
+    first, *others = sorted(names)
+    return first if not others else f"{first} and {len(others)} more"

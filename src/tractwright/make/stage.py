@@ -1,5 +1,6 @@
 """The making plan: stock, reach, set-ups, time, price."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from tractwright.design.records import Design
@@ -9,12 +10,13 @@ from tractwright.make.alternatives import alternatives_of
 from tractwright.make.piece_plan import PiecePlan, piece_plan
 from tractwright.make.price import price_lines, priced_alternative, sensitivity
 from tractwright.make.reach import passage_reaches
-from tractwright.make.records import Effort, MakingPlan, Stock
+from tractwright.make.records import Effort, MakingPlan, Stock, Unreached
 from tractwright.make.sheets import sheet_cut
 from tractwright.make.thin_walls import thin_wall_notes
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
+_NAMED, _TOLD_MM2 = 3, 100.0
 _NOTES = (
     "Regenerative chatter is not judged: it needs the machine's and the tools' own data.",
     "Times and allowances are judgement; rates are the sheet's. Machine tools have their own safety rules.",
@@ -98,13 +100,24 @@ def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
 
 def _left_over(found: list[PiecePlan]) -> tuple[str, ...]:
     missing = tuple(f"{piece}: no set-up makes {what}: {why}." for one in found for piece, what, why in one.missing)
-    patches = tuple(
-        f"{patch.piece}: {patch.area_mm2 / 100:.0f} cm2 of {patch.what} near x {patch.at_mm[0]:.0f}, y {patch.at_mm[1]:.0f}, "
-        f"z {patch.at_mm[2]:.0f} is not reached in these set-ups: {patch.why}."
-        for one in found
-        for patch in one.unreached
-    )
+    patches = tuple(text for one in found for text in _unreached_words(one.unreached))
     return (*missing, *patches, *(note for one in found for note in one.notes))
+
+
+def _unreached_words(patches: tuple[Unreached, ...]) -> Iterator[str]:
+    """One line a cause: how much, of what, where the largest lies."""
+    for why in dict.fromkeys(patch.why for patch in patches):
+        alike = [patch for patch in patches if patch.why == why]
+        largest, area = alike[0], sum(patch.area_mm2 for patch in alike)
+        names = list(dict.fromkeys(patch.what for patch in alike))
+        what = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
+        x, y, z = largest.at_mm
+        if area < _TOLD_MM2:
+            continue
+        yield (
+            f"{largest.piece}: {area / 100:.0f} cm2 are not reached in these set-ups, of {what} (near x {x:.0f}, y {y:.0f}, "
+            f"z {z:.0f}): {why}."
+        )
 
 
 def _not_listed(stocks: tuple[Stock, ...]) -> tuple[str, ...]:

@@ -3,20 +3,17 @@ frequency makes of it.
 """
 
 from collections.abc import Iterator
-from math import sqrt
 
 from tractwright.design.records import Design, Plenum
 from tractwright.job.shop_tables import Cutter, Shop
 from tractwright.make.cutting import FINISHING_N, tooth_hz, turning, wall_bend_mm, wall_hz
-from tractwright.make.mills import mills_of
 from tractwright.make.operations import largest
+from tractwright.make.sway import magnified, sway_of
 from tractwright.reach.cutters import shop_cutters
-from tractwright.standards.cutting import cutter_hz, tip_deflection_mm
+from tractwright.reach.mills import mills_of
 from tractwright.standards.materials import material
 from tractwright.strength.side_held import SideHeld, side_held
 
-DAMPING = 0.02
-"""Of a machined wall or a tool with a cutter in the cut, of critical damping. Source key: shop_judgement."""
 _FREE_CORNER = 2.2
 _TELL_MM = 0.02
 _NEAR = 0.3
@@ -25,15 +22,6 @@ _NEAR = 0.3
 def thin_wall_notes(shop: Shop, design: Design) -> tuple[str, ...]:
     """Lines for each plenum whose walls, or the cutter that goes round its corners, move under a finishing cut."""
     return tuple(text for plenum in design.plena for text in (*_wall_notes(shop, plenum), *_tool_notes(shop, plenum)))
-
-
-def magnified(tooth: float, own: float) -> float:
-    """How much more a thing moves when pushed to and fro at a frequency than when pushed steadily, one mode, DAMPING.
-
-    Source key: one_mode.
-    """
-    ratio = tooth / own
-    return 1.0 / sqrt((1.0 - ratio**2) ** 2 + (2.0 * DAMPING * ratio) ** 2)
 
 
 def _wall_notes(shop: Shop, plenum: Plenum) -> Iterator[str]:
@@ -70,14 +58,12 @@ def _tool_notes(shop: Shop, plenum: Plenum) -> Iterator[str]:
     cutter = largest(shop, ("flat", "ball", "bull"), 2.0 * plenum.corner_radius_mm, plenum.depth_mm)
     if cutter is None:
         return
-    bends = tip_deflection_mm(cutter.diameter_mm, plenum.depth_mm, FINISHING_N)
-    tooth, own = _tooth(shop, cutter), cutter_hz(cutter.diameter_mm, plenum.depth_mm)
-    shakes = 1000.0 * bends * magnified(tooth, own)
-    if shakes > 1000.0 * _TELL_MM:
+    sway = sway_of(shop, mills_of(shop)[0], cutter, plenum.depth_mm)
+    if sway.shakes_mm > _TELL_MM:
         yield (
-            f"{plenum.name}: {cutter.name}, {plenum.depth_mm:.0f} mm out, bends some {1000.0 * bends:.0f} um under a "
-            f"finishing cut and shakes by {shakes:.0f} um as its teeth come round {tooth:.0f} times a second (its own "
-            f"{own:.0f} Hz): a lighter last cut, or a thicker cutter."
+            f"{plenum.name}: {cutter.name}, {plenum.depth_mm:.0f} mm out, bends some {1000.0 * sway.bends_mm:.0f} um under a "
+            f"finishing cut and shakes by {1000.0 * sway.shakes_mm:.0f} um as its teeth come round {sway.tooth_hz:.0f} times "
+            f"a second (its own {sway.own_hz:.0f} Hz): a lighter last cut, or a thicker cutter."
         )
 
 

@@ -13,8 +13,8 @@ class PassageReach:
     """How far cutters reach into a runner's passage in one piece.
 
     stations_mm and the two stick-outs (needed from either end by the best cutter there; inf where nothing reaches).
-    meeting_line_mm : station where the two cuts meet best; split_at_mm : where to split if it must be. ledge_mm : step
-    expected at the meeting line.
+    meeting_line_mm : station where the two cuts meet best; split_at_mm : where to split if it must be, left_if_split_mm :
+    what both halves then leave uncut. ledge_mm : step expected at the meeting line.
     """
 
     piece: str
@@ -31,6 +31,15 @@ class PassageReach:
     cutter: str
     stickout_over_neck: float | None
     stickout_over_head: float | None
+    left_if_split_mm: float | None = None
+
+    @property
+    def stickout_mm(self) -> float:
+        """How far the cutter stands out at the meeting line [mm]; 0 where there is none."""
+        if self.meeting_line_mm is None:
+            return 0.0
+        at = self.stations_mm.index(min(self.stations_mm, key=lambda s: abs(s - (self.meeting_line_mm or 0.0))))
+        return max(self.stickout_from_port_mm[at], self.stickout_from_mouth_mm[at])
 
     @property
     def left_mm(self) -> float:

@@ -7,7 +7,7 @@ cutter (source key: kops_vo_1990). Speeds: V = pi D n.
 from math import asin, degrees, pi, sqrt
 
 _CARBIDE_MPA = 600_000.0
-_CORE_SHARE = 0.8
+CORE_SHARE = 0.8
 _CARBIDE_KG_MM3 = 14.5e-6
 _CANTILEVER_ROOT = 1.87510407
 
@@ -24,13 +24,13 @@ def stepover_mm(ball_radius_mm: float, scallop_mm: float) -> float:
 
 def tip_deflection_mm(diameter_mm: float, stickout_mm: float, side_force_n: float) -> float:
     """How far the tip of a carbide end mill bends aside [mm]: F L^3 / (3 E I), holder and spindle left out."""
-    inertia = pi / 64.0 * (_CORE_SHARE * diameter_mm) ** 4
+    inertia = pi / 64.0 * (CORE_SHARE * diameter_mm) ** 4
     return side_force_n * stickout_mm**3 / (3.0 * _CARBIDE_MPA * inertia)
 
 
 def cutter_hz(diameter_mm: float, stickout_mm: float) -> float:
     """Lowest natural frequency of that carbide cantilever [Hz]; a real holder and spindle give, and lower it."""
-    thick = _CORE_SHARE * diameter_mm
+    thick = CORE_SHARE * diameter_mm
     speed = sqrt(_CARBIDE_MPA * 1e3 / _CARBIDE_KG_MM3) * thick / 4.0
     return _CANTILEVER_ROOT**2 * speed / (2.0 * pi * stickout_mm**2)
 

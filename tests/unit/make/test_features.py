@@ -8,7 +8,8 @@ from row_sheets import row_sheet
 
 from tractwright.design.records import Design
 from tractwright.job.shop_tables import Shop
-from tractwright.make.features import faces_of, features_of, let_go_before_finishing
+from tractwright.make.feature import faces_of
+from tractwright.make.features import features_of, let_go_before_finishing
 from tractwright.make.holding import clamp_n
 from tractwright.make.holds import Work, holds_for
 from tractwright.make.outside import outside_in_parts

@@ -4,11 +4,11 @@ import pytest
 
 from tractwright.job.shop_tables import Shop
 from tractwright.make.cutting import roughing
-from tractwright.make.features import Feature
+from tractwright.make.feature import Feature
 from tractwright.make.holding import HELD_ENOUGH, borne_n, clamp_n, held_times, holding_words
-from tractwright.make.mills import mills_of
 from tractwright.make.operations import largest
 from tractwright.make.setups import Hold
+from tractwright.reach.mills import mills_of
 
 UP = (0.0, 0.0, 1.0)
 ROUGH = (Feature(name="outside", work="outside", directions=(UP,), at_mm=(0, 0, 0)),)

@@ -69,6 +69,33 @@ def test_a_bend_too_deep_for_the_shop_must_be_split(bend):
     assert 0.0 < found.split_at_mm < sum(found.stations_mm[-1:])
 
 
+@pytest.mark.parametrize("holder", [{}, {"holder": 16}])
+def test_a_holder_that_goes_into_the_bore_needs_no_depth(bend, holder: dict):
+    """A ball of 20 mm in a bore of 24 stands 2 mm off its middle: a holder of 16 mm follows it in (2 + 8 of 12), the shop's of
+    40 mm stays outside, whichever of the two is told by the cutter itself.
+    """
+    design = bend(4000.0, 24.0, 40.0, turn_deg=1.0)
+    tool = {"name": "c", "kind": "ball", "diameter": 20, "neck": 15, "stickout": 400} | holder
+    asked = Shop.model_validate({"machine": "3-axis", "cutter": [tool], "longest_stickout": 20, "holder": 40})
+    found = passage_reaches(asked, design, plate_piece())[0]
+    s, need = np.array(found.stations_mm), np.array(found.stickout_from_port_mm)
+    wanted = np.full(len(s), 12.0) if holder else s + 12.0
+    assert np.abs(need - wanted).max() < 2.5
+
+
+def test_a_place_to_part_is_told_with_what_both_halves_then_leave(bend):
+    """A plain bend of 75 deg, longer than one cutter reaches from both ends: parted in the middle both halves are as one bend
+    of half its turn, which the same cutter does reach.
+    """
+    design = bend(90.0, 36.0, 15.0, turn_deg=75.0)
+    tool = shop("tilting table", "undercutting", 20, 12, 60)
+    found = passage_reaches(tool, design, plate_piece())[0]
+    assert found.verdict == "must split"
+    assert found.left_if_split_mm == 0.0
+    half = (found.stations_mm[0] + found.stations_mm[-1]) / 2
+    assert found.split_at_mm == pytest.approx(half, abs=15.0)
+
+
 def test_surface_points_spread_by_area():
     piece = plate_piece()
     points = surface_points(piece.mesh, 4000)

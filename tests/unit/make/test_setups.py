@@ -2,7 +2,7 @@
 
 import pytest
 
-from tractwright.make.features import Feature
+from tractwright.make.feature import Feature
 from tractwright.make.setups import RELEASE_MIN, Hold, least_sequence
 
 UP = (0.0, 0.0, 1.0)

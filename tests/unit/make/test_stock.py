@@ -5,8 +5,8 @@ import pytest
 from scipy.spatial import ConvexHull
 
 from tractwright.job.shop_tables import Shop
-from tractwright.make.mills import mills_of, takes, turns_to
 from tractwright.make.stock import turned_block
+from tractwright.reach.mills import mills_of, takes, turns_to
 
 FINE = {"stock": [{"thickness": t, "width": 3000, "length": 3000} for t in range(10, 400)]}
 

@@ -9,7 +9,8 @@ from tractwright.design.records import Design
 from tractwright.job.shop_tables import Shop
 from tractwright.make.cutting import wall_bend_mm, wall_hz
 from tractwright.make.operations import largest
-from tractwright.make.thin_walls import DAMPING, magnified, thin_wall_notes
+from tractwright.make.sway import DAMPING, magnified
+from tractwright.make.thin_walls import thin_wall_notes
 from tractwright.reach.cutters import shop_cutters
 from tractwright.standards.materials import material
 from tractwright.strength.side_held import side_held

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.parting import parting_words
 from tractwright.reach.records import PassageReach
 
 
@@ -16,23 +17,21 @@ def judge(case: Case) -> Iterator[Reading]:
     split = [passage for passage in passages if passage.verdict == "must split"]
     worst = max(passages, key=lambda passage: passage.left_mm) if split or not unknown else unknown[0]
     others = f" ({len(split)} of {len(passages)} passages)" if len(split) > 1 else ""
+    why_whole = [note for note in case.described.notes if note.startswith("Cutters come")] if split else []
     yield Reading(
         subject=f"runner.{worst.runner}",
         measured=None if worst.verdict == "unknown" else worst.left_mm,
         unit="mm",
         at_most=0.0,
         broken="look",
-        message=_message(worst, others),
+        message=" ".join((_message(worst, others), *why_whole)),
     )
 
 
 def _message(passage: PassageReach, others: str) -> str:
     if passage.verdict == "unknown":
         return "Reach could not be judged: try the passage in the machining program before the block is bought."
-    where = f" at about {passage.split_at_mm:.0f} mm from the port" if passage.split_at_mm is not None else ""
-    return (
-        f"The cuts from both ends do not meet{others}: split the piece{where}, take a longer cutter, or widen the bend."
-    )
+    return f"The cuts from both ends do not meet{others}: {parting_words(passage, 'the port')}"
 
 
 RULE = Rule(

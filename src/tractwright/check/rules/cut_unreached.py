@@ -15,7 +15,7 @@ def judge(case: Case) -> Iterator[Reading]:
     for stock in case.plan.stocks:
         patches = [patch for patch in case.plan.unreached if patch.piece == stock.piece]
         largest = max(patches, key=lambda patch: patch.area_mm2, default=None)
-        where = f"most of it at the {largest.what} ({largest.why})" if largest else ""
+        where = f"most of it {largest.what} ({largest.why})" if largest else ""
         yield Reading(
             subject=f"piece.{stock.piece}",
             measured=sum(patch.area_mm2 for patch in patches),

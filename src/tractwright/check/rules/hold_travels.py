@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.job.shop_tables import Mill
-from tractwright.make.mills import mills_of
+from tractwright.reach.mills import mills_of
 
 
 def judge(case: Case) -> Iterator[Reading]:

@@ -9,7 +9,8 @@ from tractwright.design.records import Design, Piece, Screw
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.kernel.checked import Checked, checked
-from tractwright.make.features import FIXTURE_SCREWS, Face, fixture_depth, fixture_pair_of
+from tractwright.make.face_features import FIXTURE_SCREWS, fixture_depth, fixture_pair_of
+from tractwright.make.feature import Face
 from tractwright.route.layout.chamber import FLOOR_RADIUS_MM
 from tractwright.shape.parts.bodies import prism, turned
 from tractwright.shape.parts.finishes import BEYOND_MM

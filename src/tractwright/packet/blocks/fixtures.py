@@ -11,7 +11,8 @@ from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3, frame_from_normal
 from tractwright.kernel.checked import cut, fused
 from tractwright.kernel.solid import Solid
-from tractwright.make.features import FIXTURE_SCREWS, Face, fixture_pair_of
+from tractwright.make.face_features import FIXTURE_SCREWS, fixture_pair_of
+from tractwright.make.feature import Face
 from tractwright.make.records import Setup
 from tractwright.packet.blocks.features import in_joint
 from tractwright.shape.parts.bodies import prism, turned

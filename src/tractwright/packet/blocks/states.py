@@ -14,7 +14,8 @@ from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
 from tractwright.kernel.mesh import mesh_body
 from tractwright.kernel.solid import solid_to_bytes
-from tractwright.make.features import Face, faces_of
+from tractwright.make.feature import Face, faces_of
+from tractwright.make.features import features_of
 from tractwright.make.records import Setup, Stock
 from tractwright.packet.blocks.features import cutters_of, passage_cutters, throttle_bores
 from tractwright.packet.blocks.fixtures import fixture_of
@@ -84,6 +85,7 @@ class _Work:
         self.twin = mesh_body(*built.mesh).simplify(_PLAIN_MM)
         self.faces = faces_of(design, self.piece)
         self.cutters = cutters_of(design, self.piece, self.faces)
+        self.passages = {item.name for item in features_of(design, self.piece) if item.work == "passages"}
 
     def cut_in(self, setup: Setup, made: frozenset[str]) -> Iterator[tuple[str, Sequence[Checked]]]:
         """What a set-up takes off, group by group."""
@@ -94,9 +96,8 @@ class _Work:
         hollow = [name for name in setup.makes if name in self.cutters]
         yield "holes and grooves", [tool for name in hollow for tool in self.cutters[name]()]
         yield "bores", [tool for name in setup.makes if "bore" in name for tool in throttle_bores(self.design)]
-        ends = {f"passages from the {face.name}" for face in self.faces} & (made | frozenset(setup.makes))
-        last = any(name in setup.makes for name in ends)
-        if last and len(ends) == sum(face.joint.kind in ("head", "split", "runner") for face in self.faces):
+        before = {name for name in self.passages if name in made}
+        if before != self.passages and self.passages <= made | frozenset(setup.makes):
             yield "passages", passage_cutters(self.design)
 
     def _face(self, face: Face, setup: Setup) -> list[Checked]:

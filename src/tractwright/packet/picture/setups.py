@@ -22,29 +22,35 @@ def setup_pictures(pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> dict[int
     """PNG by the set-up's number, from 1; the way up in the machine is up in the picture."""
     meshes = {p.name: coarse(Mesh(vertices_mm=p.mesh[0], faces=p.mesh[1]), _CELL_MM) for p in pieces if len(p.mesh[1])}
     stocks = {stock.piece: stock for stock in plan.stocks}
-    return {
-        number: _picture(meshes[setup.piece], stocks[setup.piece], setup)
-        for number, setup in enumerate(plan.setups, start=1)
-        if setup.piece in meshes
-    }
+    found: dict[int, bytes] = {}
+    for number, setup in enumerate(plan.setups, start=1):
+        if setup.piece in meshes:
+            mesh, stock = meshes[setup.piece], stocks[setup.piece]
+            veils = (_block(mesh, stock),) if _heavy_from(plan.setups[number - 1 :], setup.piece) else ()
+            found[number] = _picture(mesh, stock, setup, veils)
+    return found
 
 
-def _picture(mesh: Mesh, stock: Stock, setup: Setup) -> bytes:
+def _heavy_from(setups: tuple[Setup, ...], piece: str) -> bool:
+    """Whether the outside or a chamber is still to be cut in these set-ups of a piece: the block stands round it as yet."""
+    left = (name for setup in setups if setup.piece == piece for name in setup.makes)
+    return any(name.startswith(("outside", "inside of")) for name in left)
+
+
+def _picture(mesh: Mesh, stock: Stock, setup: Setup, veils: tuple[Body, ...]) -> bytes:
     part = Body(
         vertices_mm=mesh.vertices_mm,
         faces=mesh.faces,
         normals=corner_normals(mesh.vertices_mm, mesh.faces),
         colour=_PIECE,
     )
-    bodies = [part, _holder(mesh, stock, setup)]
-    if setup.holds_by.startswith("vice"):
-        bodies.append(_block(mesh, stock))
+    bodies = (part, _holder(mesh, stock, setup), *veils)
     up = np.array(setup.direction)
     side = unit(np.cross(up, [1.0, 0.0, 0.0] if abs(up[0]) < 0.9 else [0.0, 0.0, 1.0]))
     eye = 0.55 * up + 0.9 * side + 0.5 * np.cross(side, up)
     view = View(towards_eye=_three(eye), up=_three(up), width=_SIZE[0], height=_SIZE[1])
     out = io.BytesIO()
-    image = np.ascontiguousarray(draw(tuple(bodies), view))
+    image = np.ascontiguousarray(draw(bodies, view))
     matplotlib.image.imsave(out, image, format="png", metadata={"Software": "tractwright"})
     return out.getvalue()
 
@@ -61,22 +67,20 @@ def _block(mesh: Mesh, stock: Stock) -> Body:
 
 
 def _holder(mesh: Mesh, stock: Stock, setup: Setup) -> Body:
-    """Jaws round the foot of the block, or the plate with its riser under the face that rests on it."""
-    floor = np.array(setup.floor)
+    """Jaws round the foot of the block or of the outline, or the plate with its riser under the face that rests on it."""
+    floor, corners = np.array(setup.floor), mesh.vertices_mm
     if setup.holds_by.startswith("vice"):
-        axes = np.array(stock.axes)
-        seen = mesh.vertices_mm @ axes.T
-        middle, half = (seen.min(axis=0) + seen.max(axis=0)) / 2.0, np.array(stock.size_mm) / 2.0
-        index = int(np.argmax(np.abs(axes @ floor)))
-        sign = float(np.sign(axes[index] @ floor))
-        top = setup.level_mm * sign
-        middle[index], half[index] = top - sign * _JAW_MM, _JAW_MM
-        return _box(axes, middle, half + np.where(np.arange(3) == index, 0.0, 15.0), _HELD, 1.0)
-    across = unit(np.cross(floor, [1.0, 0.0, 0.0] if abs(floor[0]) < 0.9 else [0.0, 1.0, 0.0]))
+        seen = corners @ np.array(stock.axes).T
+        corners = np.array(stock.corners_mm()) + (seen.min(axis=0) + seen.max(axis=0)) / 2.0 @ np.array(stock.axes)
+    sides = np.array(stock.axes)
+    level = sides[int(np.argmin(np.abs(sides @ floor)))]
+    across = unit(level - floor * (level @ floor))
     axes = np.stack([across, np.cross(floor, across), floor])
-    seen = mesh.vertices_mm @ axes.T
-    middle, half = (seen.min(axis=0) + seen.max(axis=0)) / 2.0, np.ptp(seen, axis=0) / 2.0 + 20.0
-    middle[2], half[2] = setup.level_mm - _PLATE_MM, _PLATE_MM
+    seen = corners @ axes.T
+    in_jaws = "jaws" in setup.holds_by
+    thick, margin = (_JAW_MM, 15.0) if in_jaws else (_PLATE_MM, 20.0)
+    middle, half = (seen.min(axis=0) + seen.max(axis=0)) / 2.0, np.ptp(seen, axis=0) / 2.0 + margin
+    middle[2], half[2] = setup.level_mm - thick, thick
     return _box(axes, middle, half, _HELD, 1.0)
 
 
