@@ -10,9 +10,7 @@ def no_vice(case: Case, piece: str) -> str:
     for stock in case.plan.stocks if case.plan else ():
         if stock.piece == piece and not any(across_jaws_mm(shop, stock.size_mm, up) for up in range(3)):
             size = " x ".join(f"{side:.0f}" for side in stock.size_mm)
-            vices = "one vice" if round(shop.vices) == 1 else f"{shop.vices:.0f} vices in line"
-            return (
-                f"its block, {size} mm, stands safely in none of the ways {vices} of {shop.vice_jaw_mm:.0f} mm jaws opening "
-                f"{shop.vice_opening_mm:.0f} mm can hold it"
-            )
+            line = "" if shop.vices < 2 else f", {shop.vices:.0f} in line"
+            jaws = f"with jaws of {shop.vice_jaw_mm:.0f} mm{line}"
+            return f"its block, {size} mm, stands safely in no vice that opens {shop.vice_opening_mm:.0f} mm, {jaws}"
     return ""
