@@ -1,8 +1,8 @@
 """The book of planted mistakes: each finds its rule and subject and no other stop; without it the finding is gone.
 
-mistakes/*.toml hold one known mistake of the trade each, as an edit to a sound manifold (of three cylinders, or `on` six):
-to its sheet, to a number held in its design.toml, or to the description itself. `subject` may hold * and ? for names that
-do not matter; `told_too` names rules that rightly stop for the same cause.
+mistakes/*.toml hold one known mistake of the trade each, as an edit to a sound manifold (of three cylinders, or `on` six, or
+`on` mouths: three with a throttle body on each): to its sheet, to a number held in its design.toml, or to the description
+itself. `subject` may hold * and ? for names that do not matter; `told_too` names rules that rightly stop for the same cause.
 """
 
 import tomllib
@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import on_mouths
 import pytest
 import tomlkit
 from check_cases import SHEET, WANTED, described_case, with_values
@@ -36,7 +37,11 @@ for _three, _six in (
     ('bore = "52 mm"', 'bore = "70 mm"'),
 ):
     SIX = SIX.replace(_three, _six)
-SHEETS = {"three": (SHEET, WANTED), "six": (SIX, replace(WANTED, plenum_volume_l=3.0, throttle_bore_mm=70.0))}
+SHEETS = {
+    "three": (SHEET, WANTED),
+    "six": (SIX, replace(WANTED, plenum_volume_l=3.0, throttle_bore_mm=70.0)),
+    "mouths": (on_mouths.SHEET, on_mouths.WANTED),
+}
 
 
 @pytest.fixture(scope="module")
@@ -103,7 +108,8 @@ def _planted(mistake: Mapping[str, Any], sound: Case, folder: Path) -> Case:
     if "hold" in mistake:
         held = {path: _tuples(value) for path, value in mistake["hold"].items()}
         return _described(mistake, folder, mistake.get("given", {}), held)
-    return _changed(sound, mistake["change"])
+    ground = _described(mistake, folder, mistake.get("given", {})) if "on" in mistake else sound
+    return _changed(ground, mistake["change"])
 
 
 def _described(

@@ -135,10 +135,15 @@ def _off_plate(points: Array, flange: Flange) -> float:
 
 
 def to_others(case: Case, boss: Boss) -> Nearest:
-    """The least gap to whatever does not carry it: other runners, plenum, flanges of other pieces, necks, other bosses."""
+    """The least gap to whatever does not carry it: other runners, plenum, flanges of other pieces, necks, other bosses.
+
+    Bodies on the mouths are not there while it is cut; fit.throttle_body says what comes too near to them.
+    """
     own = {f"boss.{boss.name}", f"runner.{boss.runner}", f"plenum.{boss.plenum}"}
     piece = carrier(boss, case.design)
     own |= {f"flange.{flange.name}" for flange in case.design.flanges if flange.piece == piece}
+    rows = {row.name for row in case.design.body_rows}
+    own |= {f"throttle.{throttle.name}" for throttle in case.design.throttles if throttle.plenum in rows}
     points = outside_points(boss)
     best = Nearest(mm=FAR_MM, what="", place=np.array(boss.at_mm))
     for body in case.bodies:
