@@ -77,7 +77,7 @@ def _random_face(rng: np.random.Generator, names: tuple[str, ...], bore: float) 
     lip = float(rng.uniform(0.1, 0.2)) * bore
     return CourseFace(
         name="plenum",
-        runners=names,
+        rows=(names,),
         mouth_bore_mm=bore,
         lip_radius_mm=lip,
         least_pitch_mm=bore + 2 * lip + 1.0,

@@ -17,7 +17,7 @@ def clear_course(
     return RunnerCourse(
         name=name,
         poles_mm=tuple(vec3(pole) for pole in poles_mm),
-        mouth_offset_mm=mouth_offset_mm,
+        mouth_at_mm=(mouth_offset_mm, 0.0),
         length_mm=length_mm,
         turn_rad=turn_rad,
         least_bend_radius_mm=_FAR_MM,

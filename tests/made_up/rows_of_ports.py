@@ -47,7 +47,7 @@ def _face(names) -> CourseFace:
     """A plenum's floor with these runners' mouths in it."""
     return CourseFace(
         name="plenum",
-        runners=names,
+        rows=(names,),
         mouth_bore_mm=42.0,
         lip_radius_mm=9.0,
         least_pitch_mm=61.0,
@@ -100,7 +100,7 @@ def vee() -> CourseProblem:
             runners.append(replace(model, name=name, start_mm=start, axis=axis, face=f"plenum {bank}", bank=bank))
     face = row().faces[0]
     faces = tuple(
-        replace(face, name=f"plenum {bank}", runners=tuple(own), body_depth_mm=90.0, body_half_height_mm=45.0)
+        replace(face, name=f"plenum {bank}", rows=(tuple(own),), body_depth_mm=90.0, body_half_height_mm=45.0)
         for bank, own in names.items()
     )
     boxes = tuple(
@@ -123,5 +123,18 @@ def central_vee(offset=20.0, length=200.0) -> CourseProblem:
             axis = (0.0, float(np.sin(rise)), float(-side * np.cos(rise)))
             runners.append(replace(model, name=f"{bank}{i + 1}", start_mm=start, axis=axis, bank=bank))
     order = tuple(runner.name for runner in sorted(runners, key=lambda runner: runner.start_mm[0]))
-    face = replace(row().faces[0], runners=order)
+    face = replace(row().faces[0], rows=(order,))
     return replace(row(length=length), runners=tuple(runners), faces=(face,), room=Room(), key_ways=())
+
+
+def vee_eight(length=200.0) -> CourseProblem:
+    """Two banks of four, each bank's mouths in a row of its own over the valley, screws between the ports."""
+    three = central_vee(length=length)
+    runners = []
+    for side, model in ((-1.0, three.runners[0]), (1.0, three.runners[3])):
+        for i in range(4):
+            start = ((i - 1.5) * 108.0 + side * 10.0, 0.0, side * 85.0)
+            runners.append(replace(model, name=f"{model.bank}{i + 1}", start_mm=start))
+    rows = tuple(tuple(runner.name for runner in runners if runner.bank == bank) for bank in ("right", "left"))
+    face = replace(three.faces[0], rows=rows, rows_apart_mm=61.0, body_half_height_mm=82.0)
+    return replace(three, runners=tuple(runners), faces=(face,))

@@ -9,7 +9,7 @@ from tractwright.route.head_ground import on_the_head
 from tractwright.route.modest import modest
 from tractwright.route.onto.stage import described_onto
 from tractwright.route.records import Contradiction, Courses, Described, JobFacts
-from tractwright.route.stage import coursed, coursed_larger, described, described_on, finds_room
+from tractwright.route.stage import coursed, coursed_larger, described, described_on, finds_room, missed, spreads
 
 _BELT_MM = 21.0
 """How far a joint's flange with its lugs stands out of the skins. Source: shop_judgement."""
@@ -28,30 +28,48 @@ class Answer:
 
 
 def answered(facts: JobFacts) -> Answer:
-    """The first description that meets every demand: as wanted, else with a smaller plenum, else shorter or longer too.
+    """The first description that meets every demand: as wanted, else with a smaller plenum, else shorter or longer too; over
+    two heads with the mouths in one row, else in a row a head.
 
     Only numbers that the tool chose give way. Where nothing does, the nearest job, with the demands that contradict. The
     courses of a head piece drawn already are not searched for.
     """
     if facts.own is not None:
         return Answer(described=described_onto(facts, facts.own), facts=facts)
-    first = coursed(facts, NO_COURSES, QUICK)
-    if first.solution.feasible:
-        return _answer(first)
-    least = modest(facts)
-    if finds_room(least):
-        found = coursed(least, first.solution.unknowns, WHOLE)
-        if found.fit:
-            return _answer(_grown(facts, found))
-    else:
-        found = replace(first, facts=least)
-    refused = refusal(found)
+    firsts: list[Courses] = []
+    for way in _ways(facts):
+        firsts.append(coursed(way, NO_COURSES, QUICK))
+        if firsts[-1].solution.feasible:
+            return _answer(firsts[-1])
+    modestly: list[Courses] = []
+    for first in firsts:
+        modestly.append(_modestly(first))
+        if modestly[-1].fit:
+            return _answer(_grown(first.facts, modestly[-1]))
+    refused = refusal(min(modestly, key=missed))
     answer = _answer(refused.nearest)
     if not refused.contradictions:
         return answer
     more = _not_named(answer.described.contradictions, refused.contradictions)
     told = replace(answer.described, feasible=False, contradictions=(*refused.contradictions, *more))
     return replace(answer, described=told)
+
+
+def _ways(facts: JobFacts) -> tuple[JobFacts, ...]:
+    """The ways to lay out the mouths, the better first: one row; a row a head as well, where there are two, alike, under a
+    plenum. A row that is longer than the ports' makes runners lean along the engine, and the plenum long.
+    """
+    banks = {bank.name: [port.bank for port in facts.pattern.ports].count(bank.name) for bank in facts.pattern.banks}
+    if len(banks) < 2 or len(set(banks.values())) > 1 or facts.sheet.throttle.on_mouths:
+        return (facts,)
+    several = replace(facts, rows=len(banks))
+    return (several, facts) if spreads(facts) else (facts, several)
+
+
+def _modestly(first: Courses) -> Courses:
+    """The best courses to the least plenum that will do, from where the first search ended."""
+    least = modest(first.facts)
+    return coursed(least, first.solution.unknowns, WHOLE) if finds_room(least) else replace(first, facts=least)
 
 
 def answered_again(before: Answer, wishes: Wishes) -> Answer:
@@ -69,7 +87,7 @@ def answered_near(before: Answer, facts: JobFacts) -> Answer:
     """A job much like the last one, from where its answer ended; asked afresh where that leads to none."""
     if facts.own is None and len(before.facts.pattern.ports) == len(facts.pattern.ports):
         for wanted in (facts.wanted, before.facts.wanted):
-            found = coursed(replace(facts, wanted=wanted), before.described.unknowns, STAY)
+            found = coursed(replace(facts, wanted=wanted, rows=before.facts.rows), before.described.unknowns, STAY)
             if found.solution.feasible:
                 return _answer(found)
     return answered(facts)

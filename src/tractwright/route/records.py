@@ -18,8 +18,9 @@ PLENUM = "plenum"
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class JobFacts:
-    """All that a description is made from. belt_mm : how much further than their skins the runners stand out in their middle,
-    kept free for a joint across them. own : the head piece that the user has drawn already, None where the tool draws it.
+    """All that a description is made from. belt_mm : how much further than their skins the runners stand out in their
+    middle, kept free for a joint across them. rows : of mouths, one or one a bank. own : the head piece that the user has
+    drawn already, None where the tool draws it.
     """
 
     sheet: JobSheet
@@ -28,6 +29,7 @@ class JobFacts:
     wanted: Wanted
     held: Held
     belt_mm: float = 0.0
+    rows: int = 1
     own: OwnHead | None = None
 
     @property

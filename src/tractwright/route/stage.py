@@ -59,7 +59,7 @@ def coursed(facts: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses
     found = [_coursed(facts, first_ending(facts), near, effort)]
     if not found[0].solution.feasible and (longer := _longer_chamber(facts)) is not None:
         found.append(_coursed(facts, longer, near, STAY if effort == STAY else QUICK))
-    return min(found, key=_missed)
+    return min(found, key=missed)
 
 
 def coursed_larger(facts: JobFacts, near: tuple[float, ...]) -> Courses:
@@ -76,7 +76,7 @@ def _coursed(facts: JobFacts, chamber: Chamber | Bodies, near: tuple[float, ...]
     return Courses(facts=facts, chamber=chamber, solution=solution)
 
 
-def _missed(found: Courses) -> tuple[bool, bool, float]:
+def missed(found: Courses) -> tuple[bool, bool, float]:
     """What counts against courses: demands not met, even those that do not give way, and the length missed."""
     missed = [abs(course.length_mm - found.facts.wanted.length_mm) for course in found.solution.courses]
     return not found.solution.feasible, not found.solution.sound, max(missed)
@@ -117,7 +117,7 @@ def first_ending(facts: JobFacts) -> Chamber | Bodies:
     mouths = len(facts.pattern.ports)
     if facts.sheet.throttle.on_mouths:
         return first_bodies(mouths, facts.sheet, facts.wanted, facts.held)
-    return first_chamber(PLENUM, mouths, facts.sheet, facts.wanted, facts.held)
+    return first_chamber(PLENUM, mouths, facts.sheet, facts.wanted, facts.held, facts.rows)
 
 
 def _spread(chamber: Chamber | Bodies, pitch_mm: float, facts: JobFacts) -> Chamber | Bodies:
@@ -134,17 +134,23 @@ def _longer_chamber(facts: JobFacts) -> Chamber | None:
     least = first_ending(facts)
     if isinstance(least, Bodies) or len(facts.pattern.ports) < 2:
         return None
-    pitch = _port_pitch(facts.pattern)
+    pitch = _port_pitch(facts.pattern, facts.rows)
     if pitch < _LONGER * least.pitch_mm:
         return None
     return at_pitch(least, pitch, facts.sheet, facts.wanted, facts.held)
 
 
-def _port_pitch(pattern: Pattern) -> float:
-    """From port to port along the row [mm]; over several banks along x, taken together."""
+def spreads(facts: JobFacts) -> bool:
+    """Whether a row of mouths is longer than the row of ports, even as near as mouths may be: runners lean out to it."""
+    return first_ending(facts).pitch_mm > _port_pitch(facts.pattern, facts.rows)
+
+
+def _port_pitch(pattern: Pattern, rows: int) -> float:
+    """From port to port along the row [mm]; where several banks share a row along x, taken together."""
     ports = in_row(pattern)
-    if len(pattern.banks) == 1:
-        return float(np.mean([dist(a.at_mm, b.at_mm) for a, b in pairwise(ports)]))
+    if rows == len(pattern.banks):
+        beside = [(a, b) for a, b in pairwise(ports) if a.bank == b.bank]
+        return float(np.mean([dist(a.at_mm, b.at_mm) for a, b in beside])) if beside else 0.0
     frames = {bank.name: bank.frame for bank in pattern.banks}
     along = [float(frames[port.bank].to_world((*port.at_mm, 0.0))[0]) for port in ports]
     return (max(along) - min(along)) / (len(along) - 1)
@@ -158,11 +164,11 @@ def course_problem(facts: JobFacts, chamber: Chamber | Bodies) -> CourseProblem:
         for k, port in enumerate(in_row(pattern), start=1)
     )
     names = [runner.name for runner in runners]
-    row = _row_of_mouths(runners, pattern)
+    rows = _rows_of_mouths(runners, facts.rows)
     if isinstance(chamber, Bodies):
-        face = bodies_face(chamber, row, sheet, held)
+        face = bodies_face(chamber, rows[0], sheet, held)
     else:
-        face = plenum_face(chamber, row, pattern, sheet, held)
+        face = plenum_face(chamber, rows, pattern, sheet, held)
     screws = tuple(
         screw for bank in pattern.banks for screw in head_screws(bank, suffix_of(bank, pattern), pattern, sheet, held)
     )
@@ -188,10 +194,22 @@ def _way_out(pattern: Pattern) -> Vec3:
     return vec3(way_off(pattern.banks) * way)
 
 
-def _row_of_mouths(runners: tuple[CourseRunner, ...], pattern: Pattern) -> tuple[str, ...]:
-    """The runners in the order of their mouths: as their ports stand along the row, the banks' by turns."""
-    by_place = runners if len(pattern.banks) == 1 else sorted(runners, key=lambda item: (item.start_mm[0], item.bank))
-    return tuple(item.name for item in by_place)
+def _rows_of_mouths(runners: tuple[CourseRunner, ...], rows: int) -> tuple[tuple[str, ...], ...]:
+    """The runners in the order of their mouths, as their ports stand along the row: the banks' by turns in one row, or each
+    bank's in its own, on the side where its head is.
+    """
+    banks = tuple(dict.fromkeys(item.bank for item in runners))
+    if len(banks) == 1:
+        return (tuple(item.name for item in runners),)
+    by_place = sorted(runners, key=lambda item: (item.start_mm[0], item.bank))
+    if rows == 1:
+        return (tuple(item.name for item in by_place),)
+    up = np.cross(np.sum([item.axis for item in runners], axis=0), [1.0, 0.0, 0.0])
+    sides = {bank: float(np.mean([up @ item.start_mm for item in runners if item.bank == bank])) for bank in banks}
+    return tuple(
+        tuple(item.name for item in by_place if item.bank == bank)
+        for bank in sorted(banks, key=lambda bank: sides[bank])
+    )
 
 
 def laid_out(
@@ -229,7 +247,7 @@ def _ending(
     frame = solution.frames[chamber.name]
     if isinstance(chamber, Chamber):
         return plenum_ending(chamber, frame, pattern, sheet, held)
-    in_order = sorted(solution.courses, key=lambda course: course.mouth_offset_mm)
+    in_order = sorted(solution.courses, key=lambda course: course.mouth_at_mm)
     return bodies_ending(chamber, frame, tuple(course.name for course in in_order), pattern, sheet, held)
 
 

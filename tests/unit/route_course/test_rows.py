@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rows_of_ports import central_vee, in_room, row, vee
+from rows_of_ports import central_vee, in_room, row, vee, vee_eight
 from scipy.interpolate import BSpline
 from shapely import box
 
@@ -27,7 +27,9 @@ def somewhere(asked, seed=3):
     return np.clip(x + rng.normal(0.0, 0.03, len(x)), asked.bounds.low + 1e-3, asked.bounds.high - 1e-3)
 
 
-@pytest.mark.parametrize("problem", [in_room(row(), top=200.0, out=230.0), vee()], ids=["row", "vee"])
+@pytest.mark.parametrize(
+    "problem", [in_room(row(), top=200.0, out=230.0), vee(), vee_eight()], ids=["row", "vee", "two rows"]
+)
 def test_every_slope_agrees_with_finite_differences(problem):
     asked = question(pack_problem(problem))
     x = somewhere(asked)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from rows_of_ports import brace, central_vee, in_room, row, vee
+from rows_of_ports import brace, central_vee, in_room, row, vee, vee_eight
 from scipy.interpolate import BSpline
 
 from tractwright.design.pattern import KeepOutPlane
@@ -32,7 +32,7 @@ def check(problem, solution, wanted=None):
         goal = (wanted or {}).get(runner.name, problem.length_wanted_mm)
         assert length == pytest.approx(goal, rel=problem.length_tolerance)
         assert course.length_mm == pytest.approx(length, abs=0.05)
-        assert frame.to_local(points[-1]) == pytest.approx([course.mouth_offset_mm, 0.0, face.behind_mm], abs=1e-6)
+        assert frame.to_local(points[-1]) == pytest.approx([*course.mouth_at_mm, face.behind_mm], abs=1e-6)
         spline = BSpline(KNOTS, np.array(course.poles_mm), 4)
         u = np.linspace(0.0, 1.0 - 1e-9, 500)
         first, second = spline.derivative(1)(u), spline.derivative(2)(u)
@@ -187,5 +187,23 @@ def test_two_banks_share_a_row_of_mouths_over_the_valley():
     turned = np.array([-1.0, 1.0, -1.0])
     for one, other in (("left1", "right3"), ("left2", "right2"), ("left3", "right1")):
         assert np.array(courses[one].poles_mm) * turned == pytest.approx(np.array(courses[other].poles_mm), abs=1e-6)
-    along = [courses[name].mouth_offset_mm for name in problem.faces[0].runners]
+    along = [courses[name].mouth_at_mm[0] for name in problem.faces[0].runners]
     assert np.diff(along) == pytest.approx(solution.pitches_mm["plenum"])
+
+
+def test_a_row_of_mouths_a_bank_for_a_vee_eight():
+    """Mouths as far apart as the ports, each bank's in a row on its own side: the runners need not lean along the engine."""
+    problem = vee_eight()
+    solution = solve_courses(problem)
+    assert solution.feasible
+    check(problem, solution)
+    courses, frame = {course.name: course for course in solution.courses}, solution.frames["plenum"]
+    for runner in problem.runners:
+        along, across = courses[runner.name].mouth_at_mm
+        assert abs(across) == pytest.approx(30.5)
+        mouth = frame.to_world((along, across, 12.0))
+        assert mouth[2] * runner.start_mm[2] > 0.0
+        assert abs(mouth[0] - runner.start_mm[0]) < 25.0
+    turned = np.array([-1.0, 1.0, -1.0])
+    for one, other in (("left1", "right4"), ("left2", "right3")):
+        assert np.array(courses[one].poles_mm) * turned == pytest.approx(np.array(courses[other].poles_mm), abs=1e-6)

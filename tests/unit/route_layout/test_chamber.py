@@ -27,6 +27,19 @@ def test_a_wider_pitch_makes_a_wider_and_shallower_box(sheet, wanted):
     assert wider.inside_mm3 == pytest.approx(first.inside_mm3)
 
 
+def test_two_rows_are_as_wide_as_half_the_mouths_and_as_high_as_two(sheet, wanted):
+    one = first_chamber("plenum", 8, sheet(), wanted(volume_l=2.0), Held())
+    two = first_chamber("plenum", 8, sheet(), wanted(volume_l=2.0), Held(), rows=2)
+    assert one.row_mm == pytest.approx(7 * one.pitch_mm)
+    assert two.row_mm == pytest.approx(3 * two.pitch_mm)
+    assert (one.rows_mm, two.rows_mm) == (0.0, pytest.approx(two.pitch_mm))
+    assert two.width_mm == pytest.approx(one.width_mm - 4 * one.pitch_mm)
+    assert two.height_mm >= two.rows_mm + two.bore_mm + 2 * two.lip_mm
+    wider = at_pitch(two, two.pitch_mm + 20.0, sheet(), wanted(volume_l=2.0), Held())
+    assert wider.rows_mm == pytest.approx(two.rows_mm)
+    assert wider.nearest_mm == pytest.approx(two.pitch_mm)
+
+
 @given(bore=st.floats(40, 95), place=st.sampled_from(["end_1", "end_2", "side_1", "side_2", "top"]))
 @settings(deadline=None)
 def test_there_is_room_for_the_throttle(bore, place):

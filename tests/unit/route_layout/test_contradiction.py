@@ -113,7 +113,7 @@ class Oracle:
     def courses(self, job: JobFacts, near: tuple[float, ...], effort: Effort) -> Courses:
         reached = min(job.wanted.length_mm, self.longest_mm) if self.solves(job) else 0.0
         course = RunnerCourse(
-            name="r1", poles_mm=(), mouth_offset_mm=0.0, length_mm=reached, turn_rad=0.0, least_bend_radius_mm=0.0,
+            name="r1", poles_mm=(), mouth_at_mm=(0.0, 0.0), length_mm=reached, turn_rad=0.0, least_bend_radius_mm=0.0,
             room_clearance_mm=0.0, neighbour_gap_mm=0.0,
         )  # fmt: skip
         solution = CourseSolution(

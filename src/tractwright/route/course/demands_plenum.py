@@ -76,7 +76,7 @@ def _in_front(packed: Packed, sight: Sight) -> tuple[tuple[Array, Array], Array]
 def body_limits(packed: Packed, sight: Sight, f: int) -> tuple[Array, Array]:
     """Low and high corner of a plenum's body about the middle of its mouths, face frame: mouth flange to cover."""
     low, high = body_corners(packed.problem, packed.faces[f])
-    along = (len(packed.faces[f].runners) - 1) / 2 * float(sight.place.pitch[f])
+    along = packed.faces[f].stretch * float(sight.place.pitch[f])
     longer = np.array([along, 0.0, 0.0])
     return low - longer, high + longer
 
@@ -99,7 +99,7 @@ def _box_gap(
     on_face[:, :3] = -on_points @ packed.base[f].T
     on_face[:, 3] = np.einsum("ni,ni->n", on_box, away @ place.on_tilt[f].T)
     on_face[:, 4] = np.einsum("ni,ni->n", on_box, away @ place.on_turn[f].T)
-    on_face[:, 5] = -np.abs(on_box[:, 0]) * (len(packed.faces[f].runners) - 1) / 2
+    on_face[:, 5] = -np.abs(on_box[:, 0]) * packed.faces[f].stretch
     return distance, on_points, on_face * scale
 
 

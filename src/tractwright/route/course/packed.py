@@ -21,9 +21,10 @@ _BODY_GRAIN_MM = (15.0, 45.0)
 class Packed:
     """The problem as arrays. n runners, f faces.
 
-    start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, corner, wall, mouth_radius, share (length over the common
-    length) (n,); face_of (n,), place (n,) steps from the middle of the row; base (f, 3, 3) rows: along the row, up, out
-    of the ports; origin (f, 3) mean port centre; port_pitch (f,); pair (q, 2), port_apart (q,) between the port centres.
+    start, axis, wide (n, 3); lead, mouth_lead, half_wide, half_least, corner, wall, mouth_radius, share (length over the
+    common length) (n,); face_of (n,), place (n,) steps from the middle of the row, across (n,) [mm] of the row from the
+    middle of all; base (f, 3, 3) rows: along the row, up, out of the ports; origin (f, 3) mean port centre; port_pitch
+    (f,); pair (q, 2), port_apart (q,) between the port centres.
     """
 
     problem: CourseProblem
@@ -40,6 +41,7 @@ class Packed:
     share: Array
     face_of: Ints
     place: Array
+    across: Array
     base: Array
     origin: Array
     port_pitch: Array
@@ -106,7 +108,8 @@ def pack_problem(problem: CourseProblem) -> Packed:
         share=np.array([held.get(runner.name, problem.length_wanted_mm) for runner in runners])
         / problem.length_wanted_mm,
         face_of=np.array([face_names.index(runner.face) for runner in runners], dtype=np.int64),
-        place=np.array([_place(faces[face_names.index(runner.face)], runner.name) for runner in runners]),
+        place=np.array([faces[face_names.index(runner.face)].step_of(runner.name) for runner in runners]),
+        across=np.array([faces[face_names.index(runner.face)].across_mm(runner.name) for runner in runners]),
         base=base,
         origin=origin,
         port_pitch=np.array([_pitch(face, runners) for face in faces]),
@@ -131,7 +134,7 @@ def bodies_of(problem: CourseProblem, spacing_mm: float, patch_mm: float) -> tup
     made: list[Body] = []
     for face in problem.faces:
         low, high = body_corners(problem, face)
-        stretch = (len(face.runners) - 1) / 2
+        stretch = face.stretch
         long = float(high[0] - low[0]) + 2 * stretch * _pitch(face, problem.runners)
         box = box_body(low, high, stretch, long, (spacing_mm, patch_mm))
         box = replace(box, ours=box.fixed[:, 2] <= face.ours_to_mm)
@@ -150,15 +153,15 @@ def _rows(vectors: list[tuple[float, float, float]]) -> Array:
     return np.array(vectors, dtype=float).reshape(-1, 3)
 
 
-def _place(face: CourseFace, runner: str) -> float:
-    return face.runners.index(runner) - (len(face.runners) - 1) / 2
-
-
 def _pitch(face: CourseFace, runners: tuple[CourseRunner, ...]) -> float:
-    """Mean port pitch of a face's row. A lone port counts as standing at the least pitch, and so do ports of several banks
+    """Mean port pitch of a face's rows. A lone port counts as standing at the least pitch, and so do ports of several banks
     that stand nearer along the row: their mouths have to spread.
     """
-    items = [next(item for item in runners if item.name == name) for name in face.runners]
+    return float(np.mean([_row_pitch(face, row, runners) for row in face.rows]))
+
+
+def _row_pitch(face: CourseFace, row: tuple[str, ...], runners: tuple[CourseRunner, ...]) -> float:
+    items = [next(item for item in runners if item.name == name) for name in row]
     own = _rows([item.start_mm for item in items])
     if len(own) == 1:
         return face.least_pitch_mm

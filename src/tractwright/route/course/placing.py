@@ -52,7 +52,7 @@ def _points(packed: Packed, f: int, grain_mm: float) -> Array:
     """Points over a body's surface about the middle of its mouths, face frame, the mouths as near as they may be (s, 3)."""
     face = packed.faces[f]
     low, high = body_corners(packed.problem, face)
-    stretch = (len(face.runners) - 1) / 2
+    stretch = face.stretch
     long = float(high[0] - low[0]) + 2 * stretch * face.least_pitch_mm
     body = box_body(low, high, stretch, long, (grain_mm, grain_mm))
     points = body.fixed.copy()

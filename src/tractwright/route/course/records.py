@@ -54,20 +54,20 @@ class Stub:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseFace:
-    """A plenum's floor as the search sees it: a row of mouths and the body behind them.
+    """A plenum's floor as the search sees it: rows of mouths and the body behind them.
 
-    runners : names in order along the face's x. least_pitch_mm : mouth to mouth; pitch_mm : the same
-    where it is given, as throttle bodies of a bank have it. behind_mm : joint plane to the floor's
-    inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm : from the
-    joint plane over floor, depth, cover and its screws' heads. body_half_height_mm : along the face's y, either side of the
-    mouths, rim counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
-    held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved.
-    stubs : what stands out of the body and must be in the room too. ours_to_mm : what of the body lies beyond, from the
-    floor's inner face, is no piece of the part.
+    rows : names in order along the face's x, row by row along its y; rows_apart_mm : from each to the next. least_pitch_mm
+    : mouth to mouth; pitch_mm : the same where it is given, as throttle bodies of a bank have it. behind_mm : joint plane
+    to the floor's inner face (the floor's thickness); a runner's mouth lead minus it is the mouth flange. body_depth_mm :
+    from the joint plane over floor, depth, cover and its screws' heads. body_half_height_mm : along the face's y, either
+    side of the mouths, rim counted. body_overhang_mm : along the face's x, beyond the centres of the outermost mouths.
+    held_at_mm : middle of the mouths on the floor's inner face; held_direction : into the plenum. None: solved. stubs :
+    what stands out of the body and must be in the room too. ours_to_mm : what of the body lies beyond, from the floor's
+    inner face, is no piece of the part.
     """
 
     name: str
-    runners: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
     mouth_bore_mm: float
     lip_radius_mm: float
     least_pitch_mm: float
@@ -80,6 +80,27 @@ class CourseFace:
     stubs: tuple[Stub, ...] = ()
     pitch_mm: float | None = None
     ours_to_mm: float = inf
+    rows_apart_mm: float = 0.0
+
+    @property
+    def runners(self) -> tuple[str, ...]:
+        """All of them."""
+        return tuple(name for row in self.rows for name in row)
+
+    @property
+    def stretch(self) -> float:
+        """How far an end of the rows moves along the face's x, for a millimetre of pitch."""
+        return (max(len(row) for row in self.rows) - 1) / 2
+
+    def step_of(self, runner: str) -> float:
+        """How many pitches a mouth stands from the middle of its row."""
+        row = next(row for row in self.rows if runner in row)
+        return row.index(runner) - (len(row) - 1) / 2
+
+    def across_mm(self, runner: str) -> float:
+        """How far a mouth's row stands from the middle of all."""
+        number = next(k for k, row in enumerate(self.rows) if runner in row)
+        return (number - (len(self.rows) - 1) / 2) * self.rows_apart_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,14 +141,14 @@ class CourseProblem:
 class RunnerCourse:
     """One runner's course.
 
-    poles_mm : eight poles of the curve between the leads. mouth_offset_mm : along the face's x from its middle.
+    poles_mm : eight poles of the curve between the leads. mouth_at_mm : in the face's x-y, from its middle.
     length_mm : leads counted. turn_rad : total turning. room_clearance_mm, neighbour_gap_mm : least, skin to room and
     skin to the next skin (a large number where there is no neighbour).
     """
 
     name: str
     poles_mm: tuple[Vec3, ...]
-    mouth_offset_mm: float
+    mouth_at_mm: tuple[float, float]
     length_mm: float
     turn_rad: float
     least_bend_radius_mm: float

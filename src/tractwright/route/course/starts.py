@@ -145,7 +145,7 @@ def _runner_start(asked: Question, f: int, r: int, drawn: tuple[Array, Array]) -
     path, face = drawn
     axes = axes_of(packed.base[f], face[3], face[4])
     middle = packed.origin[f] + face[:3] @ packed.base[f]
-    end = middle + packed.place[r] * face[5] * axes[0] - packed.mouth_lead[r] * axes[2]
+    end = middle + packed.place[r] * face[5] * axes[0] + packed.across[r] * axes[1] - packed.mouth_lead[r] * axes[2]
     begin = packed.start[r] + packed.lead[r] * packed.axis[r]
     points = begin + path @ packed.base[f, 1:]
     s = np.linspace(0.0, 1.0, _FINE)

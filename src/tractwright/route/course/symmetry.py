@@ -74,7 +74,7 @@ def ties_of(packed: Packed, bounds: Bounds) -> tuple[Tie, ...]:
     if len(packed.faces) != 1 or len(packed.start) < 2 or not _allows(bounds, 4, 0.0):
         return (loose,)
     ties = [loose]
-    order = np.argsort(packed.place)
+    order = np.lexsort((packed.across, packed.place))
     twin: Ints = order[::-1][np.argsort(order)].astype(np.int64)
     mirrored = _allows(bounds, 0, 0.0) and _differ(packed, twin, _MIRROR) is not None
     if mirrored:
@@ -141,8 +141,9 @@ def _twins(packed: Packed, twin: Ints, flip: Array) -> Tie:
     """Each runner is its twin's image."""
     free = (1, 2, 3, 5) if flip[1] > 0.0 else (2, 5)
     groups = [[(at, 1.0)] for at in (*free, length_at(packed))]
+    rank = np.argsort(np.lexsort((packed.across, packed.place)))
     for r, t in enumerate(twin):
-        if packed.place[r] > packed.place[t]:
+        if rank[r] > rank[t]:
             continue
         for k in range(OWN):
             first, second = _own(packed, r) + k, _own(packed, int(t)) + k
@@ -152,7 +153,7 @@ def _twins(packed: Packed, twin: Ints, flip: Array) -> Tie:
                 groups.append([(first, 1.0)])
     worst = _differ(packed, twin, flip)
     same = worst is not None and worst < _SAME_MM
-    keep = packed.place <= packed.place[twin] if same else np.ones(len(twin))
+    keep = rank <= rank[twin] if same else np.ones(len(twin))
     return _tie(groups, np.zeros(size_of(packed)), keep)
 
 

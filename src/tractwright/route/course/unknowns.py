@@ -88,7 +88,7 @@ def _face_limits(packed: Packed, f: int, wanted: float) -> tuple[Array, Array]:
     most_pitch = face.pitch_mm or max(1.2 * float(packed.port_pitch[f]), 1.02 * face.least_pitch_mm)
     low = np.array([-0.6 * wanted, -1.3 * wanted, -1.3 * wanted, -3.4, -0.6, face.least_pitch_mm])
     high = np.array([0.6 * wanted, 1.3 * wanted, 1.3 * wanted, 3.4, 0.6, most_pitch])
-    if len(face.runners) == 1:
+    if face.stretch == 0.0:
         high[5] = low[5]
     if face.held_direction is not None:
         low[3:5] = high[3:5] = angles_of(base, np.array(face.held_direction))
@@ -171,12 +171,12 @@ def _mouth_end(
 ) -> None:
     """Extended poles 7..9 on the face's z, written in place. face: middle, axes, their slopes, pitch, end lead."""
     middle, axes, on_tilt, on_turn, pitch, end = face
-    place, lead = packed.place[r], packed.mouth_lead[r]
+    place, across, lead = packed.place[r], packed.across[r], packed.mouth_lead[r]
     for pole, along in ((9, 0.0), (8, -lead), (7, -lead - end)):
-        poles[pole] = middle + place * pitch * axes[0] + along * axes[2]
+        poles[pole] = middle + place * pitch * axes[0] + across * axes[1] + along * axes[2]
         slope[pole, :, :3] = packed.base[packed.face_of[r]].T
-        slope[pole, :, 3] = along * on_tilt[2] + place * pitch * on_tilt[0]
-        slope[pole, :, 4] = along * on_turn[2] + place * pitch * on_turn[0]
+        slope[pole, :, 3] = along * on_tilt[2] + across * on_tilt[1] + place * pitch * on_tilt[0]
+        slope[pole, :, 4] = along * on_turn[2] + across * on_turn[1] + place * pitch * on_turn[0]
         slope[pole, :, 5] = place * axes[0]
     slope[7, :, FACE + 1] = -axes[2]
 

@@ -84,7 +84,10 @@ def courses_of(verdict: Verdict) -> tuple[RunnerCourse, ...]:
             RunnerCourse(
                 name=runner.name,
                 poles_mm=tuple(vec3(pole) for pole in poles),
-                mouth_offset_mm=float(packed.place[r] * sight.place.pitch[packed.face_of[r]]),
+                mouth_at_mm=(
+                    float(packed.place[r] * sight.place.pitch[packed.face_of[r]]),
+                    float(packed.across[r]),
+                ),
                 length_mm=float(sight.length[r]),
                 turn_rad=float(sight.turn[r]),
                 least_bend_radius_mm=float(1.0 / max(float(sight.curvature[r].max()), 1e-9)),

@@ -1,7 +1,7 @@
 """The sizes of a plenum and of what stands on it, before and after the courses are known."""
 
 from dataclasses import dataclass, replace
-from math import ceil, pi, sqrt
+from math import ceil, inf, pi, sqrt
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
@@ -39,16 +39,17 @@ _FLAT_MM = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chamber:
-    """A plenum's sizes [mm]; pitch_mm from mouth to mouth. column_mm, rim_screw_mm : screw centres outside the inner face.
+    """A plenum's sizes [mm]; pitch_mm from mouth to mouth, in `rows` rows rows_apart_mm from one to the next.
 
-    side_mm : how far the floor's contour stands out beyond the inner face at its screws; cord_mm : section of its cords.
-    pad_mm : from the inner face to the face of a neck's pad; throttle_mm : the throttle's bore; neck_flange_mm,
-    body_flange_mm : thickness of the neck's two flanges.
+    column_mm, rim_screw_mm : screw centres outside the inner face. side_mm : how far the floor's contour stands out beyond
+    the inner face at its screws; cord_mm : section of its cords. pad_mm : from the inner face to the face of a neck's pad;
+    throttle_mm : the throttle's bore; neck_flange_mm, body_flange_mm : thickness of the neck's two flanges.
     """
 
     name: str
     mouths: int
     pitch_mm: float
+    least_pitch_mm: float
     bore_mm: float
     lip_mm: float
     width_mm: float
@@ -70,6 +71,27 @@ class Chamber:
     property_class: str
     metal: str
     cord_mm: float
+    rows: int = 1
+
+    @property
+    def row_mm(self) -> float:
+        """From the middle of a row's first mouth to its last one's [mm]."""
+        return (self.mouths // self.rows - 1) * self.pitch_mm
+
+    @property
+    def rows_mm(self) -> float:
+        """From the middle of the first row to the last one's [mm]."""
+        return (self.rows - 1) * self.rows_apart_mm
+
+    @property
+    def rows_apart_mm(self) -> float:
+        """From row to row [mm]: as near as mouths may be."""
+        return self.least_pitch_mm if self.rows > 1 else 0.0
+
+    @property
+    def nearest_mm(self) -> float:
+        """From a mouth's middle to the nearest other one's [mm]."""
+        return inf if self.mouths == 1 else self.rows_apart_mm or self.pitch_mm
 
     @property
     def top_mm(self) -> float:
@@ -87,8 +109,8 @@ class Chamber:
         return self.width_mm * self.height_mm - (4 - pi) * self.corner_mm**2
 
 
-def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
-    """The chamber at the least pitch its mouths allow."""
+def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held: Held, rows: int = 1) -> Chamber:
+    """The chamber at the least pitch its mouths allow, in so many rows, each of as many."""
     path, metal = f"plenum.{name}", sheet.shop.material
     size, groove_mm = sheet.joint.thread, groove_width(sheet.joint.cord_mm)
     grade = class_in_system(size, sheet.joint.property_class)
@@ -102,14 +124,17 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
     floor = held.number("flange.floor.thickness_mm", max(_LEAST_FLOOR_MM, lip + 2.0))
     floor = held.number(f"{path}.floor_mm", floor)
     mouth = plate_for_stock_mm(size, grade, metal, floor, MOUTH_FLANGE_MM)
+    pitch = max(bore + 2 * (lip + LIP_ROOM_MM), bore + 2 * sheet.runner.wall_mm + sheet.runner.neighbour_gap_mm)
     chamber = Chamber(
         name=name,
         mouths=mouths,
-        pitch_mm=max(bore + 2 * (lip + LIP_ROOM_MM), bore + 2 * sheet.runner.wall_mm + sheet.runner.neighbour_gap_mm),
+        rows=rows,
+        pitch_mm=pitch,
+        least_pitch_mm=pitch,
         bore_mm=bore,
         lip_mm=lip,
         width_mm=0.0,
-        height_mm=bore + 2 * (lip + LIP_ROOM_MM + FLOOR_RADIUS_MM),
+        height_mm=(rows - 1) * pitch + bore + 2 * (lip + LIP_ROOM_MM + FLOOR_RADIUS_MM),
         depth_mm=0.0,
         corner_mm=held.number(f"{path}.corner_radius_mm", corner),
         wall_mm=wall,
@@ -143,11 +168,12 @@ def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted,
     """
     path = f"plenum.{chamber.name}"
     margin = chamber.lip_mm + LIP_ROOM_MM + FLOOR_RADIUS_MM
-    width = held.number(f"{path}.width_mm", (chamber.mouths - 1) * pitch_mm + chamber.bore_mm + 2 * margin)
+    spread = replace(chamber, pitch_mm=pitch_mm)
+    width = held.number(f"{path}.width_mm", spread.row_mm + chamber.bore_mm + 2 * margin)
     volume = held.number(f"{path}.volume_l", wanted.plenum_volume_l) * 1e6
     deep = max(_least_depth(sheet, chamber), sqrt(_DEEPEST * volume / width))
     height = held.number(f"{path}.height_mm", max(chamber.height_mm, volume / (width * deep)))
-    sized = replace(chamber, pitch_mm=pitch_mm, width_mm=width, height_mm=height)
+    sized = replace(spread, width_mm=width, height_mm=height)
     depth = held.number(f"{path}.depth_mm", max(volume / sized.floor_area_mm2, _least_depth(sheet, sized)))
     radius = max(sized.corner_mm, ceil(depth / sheet.shop.longest_stickout) / 2)
     if "corner_radius_mm" not in sheet.plenum.model_fields_set and radius <= height / 2 - 1.0:

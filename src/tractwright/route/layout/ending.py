@@ -8,8 +8,8 @@ from tractwright.design.records import Dowel, Flange, Joint, PieceKind, Plenum, 
 
 
 class RowOfMouths(Protocol):
-    """A row of mouths before it is placed: mouth to mouth pitch_mm; floor_mm from the joint to the mouths; mouth_flange_mm the
-    plate that they go through.
+    """A row of mouths, or several, before it is placed: mouth to mouth pitch_mm; floor_mm from the joint to the mouths;
+    mouth_flange_mm the plate that they go through.
     """
 
     @property
@@ -25,6 +25,11 @@ class RowOfMouths(Protocol):
     @property
     def pitch_mm(self) -> float:
         """From one to the next."""
+        ...
+
+    @property
+    def nearest_mm(self) -> float:
+        """From one's middle to the nearest other one's, in its own row or the next."""
         ...
 
     @property

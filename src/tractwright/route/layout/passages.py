@@ -88,7 +88,7 @@ def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: RowOfMou
     Mouths so near that not even the least root fits between are joined: what goes round both has the root wanted.
     """
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
-    between = chamber.pitch_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm if chamber.mouths > 1 else np.inf
+    between = chamber.nearest_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
     return Ends(
         port=port,
         port_area_mm2=outline_area(port.outline) * float(np.dot(port.axis, bank.frame.z)),
@@ -115,7 +115,7 @@ def runner(
         name=given.name,
         bank=ends.port.bank,
         ports=(ends.port.name,),
-        mouth=Mouth(plenum=given.face, at_mm=(course.mouth_offset_mm, 0.0), bore_mm=bore, lip_radius_mm=lip),
+        mouth=Mouth(plenum=given.face, at_mm=course.mouth_at_mm, bore_mm=bore, lip_radius_mm=lip),
         poles_mm=course.poles_mm,
         port_lead_mm=given.port_lead_mm,
         mouth_lead_mm=given.mouth_lead_mm,

@@ -85,9 +85,9 @@ def widest_mm(chamber: Chamber) -> float:
 
 
 def row_point(chamber: Chamber, place: Point) -> Point:
-    """The point of the row of mouths that is nearest to a place."""
-    row = (chamber.mouths - 1) * chamber.pitch_mm / 2
-    return min(max(place[0], -row), row), 0.0
+    """The point between the outermost mouths' middles that is nearest to a place."""
+    along, across = chamber.row_mm / 2, chamber.rows_mm / 2
+    return min(max(place[0], -along), along), min(max(place[1], -across), across)
 
 
 def _step(chamber: Chamber) -> float:

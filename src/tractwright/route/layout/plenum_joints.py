@@ -9,7 +9,7 @@ from tractwright.geometry.frames import vec3
 from tractwright.geometry.placing import carried, from_behind
 from tractwright.job.sheet import JobSheet
 from tractwright.route.layout.chamber import LAND_MM, RIM_MM, Chamber, column_thread_mm, groove_width
-from tractwright.route.layout.outlines import Point, arm, bar, box, disc, joined
+from tractwright.route.layout.outlines import Point, arm, box, disc, joined
 from tractwright.route.layout.pads import Pad
 from tractwright.route.layout.places import DOWEL_MM, Places, row_point
 from tractwright.route.layout.screws import (
@@ -49,8 +49,7 @@ def mouth_flange(chamber: Chamber, joint: Joint, spots: Places, sheet: JobSheet,
     name = joint.name.replace("runner", "mouth")
     root = sheet.runner.wall_mm + sheet.runner.root_blend_mm + 1.0
     half = chamber.bore_mm / 2 + max(root, groove_width(chamber.cord_mm) + 2 * LAND_MM)
-    row = (chamber.mouths - 1) * chamber.pitch_mm / 2
-    shapes = [bar((-row, 0.0), (row, 0.0), half)]
+    shapes = [box((0.0, 0.0), chamber.row_mm + 2 * half, chamber.rows_mm + 2 * half, half)]
     radius = lug_radius(chamber.screw)
     for spot in spots.rim:
         foot = row_point(chamber, spot)
@@ -103,7 +102,7 @@ def runner_seal(chamber: Chamber, joint: Joint, sheet: JobSheet, held: Held) -> 
     """One cord round all mouths, cut into the floor's underside."""
     groove_mm = groove_width(chamber.cord_mm)
     off = chamber.bore_mm / 2 + LAND_MM + groove_mm / 2
-    width, height = (chamber.mouths - 1) * chamber.pitch_mm + 2 * off, 2 * off
+    width, height = chamber.row_mm + 2 * off, chamber.rows_mm + 2 * off
     return cord_seal(joint, joint.pieces[1], box((0.0, 0.0), width, height, off), sheet, held)
 
 

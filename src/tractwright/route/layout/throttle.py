@@ -97,7 +97,7 @@ def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: He
     found = neck(chamber, Frame(), pattern, sheet, held)
     throttle, floor = found.throttle, np.array([0.0, 0.0, chamber.floor_mm])
     moves = {"end_1": -1.0, "end_2": 1.0}.get(throttle.place, 0.0)
-    no_pitch = np.array([moves * (chamber.mouths - 1) / 2 * chamber.pitch_mm, 0.0, 0.0])
+    no_pitch = np.array([moves * chamber.row_mm / 2, 0.0, 0.0])
     face = np.array(throttle.frame.origin_mm) - floor - no_pitch
     reach = [float(np.hypot(*polyline(flange.contour).T).max()) for flange in found.flanges]
     wall = vec3(face - throttle.neck_mm * np.array(throttle.frame.z))

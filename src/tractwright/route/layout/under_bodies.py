@@ -1,7 +1,7 @@
 """Runners that end in throttle bodies of their own: one flange carries all of them, so that their spindles stay in line."""
 
 from dataclasses import dataclass, replace
-from math import dist
+from math import dist, inf
 
 import numpy as np
 
@@ -51,6 +51,11 @@ class Bodies:
     name: str = BODIES
     floor_mm: float = 0.0
 
+    @property
+    def nearest_mm(self) -> float:
+        """From a body's middle to the next one's [mm]."""
+        return inf if self.mouths == 1 else self.pitch_mm
+
 
 def first_bodies(mouths: int, sheet: JobSheet, wanted: Wanted, held: Held) -> Bodies:
     """The row as the sheet has it; bodies bought singly stand as near to each other as they may. Raises TableError."""
@@ -99,7 +104,7 @@ def bodies_face(bodies: Bodies, runners: tuple[str, ...], sheet: JobSheet, held:
     half_row = (bodies.mouths - 1) * bodies.pitch_mm / 2
     return CourseFace(
         name=bodies.name,
-        runners=runners,
+        rows=(runners,),
         mouth_bore_mm=bodies.bore_mm,
         lip_radius_mm=0.0,
         least_pitch_mm=bodies.pitch_mm,

@@ -27,18 +27,19 @@ from tractwright.route.layout.throttle import neck, throttle_stubs
 
 
 def plenum_face(
-    chamber: Chamber, runners: tuple[str, ...], pattern: Pattern, sheet: JobSheet, held: Held
+    chamber: Chamber, rows: tuple[tuple[str, ...], ...], pattern: Pattern, sheet: JobSheet, held: Held
 ) -> CourseFace:
-    """The floor, with the box behind it and the throttle on it. runners : in the order of their mouths."""
+    """The floor, with the box behind it and the throttle on it. rows : runners in the order of their mouths."""
     return CourseFace(
         name=chamber.name,
-        runners=runners,
+        rows=rows,
+        rows_apart_mm=chamber.rows_apart_mm,
         mouth_bore_mm=chamber.bore_mm,
         lip_radius_mm=chamber.lip_mm,
         least_pitch_mm=chamber.pitch_mm,
         body_depth_mm=chamber.floor_mm + chamber.depth_mm + chamber.cover_mm + head_over_mm(chamber.screw),
         body_half_height_mm=max(chamber.height_mm / 2 + chamber.side_mm, _floor_half_mm(chamber, pattern, sheet, held)),
-        body_overhang_mm=(chamber.width_mm - (chamber.mouths - 1) * chamber.pitch_mm) / 2 + chamber.side_mm,
+        body_overhang_mm=(chamber.width_mm - chamber.row_mm) / 2 + chamber.side_mm,
         behind_mm=chamber.floor_mm,
         held_at_mm=sheet.plenum.at_mm,
         held_direction=sheet.plenum.direction,
