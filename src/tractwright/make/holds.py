@@ -17,7 +17,7 @@ from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
 from tractwright.make.vices import gripped_at
-from tractwright.reach.mills import cuts_along, mills_of, takes, travels_take
+from tractwright.reach.mills import cuts_along, mills_of, takes, travels_take, turns_level
 
 _ANGLED_MIN, _JAWS_MIN, _TURNED_MIN = 15.0, 20.0, 8.0
 _LEAST_SCREWS = 3
@@ -66,11 +66,11 @@ def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:
         up = vec3(-np.array(face.out))
         for by in _ways_down(face):
             yield _on_face(shop, mill, work, face, by, up)
-            for way in ways if mill.machine == "tilting table" else _distinct([*ways, *_sides(work.stock)]):
+            for way in ways if turns_level(mill) else _distinct([*ways, *_sides(work.stock)]):
                 if _STOOD_OVER < float(np.dot(way, up)) < _SAME:
                     yield _on_face(shop, mill, work, face, by, way)
     if work.piece.kind in ("cover", "neck") or not shop.fixture_plate:
-        for way in ways:
+        for way in ways if shop.fixture_plate else _distinct([*ways, *_sides(work.stock)]):
             yield _in_jaws(shop, mill, work, way)
 
 
@@ -135,7 +135,7 @@ def _arm_mm(face: Face, screws: tuple[Screw, ...]) -> float:
 def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[Hold]:
     """The sawn block in a vice, square or set at an angle; nothing of the outside may be cut yet, for its sides are held."""
     axes, corners = _sides(work.stock), work.stock.corners_mm()
-    for up in _distinct(axes if mill.machine == "tilting table" else [*ways, *axes]):
+    for up in _distinct(axes if turns_level(mill) else [*ways, *axes]):
         gripped = gripped_at(shop, work.stock, up, work.points_mm)
         if gripped is None or not travels_take(mill, np.array(corners), up, up):
             continue

@@ -11,7 +11,7 @@ from tractwright.make.cutting import ball_rate, roughing
 from tractwright.make.feature import Feature
 from tractwright.make.records import Operation, Sway
 from tractwright.make.sway import sway_of
-from tractwright.reach.cutters import shop_cutters, stickout_limit
+from tractwright.reach.cutters import shop_cutters, stickout_limit, usual_cutters
 from tractwright.standards.threads import thread
 
 _ROUGHING_SHARE, _FINISHING_SHARE = (0.6, 0.25), (0.85, 0.5)
@@ -75,8 +75,11 @@ def _or_needed(cutter: Cutter | None, words: str) -> tuple[str, ...]:
 
 
 def _roughed(bench: Bench, cutter: Cutter | None, volume_mm3: float) -> tuple[tuple[float, float], str]:
-    if cutter is None or volume_mm3 <= 0.0:
+    if volume_mm3 <= 0.0:
         return (0.0, 0.0), ""
+    if cutter is None:
+        minutes, how = _roughed(bench, _usual("flat", 20.0), volume_mm3)
+        return minutes, f"{how}, as with the cutter that is missing"
     cut = roughing(bench.shop, bench.mill, cutter, bench.borne_n)
     inner = volume_mm3 / cut.removal_mm3_min
     how = f"{volume_mm3 / 1e3:.0f} cm3 at {cut.removal_mm3_min / 1e3:.0f} cm3/min, {cut.power_kw:.1f} kW"
@@ -84,12 +87,23 @@ def _roughed(bench: Bench, cutter: Cutter | None, volume_mm3: float) -> tuple[tu
 
 
 def _finished(bench: Bench, cutter: Cutter | None, area_mm2: float) -> tuple[tuple[float, float], str]:
-    if cutter is None or area_mm2 <= 0.0:
+    if area_mm2 <= 0.0:
         return (0.0, 0.0), ""
+    if cutter is None:
+        minutes, how = _finished(bench, _usual("ball", 12.0), area_mm2)
+        return minutes, f"{how}, as with the cutter that is missing"
     rate = ball_rate(bench.shop, bench.mill, cutter)
     inner = area_mm2 / rate
     how = f"{area_mm2 / 100:.0f} cm2 at {rate / 100:.0f} cm2/min, ridges {bench.shop.ridge_mm:g} mm"
     return (inner / _FINISHING_SHARE[0], inner / _FINISHING_SHARE[1]), how
+
+
+def _usual(kind: CutterKind, widest_mm: float) -> Cutter:
+    """The largest usual cutter of a kind up to a size: what a missing one is reckoned as, so that no cut counts as none."""
+    return max(
+        (cutter for cutter in usual_cutters() if cutter.kind == kind and cutter.diameter_mm <= widest_mm),
+        key=lambda cutter: cutter.diameter_mm,
+    )
 
 
 def _sum(first: tuple[float, float], second: tuple[float, float]) -> tuple[float, float]:
@@ -196,12 +210,14 @@ def _bore(bench: Bench, feature: Feature) -> Found:
 
 def _passages(bench: Bench, feature: Feature) -> Found:
     known = {cutter.name: cutter for cutter in shop_cutters(bench.shop)}
-    names = tuple(bench.passage_cutters) or tuple(n for n, c in known.items() if c.kind == "undercutting")[:1]
+    under = tuple(name for name, cutter in known.items() if cutter.kind == "undercutting")
+    balls = sorted(known, key=lambda name: -known[name].diameter_mm)
+    names = tuple(bench.passage_cutters) or under[:1] or tuple(balls[:1])
     main = known.get(names[0]) if names else None
     rough, first = _roughed(bench, main, feature.volume_mm3 / _LONG_SHARE)
     fine, second = _finished(bench, main, feature.area_mm2)
     first = f"{feature.volume_mm3 / 1e3:.0f} cm3 at {100 * _LONG_SHARE:.0f} % of a short cutter's rate" if first else ""
-    return names or ("undercutting cutter (not in the shop's list)",), _sum(rough, fine), _joined(first, second)
+    return names, _sum(rough, fine), _joined(first, second)
 
 
 def _boss(bench: Bench, feature: Feature) -> Found:

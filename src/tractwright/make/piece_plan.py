@@ -23,7 +23,7 @@ from tractwright.make.setups import RELEASE_MIN, Hold, Sequence, least_sequence
 from tractwright.make.solid_reach import SolidReach, solid_reach
 from tractwright.make.stock import stock_of
 from tractwright.reach.cutters import REACHING, shop_cutters
-from tractwright.reach.mills import mills_of, turns_to
+from tractwright.reach.mills import mills_of, takes, turns_to
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
@@ -251,7 +251,9 @@ def _missing(known: _Known, sequence: Sequence, holds: tuple[Hold, ...]) -> tupl
     name = known.piece.name
     if not holds:
         size = " x ".join(f"{side:.0f}" for side in known.stock.size_mm)
-        why = f"the block of {size} mm is larger than every mill's travels or table, or than the vices hold safely"
+        fits = any(takes(mill, known.stock.size_mm) for mill in mills_of(known.shop))
+        why = f"no vice of the shop holds its block of {size} mm safely"
+        why = why if fits else f"its block of {size} mm is larger than every mill's travels or table"
         return tuple((name, feature, why) for feature in sorted(sequence.missing))
     reasons = {text.split(": ", 1)[0]: text.split(": ", 1)[1] for text in sequence.reasons}
     return tuple((name, feature, reasons[feature]) for feature in sorted(sequence.missing))

@@ -8,6 +8,7 @@ from tractwright.geometry.frames import Array, Vec3, unit
 from tractwright.job.shop_tables import Mill, Shop
 
 _SAME = cos(radians(0.5))
+_LEVEL_DEG = 90.0
 
 
 def mills_of(shop: Shop) -> tuple[Mill, ...]:
@@ -38,6 +39,11 @@ def turns_to(mill: Mill, up: Vec3, direction: Vec3) -> bool:
     if mill.machine == "rotary axis":
         return abs(float(np.dot(rotary_axis(up), direction))) < sin(radians(0.5))
     return high >= cos(radians(max(mill.tilt_high_deg, -mill.tilt_low_deg))) - 1e-9
+
+
+def turns_level(mill: Mill) -> bool:
+    """Whether a mill's table tilts until the work's sides look up, all four of them: no other hold shows more of it."""
+    return mill.machine == "tilting table" and max(mill.tilt_high_deg, -mill.tilt_low_deg) >= _LEVEL_DEG
 
 
 def rotary_axis(up: Vec3) -> Array:

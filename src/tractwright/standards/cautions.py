@@ -14,10 +14,12 @@ class Caution:
     origin: Origin
 
 
-def caution_texts(fuel: str) -> tuple[Caution, ...]:
-    """The cautions of every job and those of its fuel ('petrol', 'ethanol', 'methanol')."""
+def caution_texts(*applying: str) -> tuple[Caution, ...]:
+    """The cautions of every job and those that apply to this one: its fuel ('petrol', 'ethanol', 'methanol'), and how it is
+    made ('turned work', 'light hold', 'long cutter').
+    """
     return tuple(
         Caution(topic=item.text("topic"), text=item.text("text"), origin=item.origin)
         for item in rows("cautions")
-        if item.text("applies") in ("always", fuel)
+        if item.text("applies") in ("always", *applying)
     )

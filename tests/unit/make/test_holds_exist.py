@@ -80,6 +80,15 @@ def test_a_shop_without_a_plate_screws_nothing_down(design: Design):
     assert all(hold.screws == 0 for hold in holds)
 
 
+def test_a_table_that_tilts_less_than_level_has_every_hold_of_a_three_axis_mill(design: Design):
+    """Tilts of 30 deg show no side of the work: it is stood up as on a mill without them, and tilts show a little more."""
+    work = work_on(design, "head")
+    small = holds_for(Shop.model_validate({"machine": "tilting table", "tilt_low": -10, "tilt_high": 30}), work)
+    plain = holds_for(Shop.model_validate({"machine": "3-axis"}), work)
+    made = {hold.name: hold.makes for hold in small}
+    assert all(hold.makes <= made[hold.name] for hold in plain)
+
+
 def slab() -> tuple[Samples, np.ndarray]:
     """Two levels of a plate: a seat lies in the upper one, which looks up; below it looks down."""
     grid = np.array([(x, y) for x in range(-40, 41, 8) for y in range(-40, 41, 8)], dtype=float)

@@ -50,3 +50,20 @@ def test_each_deep_cut_tells_of_the_cutter_that_shakes_most():
     assert (told.cutter, told.out_mm) == ("undercutting 20/12", 90.0)
     flat = Feature(name="face", work="finish face", directions=(UP,), at_mm=(0, 0, 0), area_mm2=1e4)
     assert operation(bench, flat).sway is None
+
+
+def test_a_cut_whose_cutter_is_missing_takes_no_less_time_than_with_it():
+    """A shop with one short ball: its passages and its chamber, which that ball does not reach into, still take time."""
+    short = {"name": "ball 6", "kind": "ball", "diameter": 6, "neck": 5.5, "stickout": 20}
+    known = {"name": "ball 12", "kind": "ball", "diameter": 12, "neck": 11, "stickout": 100}
+    for work, depth in (("passages", 0.0), ("inside", 70.0)):
+        cut = Feature(
+            name="c", work=work, directions=(UP,), at_mm=(0, 0, 0), volume_mm3=2e5, area_mm2=3e4, depth_mm=depth,
+            diameter_mm=24.0,
+        )  # fmt: skip
+        minutes = []
+        for listed in ([short], [short, known]):
+            shop = Shop.model_validate({"cutter": listed})
+            bench = Bench(shop=shop, mill=mills_of(shop)[0], passage_cutters={}, outside_cutters={}, borne_n=1e6)
+            minutes.append(operation(bench, cut).minutes[0])
+        assert minutes[0] >= 0.95 * minutes[1] > 5.0

@@ -177,6 +177,13 @@ def test_cautions_follow_the_fuel():
     assert {caution.topic for caution in caution_texts("ethanol")} == always | {"ethanol"}
 
 
+def test_cautions_follow_how_it_is_made():
+    always = {caution.topic for caution in caution_texts("petrol")}
+    made = {"turned work": "work that turns", "light hold": "light holds", "long cutter": "long cutters"}
+    for applies, topic in made.items():
+        assert {caution.topic for caution in caution_texts("petrol", applies)} == always | {topic}
+
+
 def test_distances_round_screws():
     assert drill_beyond_thread_mm("M8", 40.0) == pytest.approx(8.0)
     assert drill_beyond_thread_mm("M8", 10.0) == pytest.approx(6.25)

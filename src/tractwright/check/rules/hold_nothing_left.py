@@ -17,7 +17,9 @@ def judge(case: Case) -> Iterator[Reading]:
         left = [(feature, why) for piece, feature, why in case.plan.missing if piece == stock.piece]
         names = ", ".join(feature for feature, _ in left[:_FEW])
         names += f" and {len(left) - _FEW} more" if len(left) > _FEW else ""
-        why = no_vice(case, stock.piece) or (f"{left[0][0]}: {left[0][1]}" if left else "")
+        one_cause = len(left) > 1 and all(why == left[0][1] for _, why in left)
+        first = f"{'' if one_cause else f'{left[0][0]}: '}{left[0][1]}" if left else ""
+        why = no_vice(case, stock.piece) or first
         yield Reading(
             subject=f"piece.{stock.piece}",
             measured=float(len(left)),

@@ -52,7 +52,7 @@ def paper_data(contents: Contents, pictures: Collection[str], sheets: tuple[Hole
         "alternatives": making.alternatives(contents),
         "currency": case.plan.currency if case.plan else "",
         "inspection": inspection(contents),
-        "cautions": [{"topic": c.topic, "text": c.text} for c in caution_texts(case.sheet.air.fuel)],
+        "cautions": _cautions(contents),
         "sources": _sources(contents),
         "hole_sheets": [_hole_sheet(sheet) for sheet in sheets],
     }
@@ -99,3 +99,9 @@ def _hole_sheet(sheet: HoleSheet) -> dict[str, Any]:
 
 def _side(sheet: HoleSheet, index: int) -> str:
     return sheet.pieces[index].replace("_", " ")
+
+
+def _cautions(contents: Contents) -> list[dict[str, str]]:
+    case = contents.case
+    found = caution_texts(case.sheet.air.fuel, *making.cautioned(case.plan))
+    return [{"topic": caution.topic, "text": caution.text} for caution in found]

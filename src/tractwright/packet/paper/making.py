@@ -1,13 +1,17 @@
 """Making and money: passages, set-ups with their cuts, notes, price, what it hangs on, alternatives."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 
+from tractwright.make.holding import HELD_ENOUGH
 from tractwright.make.price import FIFTH_HIGHER
-from tractwright.make.records import Operation, Setup, Sway
+from tractwright.make.records import MakingPlan, Operation, Setup, Sway
 from tractwright.packet.contents import Contents
 from tractwright.packet.paper.words import Rows
 from tractwright.reach.records import PassageReach
+
+_LIGHT, _LONG_MM = 1.02, 80.0
+"""A hold with no more than its margin, and a cutter that stands out so far, ask for a caution. Source: shop_judgement."""
 
 
 def passages(contents: Contents) -> Rows:
@@ -74,6 +78,17 @@ def _sways(sway: Sway | None) -> str:
 def setup_picture(number: int) -> str:
     """The name of a set-up's picture, without its suffix."""
     return f"setup_{number:02d}"
+
+
+def cautioned(plan: MakingPlan | None) -> Iterator[str]:
+    """What of a plan asks for a caution of its own."""
+    setups = plan.setups if plan else ()
+    if any(word in setup.machine for setup in setups for word in ("rotary", "tilting")):
+        yield "turned work"
+    if any(0.0 < setup.held_times < _LIGHT * HELD_ENOUGH for setup in setups):
+        yield "light hold"
+    if any(one.sway and one.sway.out_mm > _LONG_MM for setup in setups for one in setup.operations):
+        yield "long cutter"
 
 
 def making_notes(contents: Contents) -> list[str]:
