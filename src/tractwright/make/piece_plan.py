@@ -263,7 +263,7 @@ def _unreached(known: _Known, design: Design, sequence: Sequence) -> tuple[Unrea
     """The outside these set-ups leave, and chambers no cutter gets into, by what they belong to."""
     inside = np.array([is_inside(str(name)) for name in known.owners]) & ~known.reach.reached().any(axis=0)
     left = known.outside.left(sequence.holds) | inside
-    if left.sum() <= _LEAST_LEFT * len(left):
+    if not sequence.holds or left.sum() <= _LEAST_LEFT * len(left):
         return ()
     followers = [m for m, cutter in enumerate(known.reach.cutters) if cutter.kind in REACHING]
     fits = known.reach.fits[followers].any(axis=0)

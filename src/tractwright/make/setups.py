@@ -139,14 +139,17 @@ def _reason(name: str, holds: tuple[Hold, ...], features: tuple[Feature, ...], m
     """Why a feature is left: no hold turns it to the spindle, or those that do rest on what does not exist, or bar it."""
     able = [hold for hold in holds if name in hold.makes]
     if not able:
-        return f"{name}: no hold of this shop turns it to the spindle within reach"
+        return f"{name}: no hold of this shop turns it to the spindle within travels and reach"
+    feature = next(f for f in features if f.name == name)
+    before = sorted((feature.first | feature.earlier) - made)
+    never = [other for other in before if not any(other in hold.makes for hold in holds)]
+    if never:
+        return f"{name}: it waits for {_few(never)}, which no hold of this shop shows"
     lacking = [(hold, sorted(hold.needs - made)) for hold in able]
     short = [f"'{hold.name}' holds by {_few(gone)}, which does not exist by then" for hold, gone in lacking if gone]
     if len(short) == len(able):
         return f"{name}: {short[0]}"
     barred = [f"'{hold.name}' grips {_few(hold.forbids & made)}, cut by then" for hold in able if hold.forbids & made]
-    feature = next(f for f in features if f.name == name)
-    before = sorted((feature.first | feature.earlier) - made)
     return f"{name}: {barred[0] if barred else 'it waits for ' + ', '.join(before)}"
 
 

@@ -99,9 +99,20 @@ def _out_of_reach(reached: tuple[PassageReach, ...]) -> tuple[str, ...]:
 
 
 def _left_over(found: list[PiecePlan]) -> tuple[str, ...]:
-    missing = tuple(f"{piece}: no set-up makes {what}: {why}." for one in found for piece, what, why in one.missing)
+    missing = tuple(text for one in found for text in _missing_words(one.missing))
     patches = tuple(text for one in found for text in _unreached_words(one.unreached))
     return (*missing, *patches, *(note for one in found for note in one.notes))
+
+
+def _missing_words(missing: tuple[tuple[str, str, str], ...]) -> Iterator[str]:
+    """One line a cause: which features of a piece no set-up makes."""
+    for why in dict.fromkeys(why for _, _, why in missing):
+        names = [what for _, what, cause in missing if cause == why]
+        yield f"{missing[0][0]}: no set-up makes {_few(names)}: {why}."
+
+
+def _few(names: list[str]) -> str:
+    return ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
 
 
 def _unreached_words(patches: tuple[Unreached, ...]) -> Iterator[str]:
@@ -110,13 +121,12 @@ def _unreached_words(patches: tuple[Unreached, ...]) -> Iterator[str]:
         alike = [patch for patch in patches if patch.why == why]
         largest, area = alike[0], sum(patch.area_mm2 for patch in alike)
         names = list(dict.fromkeys(patch.what for patch in alike))
-        what = ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else "")
         x, y, z = largest.at_mm
         if area < _TOLD_MM2:
             continue
         yield (
-            f"{largest.piece}: {area / 100:.0f} cm2 are not reached in these set-ups, of {what} (near x {x:.0f}, y {y:.0f}, "
-            f"z {z:.0f}): {why}."
+            f"{largest.piece}: {area / 100:.0f} cm2 are not reached in these set-ups, of {_few(names)} (near x {x:.0f}, "
+            f"y {y:.0f}, z {z:.0f}): {why}."
         )
 
 

@@ -74,6 +74,15 @@ def test_what_must_be_let_go_before_is_cut_in_the_same_hold_taken_anew():
     assert RELEASE_MIN < 20.0
 
 
+def test_what_waits_for_what_no_hold_shows_says_so():
+    """A face finished only after all is roughed, and one side that nothing shows: that side is the cause."""
+    holds = (hold("vice", "", "rf", forbids="r"), hold("other", "", "q"))
+    found = least_sequence(holds, features("rfx", earlier={"f": "rx"}))
+    reasons = dict(reason.split(": ", 1) for reason in found.reasons)
+    assert reasons["f"] == "it waits for x, which no hold of this shop shows"
+    assert reasons["x"].startswith("no hold of this shop turns it to the spindle")
+
+
 def test_foregoers_may_come_along_in_the_same_set_up():
     found = least_sequence((hold("vice", "", "gf"),), features("gf", first={"g": "f"}))
     assert len(found.holds) == 1
