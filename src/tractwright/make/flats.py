@@ -8,11 +8,24 @@ from tractwright.design.records import Flange
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array, Vec3
 
+FLATS_MM = 20.0
+"""So much of what jaws close on should be flat and parallel. Judgement."""
 _SHORTEST_MM = 3.0
 _PARALLEL = 0.9999
 _LEVEL = 0.05
 
 Span = tuple[float, float]
+
+
+def flanges_below(flanges: Iterable[Flange], up: Vec3, level_mm: float) -> list[Flange]:
+    """The flanges of which some lies lower along a way up than jaws that end at a level [mm]."""
+    return [flange for flange in flanges if _lowest(flange, np.array(up)) < level_mm]
+
+
+def _lowest(flange: Flange, up: Array) -> float:
+    flat = polyline(flange.contour)
+    both = [np.column_stack([flat, np.full(len(flat), z)]) for z in (0.0, flange.thickness_mm)]
+    return float((flange.frame.to_world(np.concatenate(both)) @ up).min())
 
 
 def flats_in_jaws(flanges: Iterable[Flange], up: Vec3) -> float:

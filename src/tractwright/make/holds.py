@@ -12,7 +12,7 @@ from tractwright.geometry.frames import Array, Vec3, unit, vec3
 from tractwright.job.shop_tables import Mill, Shop
 from tractwright.make.face_features import FIXTURE_SCREWS
 from tractwright.make.feature import Face, Feature
-from tractwright.make.flats import flats_in_jaws
+from tractwright.make.flats import FLATS_MM, flanges_below, flats_in_jaws
 from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
@@ -71,7 +71,7 @@ def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:
                     yield _on_face(shop, mill, work, face, by, way)
     if work.piece.kind in ("cover", "neck") or not shop.fixture_plate:
         for way in ways if shop.fixture_plate else _distinct([*ways, *_sides(work.stock)]):
-            yield _in_jaws(shop, mill, work, way)
+            yield from _in_jaws(shop, mill, work, way)
 
 
 def _sides(stock: Stock) -> list[Vec3]:
@@ -192,14 +192,18 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
     )
 
 
-def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Hold:
-    """The finished outside in soft jaws cut to it: what looks up is cut, and what stands out of the jaws."""
+def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Iterator[Hold]:
+    """The finished outside in soft jaws cut to it: what looks up is cut, and what stands out of the jaws. A piece with runners
+    is not held by their tubes.
+    """
     straight = frozenset(f.name for f in work.features if _faces(f, up))
-    flat_mm = flats_in_jaws(work.flanges, up)
     level = work.points_mm @ np.array(up)
     low, high = float(level.min()), float(level.max())
     grip = min(_SOFT_GRIPS * shop.vice_grip_mm, _SOFT_SHARE * (high - low))
-    return Hold(
+    flat_mm = flats_in_jaws(flanges_below(work.flanges, up, low + grip), up)
+    if work.piece.kind in ("head", "middle") and flat_mm < FLATS_MM:
+        return
+    yield Hold(
         name=f"in soft jaws, {_named(work, up)} up",
         direction=up,
         floor=up,

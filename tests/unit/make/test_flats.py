@@ -4,7 +4,7 @@ import pytest
 
 from tractwright.design.records import Flange
 from tractwright.geometry.frames import Frame
-from tractwright.make.flats import flats_in_jaws
+from tractwright.make.flats import flanges_below, flats_in_jaws
 
 UP = (0.0, 0.0, 1.0)
 SIDEWAYS = (0.0, 1.0, 0.0)
@@ -51,3 +51,12 @@ def test_a_round_lug_takes_its_width_away():
 
 def test_a_face_set_at_an_angle_is_none():
     assert flats_in_jaws([flange(box(100.0, 60.0))], (0.0, 0.6, 0.8)) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("up", "level", "held"), [(UP, -1.0, False), (UP, 1.0, True), (SIDEWAYS, -1.0, False), (SIDEWAYS, 5.0, True)]
+)
+def test_jaws_hold_only_the_flanges_that_reach_down_into_them(up, level, held):
+    """A flange from 0 to 12 mm along its z, its outline from 0 to 60 mm along its y."""
+    plate = flange(box(100.0, 60.0))
+    assert flanges_below([plate], up, level) == ([plate] if held else [])

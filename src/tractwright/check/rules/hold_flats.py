@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
-
-_LEAST_MM = 20.0
+from tractwright.make.flats import FLATS_MM
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -17,7 +16,7 @@ def judge(case: Case) -> Iterator[Reading]:
             subject=f"piece.{piece}",
             measured=least.jaw_flats_mm,
             unit="mm",
-            at_least=_LEAST_MM,
+            at_least=FLATS_MM,
             broken="look",
             message=f"In set-up '{least.name}' too little of what the jaws close on is flat and parallel: leave two flats on "
             "its outline, or hold it by its screws.",
