@@ -16,7 +16,7 @@ from tractwright.make.flats import FLATS_MM, flanges_below, flats_in_jaws
 from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
-from tractwright.make.vices import gripped_at
+from tractwright.make.vices import TALLEST, gripped_at
 from tractwright.reach.mills import cuts_along, mills_of, takes, travels_take, turns_level
 
 _ANGLED_MIN, _JAWS_MIN, _TURNED_MIN = 15.0, 20.0, 8.0
@@ -194,14 +194,15 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
 
 def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Iterator[Hold]:
     """The finished outside in soft jaws cut to it: what looks up is cut, and what stands out of the jaws. A piece with runners
-    is not held by their tubes.
+    is not held by their tubes, a plate not stood on its edge.
     """
     straight = frozenset(f.name for f in work.features if _faces(f, up))
     level = work.points_mm @ np.array(up)
     low, high = float(level.min()), float(level.max())
     grip = min(_SOFT_GRIPS * shop.vice_grip_mm, _SOFT_SHARE * (high - low))
     flat_mm = flats_in_jaws(flanges_below(work.flanges, up, low + grip), up)
-    if work.piece.kind in ("head", "middle") and flat_mm < FLATS_MM:
+    by_tubes = work.piece.kind in ("head", "middle") and flat_mm < FLATS_MM
+    if by_tubes or high - low > TALLEST * min(work.wide_mm(up)):
         return
     yield Hold(
         name=f"in soft jaws, {_named(work, up)} up",

@@ -8,7 +8,7 @@ from tractwright.geometry.frames import Array, Vec3
 from tractwright.job.shop_tables import Shop
 from tractwright.make.records import Stock
 
-_TALLEST, _TALLEST_ALONG = 1.75, 3.0
+TALLEST, _TALLEST_ALONG = 1.75, 3.0
 """A block may stand so many times as high as it is wide across the jaws, and as it is long along them. Judgement."""
 _SQUARE_DEG, _LEVEL = 0.8, 0.02
 _LEAST_HELD_MM = 40.0
@@ -65,7 +65,7 @@ def gripped_at(shop: Shop, stock: Stock, up: Vec3, points_mm: Array) -> Gripped 
     slope = np.tan(np.radians(leans))
     along = min(deep * float(slope + 1.0 / slope), *(s for k, s in enumerate(stock.size_mm) if k != level_axis))
     high = sum(abs(share) * size for share, size in zip(along_up, stock.size_mm, strict=True))
-    if along < _LEAST_HELD_MM or high > _TALLEST * across:
+    if along < _LEAST_HELD_MM or high > TALLEST * across:
         return None
     vices = vices_on(shop, along)
     return _gripped(across, min(along, vices * shop.vice_jaw_mm), vices, (high, deep, level, leans))
@@ -98,4 +98,4 @@ def vices_on(shop: Shop, along_mm: float) -> int:
 
 def _stands(shop: Shop, height: float, across: float, along: float) -> bool:
     held = vices_on(shop, along) * shop.vice_jaw_mm
-    return height <= min(_TALLEST * across, _TALLEST_ALONG * along) and along <= _OVERHANGS * held
+    return height <= min(TALLEST * across, _TALLEST_ALONG * along) and along <= _OVERHANGS * held

@@ -80,6 +80,14 @@ def test_a_shop_without_a_plate_screws_nothing_down(design: Design):
     assert all(hold.screws == 0 for hold in holds)
 
 
+def test_soft_jaws_do_not_stand_a_plate_on_its_edge(design: Design):
+    """A box of 180 x 100 x 60 mm: on its long side it stands 180 over 60, on the next 100 over 60, of 1.75 times."""
+    work = work_on(design, "cover")
+    holds = [hold for hold in holds_for(Shop(fixture_plate=False), work) if hold.holds_by.startswith("soft jaws")]
+    assert holds
+    assert all(abs(hold.direction[0]) < 0.9 for hold in holds)
+
+
 def test_a_table_that_tilts_less_than_level_has_every_hold_of_a_three_axis_mill(design: Design):
     """Tilts of 30 deg show no side of the work: it is stood up as on a mill without them, and tilts show a little more."""
     work = work_on(design, "head")
