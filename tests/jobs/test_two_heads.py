@@ -13,6 +13,7 @@ from tractwright.watch import Watch
     ("name", "pieces"),
     [
         ("vee-six-central", ["head", "plenum", "cover", "neck"]),
+        ("vee-eight-central", ["head", "plenum", "cover", "neck"]),
         ("flat-four", ["head", "head", "middle", "plenum", "cover", "neck"]),
     ],
 )
