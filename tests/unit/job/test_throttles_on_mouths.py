@@ -31,7 +31,6 @@ def test_the_sheet_is_sound(tmp_path):
     ("throttle", "direction = [0, 0, 0]", "throttle.direction"),
     ("throttle", "at = [0, 10, -5]", "throttle.at"),
     ("runner", 'lip_radius = "8 mm"', "runner.lip_radius"),
-    ("runner", 'pieces = "two"', "runner.pieces"),
     ("runner", 'bore = "45 mm"', "runner.bore"),
     ("air", 'boost = "0.5 bar"', "air.boost"),
 ])  # fmt: skip

@@ -37,8 +37,6 @@ def one_head_of_ours(sheet: JobSheet) -> Iterator[CrossFault]:
         yield ("throttle", "place"), "mouths, with [[bank]] tables", accepted
     if sheet.piece:
         yield ("throttle", "place"), "mouths, on a piece drawn already", "a wall of the plenum, or no [[piece]]"
-    if sheet.runner.pieces != "one":
-        yield ("runner", "pieces"), f'"{sheet.runner.pieces}", with throttles on the mouths', '"one"'
 
 
 def bores_agree(sheet: JobSheet) -> Iterator[CrossFault]:
@@ -78,7 +76,7 @@ def row_is_placed(sheet: JobSheet) -> Iterator[CrossFault]:
 
 CHECKS = (
     CrossCheck(("throttle.place", "throttle.neck", "plenum", "runner.lip_radius", "boss.wall"), no_plenum),
-    CrossCheck(("throttle.place", "bank", "piece", "runner.pieces"), one_head_of_ours),
+    CrossCheck(("throttle.place", "bank", "piece"), one_head_of_ours),
     CrossCheck(("throttle.place", "throttle.bore", "throttle.pitch", "runner.bore"), bores_agree),
     CrossCheck(("throttle.place", "air.boost", "air.box"), boost_is_kept),
     CrossCheck(("throttle.direction", "throttle.at"), row_is_placed),
