@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from tractwright.design.body_row import BodyRow
 from tractwright.design.boss_space import carrier, outside_points
+from tractwright.design.channel_space import flange_of, post_points
 from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.tube import Tube
@@ -89,6 +90,11 @@ def bodies_of(design: Design, tubes: Mapping[str, Tube]) -> tuple[Body, ...]:
         for row in design.body_rows
         for throttle in design.throttles
         if throttle.plenum == row.name
+    ]
+    found += [
+        _body(f"channel.{channel.name}", post, order.get(flange_of(channel, design).piece, 0), "")
+        for channel in design.channels
+        if len(post := post_points(channel, flange_of(channel, design), _STEP_MM))
     ]
     found += [
         _body(f"boss.{boss.name}", outside_points(boss), order.get(carrier(boss, design), 0), "")

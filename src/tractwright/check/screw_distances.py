@@ -53,6 +53,12 @@ def beside(around: Crowd, screw: Screw, start_mm: float, end_mm: float, radius_m
 def free_over(around: Crowd, screw: Screw, start_mm: float, most_mm: float, radius_mm: float) -> Gap:
     """Free length over a screw's seat from `start_mm`, within a radius of its axis, and what ends it."""
     origin, outwards = np.array(screw.seat_mm), -np.array(screw.direction)
+    return free_along(around, origin, outwards, (start_mm, most_mm, radius_mm))
+
+
+def free_along(around: Crowd, origin: Array, outwards: Array, way_mm: tuple[float, float, float]) -> Gap:
+    """Free length along an axis, and what ends it. way_mm : where it starts, its length at most, its radius."""
+    start_mm, most_mm, radius_mm = way_mm
     points, owner = around.near(origin, outwards, radius_mm, start_mm)
     along, off = along_and_off(points, origin, outwards)
     free = np.where((along > start_mm) & (off < radius_mm), along - start_mm, np.inf)

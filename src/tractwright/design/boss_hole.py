@@ -1,9 +1,10 @@
-"""What is cut into a boss: steps, thread, hole into the air inside, as sizes along its axis from the top."""
+"""What is cut into a boss, and each hole of a channel: steps, thread, hole, as sizes along its axis from the top."""
 
 from dataclasses import dataclass
 from math import radians, tan
 
 from tractwright.design.boss import Boss
+from tractwright.design.channel import Drilling
 from tractwright.geometry.contours import Contour
 from tractwright.standards.npt import TAPER, taper_pipe_thread
 from tractwright.standards.threads import thread
@@ -36,12 +37,16 @@ class ThreadSizes:
     pitch_mm: float
 
 
+Drilled = Boss | Drilling
+"""What has such a hole."""
+
+
 def is_taper(name: str) -> bool:
     """Whether a thread is a taper pipe thread."""
     return name.upper().endswith("NPT")
 
 
-def thread_sizes(boss: Boss) -> ThreadSizes | None:
+def thread_sizes(boss: Drilled) -> ThreadSizes | None:
     """The sizes of a boss's thread; None where it has none. Raises TableError."""
     if not boss.thread:
         return None
@@ -59,7 +64,7 @@ def thread_sizes(boss: Boss) -> ThreadSizes | None:
     return ThreadSizes(start_mm=drill, end_mm=drill, outside_mm=held.major_mm / 2.0, pitch_mm=held.pitch_mm)
 
 
-def bores_of(boss: Boss) -> tuple[Bore, ...]:
+def bores_of(boss: Drilled) -> tuple[Bore, ...]:
     """The parts of a boss's hole from the top down: steps, thread, runout, hole. Raises TableError."""
     found = [Bore(start_mm=wide / 2.0, end_mm=wide / 2.0, deep_mm=deep) for wide, deep in boss.pocket_mm]
     sizes, bore = thread_sizes(boss), boss.hole_mm / 2.0
@@ -78,24 +83,24 @@ def bores_of(boss: Boss) -> tuple[Bore, ...]:
     return (*found, Bore(start_mm=bore, end_mm=bore, deep_mm=max(boss.hole_depth_mm, last + 0.5)))
 
 
-def step_end(boss: Boss) -> float:
+def step_end(boss: Drilled) -> float:
     """Depth of the last step from the top [mm]: where the thread begins."""
     return max((deep for _, deep in boss.pocket_mm), default=0.0)
 
 
-def tip_mm(boss: Boss) -> float:
+def tip_mm(boss: Drilled) -> float:
     """Depth of the drill's point from the top [mm]."""
     last = bores_of(boss)[-1]
     return last.deep_mm + last.end_mm / tan(radians(_TIP_HALF_ANGLE_DEG))
 
 
-def widest_radius(boss: Boss) -> float:
+def widest_radius(boss: Drilled) -> float:
     """Radius that steps, thread and hole take of the boss [mm]."""
     sizes = thread_sizes(boss)
     return max([sizes.outside_mm if sizes else 0.0, *(bore.start_mm for bore in bores_of(boss))])
 
 
-def hole_profile(boss: Boss) -> Contour:
+def hole_profile(boss: Drilled) -> Contour:
     """The hole as a profile to be turned, (radius, depth from the top, bulge), with mouth chamfer and drill's point."""
     bores, sizes = bores_of(boss), thread_sizes(boss)
     first = bores[0].start_mm

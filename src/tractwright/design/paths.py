@@ -24,6 +24,7 @@ KINDS = {
     "pocket": "pockets",
     "spacer": "spacers",
     "body_row": "body_rows",
+    "channel": "channels",
 }
 
 

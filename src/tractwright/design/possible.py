@@ -25,6 +25,10 @@ _MAY_BE_NOTHING: Final = {
     ("boss", "swing_mm"),
     ("boss", "reach_mm"),
     ("bank", "spacer_mm"),
+    ("channel", "height_mm"),
+    ("channel", "post_mm"),
+    ("channel", "edge_mm"),
+    ("channel", "level_mm"),
 }
 _MAY_BE_LESS: Final = {("screw", "standoff_mm")}
 _SIZES: Final = ("_mm", "_nm", "_l")

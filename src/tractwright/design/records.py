@@ -11,6 +11,7 @@ from typing import Literal
 
 from tractwright.design.body_row import BodyRow
 from tractwright.design.boss import Boss
+from tractwright.design.channel import Channel
 from tractwright.design.spacer import Spacer
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Frame, Vec3
@@ -294,4 +295,5 @@ class Design:
     pockets: tuple[Pocket, ...] = ()
     spacers: tuple[Spacer, ...] = ()
     body_rows: tuple[BodyRow, ...] = ()
+    channels: tuple[Channel, ...] = ()
     standing: Mapping[str, Standing] = field(default_factory=dict[str, Standing])

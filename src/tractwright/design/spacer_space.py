@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tractwright.design.channel_space import opening
 from tractwright.design.records import Bank, Design, Joint, Port
 from tractwright.design.seated import port_moved
 from tractwright.design.slots import slot_outline
@@ -37,9 +38,10 @@ def through(spacer: Spacer, design: Design) -> Through:
     joint, bank = joint_of(spacer, design), bank_under(spacer, design)
     ports = [port for port in design.ports if port.bank == bank.name]
     behind = [port_moved(port, bank, -spacer.thickness_mm) for port in ports]
+    straight = tuple(opening(channel) for channel in design.channels if channel.joint == spacer.joint)
     return Through(
-        openings=tuple(carried(port_contour(port), bank.frame, joint.frame) for port in ports),
-        on_head=tuple(carried(port_contour(port), bank.frame, joint.frame) for port in behind),
+        openings=(*(carried(port_contour(port), bank.frame, joint.frame) for port in ports), *straight),
+        on_head=(*(carried(port_contour(port), bank.frame, joint.frame) for port in behind), *straight),
         holes=_holes(joint, design),
     )
 

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from tractwright.job.bank_tables import BankFacts
 from tractwright.job.boss_tables import BossFacts
+from tractwright.job.channel_tables import ChannelFacts
 from tractwright.job.engine_tables import AirSupply, Engine
 from tractwright.job.fields import Name, Part, key_of_field, needed, silent
 from tractwright.job.own_tables import OwnPiece
@@ -47,6 +48,7 @@ class JobSheet(Part):
     spacer: SpacerFacts | None = None
     joint: JointFacts = Field(default_factory=JointFacts)
     boss: tuple[BossFacts, ...] = silent((), "bosses on runners and plenum", "none")
+    channel: tuple[ChannelFacts, ...] = silent((), "ways for other fluids through the head flange", "none")
     piece: tuple[OwnPiece, ...] = silent((), "pieces drawn already", "none")
     strength: StrengthFacts = Field(default_factory=StrengthFacts)
     shop: Shop = Field(default_factory=Shop)
@@ -92,12 +94,13 @@ _NOT_BREATHED = (
     "spacer",
     "joint",
     "boss",
+    "channel",
     "piece",
     "strength",
     "shop",
 )
 _OF_METAL = ("wall_mm", "root_blend_mm", "neighbour_gap_mm", "pieces")
-_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "strength", "shop")
+_OF_LATER_STAGES = ("job", "air", "runner", "plenum", "throttle", "joint", "boss", "channel", "strength", "shop")
 _OF_THE_PLACE = {"layout", "cylinders"}
 
 

@@ -4,11 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 import numpy.typing as npt
+import shapely
 from scipy.spatial import KDTree
 
+from tractwright.design.channel_space import drillings, flange_of, opening, outside_mm
 from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.design.tube import tube
-from tractwright.geometry.contours import spread_points
+from tractwright.geometry.contours import polyline, spread_points
 from tractwright.geometry.frames import Array, vec3
 from tractwright.make.feature import Face, faces_of
 from tractwright.make.samples import Samples
@@ -30,7 +32,7 @@ def owners_of(design: Design, piece: Piece, samples: Samples) -> npt.NDArray[np.
     """Name (n,) of what each sample belongs to; '' for the outside. The first that claims a sample keeps it."""
     names = np.full(len(samples.points_mm), OUTSIDE, dtype="<U80")
     claims = [claim for face in faces_of(design, piece) for claim in _of_face(design, piece, samples, face)]
-    for mask, name in (*claims, *_of_inside(design, piece, samples)):
+    for mask, name in (*claims, *_of_inside(design, piece, samples), *_of_channels(design, piece, samples)):
         names[mask & (names == OUTSIDE)] = name
     return names
 
@@ -58,6 +60,22 @@ def _of_inside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple
         yield _in_bore(samples, throttle), "throttle bore"
     for plenum in design.plena if piece.kind == "plenum" else ():
         yield _in_chamber(design, samples, plenum.name), f"{_INSIDE}{plenum.name} with lips"
+
+
+def _of_channels(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple[Mask, str]]:
+    for channel in design.channels:
+        flange = flange_of(channel, design)
+        if flange.piece != piece.name:
+            continue
+        for number, hole in enumerate(drillings(channel, design), start=1):
+            middle = np.array(hole.start_mm) - np.array(hole.out) * hole.hole_depth_mm / 2.0
+            wide = max(hole.hole_mm, 1.1 * outside_mm(hole.thread))
+            on_it = _on_rod(samples, vec3(middle), hole.out, wide, hole.hole_depth_mm / 2.0 + 1.0)
+            yield on_it & (np.abs(samples.normals @ np.array(hole.out)) < 0.9), f"drilling {number} of {channel.name}"
+        local = flange.frame.to_local(samples.points_mm)
+        grown = shapely.Polygon(polyline(opening(channel))).buffer(_ON_MM)
+        inside = shapely.contains_xy(grown, local[:, 0], local[:, 1])
+        yield inside & (local[:, 2] > _ON_MM) & (local[:, 2] < channel.recess_mm + _ON_MM), f"opening of {channel.name}"
 
 
 def _on_rod(samples: Samples, at: tuple[float, ...], along: tuple[float, ...], diameter: float, long: float) -> Mask:

@@ -8,6 +8,7 @@ import numpy.typing as npt
 from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
+from tractwright.make.channels import channel_features
 from tractwright.make.feature import Feature, faces_of
 from tractwright.make.features import features_of, let_go_before_finishing
 from tractwright.make.holding import borne_n, held_times, holding_words, locating_words
@@ -71,7 +72,8 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
     stock = stock_of(shop, design, built)
     samples = surface_samples(built.mesh, _SAMPLES)
     owners = owners_of(design, record, samples)
-    over, plain = over_features(_with_areas(features_of(design, record), owners, samples, shop), samples, owners)
+    features = (*features_of(design, record), *channel_features(design, record))
+    over, plain = over_features(_with_areas(features, owners, samples, shop), samples, owners)
     work = Work(
         piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm,
         flanges=tuple(flange for flange in design.flanges if flange.piece == record.name),

@@ -9,6 +9,8 @@ import tractwright
 from tractwright.check.case import Case
 from tractwright.check.finding import Finding
 from tractwright.check.measures import bends, neighbour_gaps, room_along
+from tractwright.design.channel import Channel
+from tractwright.design.channel_space import end_mm
 from tractwright.design.records import Joint, Runner, Screw
 from tractwright.design.spacer_space import spacer_name
 from tractwright.make.records import MakingPlan
@@ -41,6 +43,7 @@ def summary(contents: Contents, files: list[dict[str, str]]) -> dict[str, Any]:
             "passages": _passages(case.plan),
             "pieces": [_piece(piece, case) for piece in case.pieces or ()],
             "spacers": [_spacer(load, case) for load in case.loads.spacers],
+            "channels": [_channel(channel) for channel in case.design.channels],
             "joints": [_joint(joint, case) for joint in case.design.joints],
             "screws": [_screw(screw, contents) for screw in case.design.screws],
             "findings": [_finding(finding) for finding in contents.findings],
@@ -161,6 +164,21 @@ def _joint(joint: Joint, case: Case) -> dict[str, Any]:
             "fill_worst": seal.fill_worst,
         },
         "separation_factor": load.separation_factor if load else None,
+    }
+
+
+def _channel(channel: Channel) -> dict[str, Any]:
+    return {
+        "name": channel.name,
+        "joint": channel.joint,
+        "fluid": channel.fluid,
+        "place": channel.place,
+        "at_mm": channel.at_mm,
+        "port_mm": channel.port_mm if channel.place == "out" else end_mm(channel),
+        "recess_mm": channel.recess_mm,
+        "bore_mm": channel.bore_mm,
+        "thread": channel.thread,
+        "plug": channel.plug or None,
     }
 
 

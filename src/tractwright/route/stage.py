@@ -22,10 +22,12 @@ from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.layout.ending import Ending
 from tractwright.route.layout.fitting_out import fitted_out
 from tractwright.route.layout.head_joint import (
+    head_channels,
     head_flange,
     head_gasket,
     head_joint,
     head_screws,
+    head_thickness,
     key_ways,
     port_blends,
     spacers_of,
@@ -172,12 +174,17 @@ def course_problem(facts: JobFacts, chamber: Chamber | Bodies) -> CourseProblem:
     screws = tuple(
         screw for bank in pattern.banks for screw in head_screws(bank, suffix_of(bank, pattern), pattern, sheet, held)
     )
+    channels = [
+        (item, bank.frame, head_thickness(bank, suffix_of(bank, pattern), pattern, sheet, held))
+        for bank in pattern.banks
+        for item in head_channels(bank, suffix_of(bank, pattern), pattern, sheet, held)
+    ]
     lengths = {name: held.number(f"runner.{name}.length_mm", 0.0) for name in names}
     return CourseProblem(
         runners=runners,
         faces=(face,),
         room=facts.room,
-        key_ways=key_ways(screws),
+        key_ways=key_ways(screws, channels),
         length_wanted_mm=wanted.length_mm,
         clearance_mm=sheet.room.clearance_mm,
         gap_mm=sheet.runner.neighbour_gap_mm,
@@ -236,8 +243,9 @@ def laid_out(
             *end.screws,
         ),
         dowels=end.dowels,
-        seals=(*(head_gasket(bank, suffix, pattern, sheet) for bank, suffix in named), *end.seals),
+        seals=(*(head_gasket(bank, suffix, pattern, sheet, held) for bank, suffix in named), *end.seals),
         spacers=spacers_of(on_heads, sheet),
+        channels=tuple(item for bank, suffix in named for item in head_channels(bank, suffix, pattern, sheet, held)),
     )
 
 

@@ -28,7 +28,7 @@ from tractwright.shape.roots import (
     sheet_of,
     whole_span,
 )
-from tractwright.shape.seats import FOOT_MM, Seat, apart, foot_room, seat_of
+from tractwright.shape.seats import FOOT_MM, Seat, apart, foot_room, seat_of, seat_of_channel
 from tractwright.shape.webs import WEB_BELOW_MM, gap_field, webbed
 
 _LEAST_AWAY = 0.35
@@ -232,6 +232,8 @@ def _seats(forms: HeadForms) -> tuple[Placed, ...]:
     for plate, flange in enumerate(forms.flanges):
         own = [screw for screw in forms.design.screws if screw.joint == flange.joint]
         seats = [seat for screw in own if (seat := seat_of(screw, flange)) is not None]
+        on_it = [item for item in forms.design.channels if item.joint == flange.joint]
+        seats += [seat for item in on_it if (seat := seat_of_channel(item, flange)) is not None]
         ends = [
             outline
             for pair, course in zip(bases, forms.courses, strict=True)

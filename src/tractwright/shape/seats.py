@@ -5,6 +5,7 @@ from math import asin, hypot, pi, sqrt, tan
 
 import numpy as np
 
+from tractwright.design.channel import Channel
 from tractwright.design.records import Flange, Screw
 from tractwright.geometry.contours import Contour, Vertex
 from tractwright.geometry.frames import Array
@@ -21,8 +22,9 @@ _SAME_MM = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seat:
-    """Ground that a screw takes of a flange's outer face.
+    """Ground that a screw, or a channel's fitting, takes of a flange's outer face.
 
+    screw : its name, or a channel's whose fitting stands there.
     at_mm : in the flange's x-y; height_mm : of what the head or washer bears on, over the joint face; radius_mm : of the
     standoff's post, else of head, washer or counterbore, whichever is widest, or of the hole where the screw is tapped
     through; raised : whether a post stands there; bears : whether a head or washer bears on it.
@@ -53,6 +55,21 @@ def seat_of(screw: Screw, flange: Flange) -> Seat | None:
     widest = screw.post_mm if raised else _bearing(screw)
     radius = max(widest, screw.counterbore_mm, screw.clearance_mm) / 2.0
     return Seat(screw=screw.name, at_mm=(x, y), height_mm=height, radius_mm=radius, raised=raised, bears=True)
+
+
+def seat_of_channel(channel: Channel, flange: Flange) -> Seat | None:
+    """The ground a channel's fitting takes of its flange; None where it is in the edge."""
+    if channel.place == "edge":
+        return None
+    raised = channel.height_mm > _SAME_MM
+    return Seat(
+        screw=f"channel {channel.name}",
+        at_mm=channel.port_mm,
+        height_mm=flange.thickness_mm + channel.height_mm,
+        radius_mm=channel.post_mm / 2.0,
+        raised=raised,
+        bears=False,
+    )
 
 
 def _bearing(screw: Screw) -> float:

@@ -52,6 +52,11 @@ def d_port(height: float, upper: float, lower: float) -> Change:
     return {"pattern.port_shape": "d"} | {f"pattern.port_{key}": value for key, value in sizes.items()}
 
 
+def channels(*items: dict[str, Any]) -> Change:
+    """Channels called c, a round opening of 12 mm each, with these keys of their own."""
+    return {"channel": [{"name": "c", "at": [0, -40], "width": 12, "thread": "1/8 NPT"} | item for item in items]}
+
+
 def bank(side: str, *cylinders: int) -> dict[str, Any]:
     return {"side": side, "cylinders": list(cylinders), "rise": 90, "from_middle": 120}
 
@@ -174,6 +179,20 @@ CASES: list[tuple[str, Change, Change]] = [
      flat() | {"pattern.screw": [at(0, 40) | {"stud": True}]}),
     ("scan", flat(), flat() | {"scan": {"file": "scan.stl"}}),
     ("piece[1]", flat(), flat() | {"piece": [{"own": "head.step"}]}),
+    ("channel[2].name", channels({}, {"name": "d"}), channels({}, {})),
+    ("channel[1].thread", channels({"thread": "3/8 NPT"}), channels({"thread": "M14x1.5"})),
+    ("channel[1].plug", channels({"plug": "1/8 NPT", "port_at": [9, 60]}), channels({"plug": "M8", "port_at": [9, 60]})),
+    ("channel[1].plug", channels({"plug": "1/8 NPT", "port_at": [9, 60]}), channels({"plug": "1/8 NPT"})),
+    ("channel[1].side", channels({}), channels({"side": "left"})),
+    ("channel[1].side", flat() | channels({"side": "left"}), flat() | channels({})),
+    ("channel[1].height", channels({"height": 12}), channels({"height": 11})),
+    ("channel[1].corner_radius", channels({"shape": "rounded_rectangle", "height": 8}),
+     channels({"shape": "rounded_rectangle", "height": 7.9})),
+    ("channel[1].bore", channels({"bore": 12}), channels({"bore": 12.1})),
+    ("channel[1].port_at", channels({"leaves": "edge"}), channels({"leaves": "edge", "port_at": [9, 60]})),
+    ("channel[1].towards", channels({"leaves": "edge", "towards": 90}), channels({"towards": 90})),
+    ("channel[1]", {"piece": [{"own": "head.step"}]}, {"piece": [{"own": "head.step"}]} | channels({})),
+    ("channel[1].carries", channels({"carries": "it"}) | {"room": {"carried": [{"name": "it"}]}}, channels({"carries": "it"})),
     ("spacer.material", {"spacer": {"material": "cotton phenolic"}}, {"spacer": {"material": "wood"}}),
     ("spacer", {"spacer": {}, "piece": [{"own": "head.step"}]},
      {"spacer": {}, "piece": [{"own": "head.step", "placed": "as drawn"}]}),

@@ -35,6 +35,7 @@ def test_only_what_places_counts(table, key, value, same):
     ("table", "key", "value", "same"),
     [
         ("runner", "wall", 5, True), ("runner", "neighbour_gap", 8, True), ("joint", "seal_material", "FKM", True),
+        ("spacer", "material", "PEEK", True),
         ("room", "clearance", 6, True), ("shop", "rate_hour", 90, True), ("job", "name", "other", True),
         ("runner", "length", 250, False), ("runner", "bore", 44, False), ("runner", "lip_radius", 6, False),
         ("engine", "wanted_peak", 4000, False), ("air", "boost", 1.0, False), ("plenum", "volume", 3.0, False),

@@ -105,7 +105,7 @@ def test_torque_is_the_formula(pattern, sheet):
 def test_flange_and_gasket_are_simple_outlines(pattern, sheet):
     here = pattern()
     flange = shapely.Polygon(polyline(head_flange(here.banks[0], "", here, sheet(), Held()).contour, 0.005))
-    gasket = shapely.Polygon(polyline(head_gasket(here.banks[0], "", here, sheet()).path, 0.005))
+    gasket = shapely.Polygon(polyline(head_gasket(here.banks[0], "", here, sheet(), Held()).path, 0.005))
     assert flange.is_valid
     assert flange.contains(gasket)
     assert all(gasket.contains(shapely.Point(port.at_mm).buffer(20.0)) for port in here.ports)

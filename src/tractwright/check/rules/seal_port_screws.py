@@ -7,8 +7,9 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.design.channel import Channel
 from tractwright.design.records import Joint, Port, Screw
-from tractwright.geometry.frames import Array
+from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import outline_points
 from tractwright.standards.threads import thread
 
@@ -19,22 +20,26 @@ _RIM_POINTS = 36
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a gasket: the port whose screws stand furthest from its rim, counted until they lie on both sides of it."""
+    """One reading a gasket: the port or channel whose screws stand furthest from its rim, counted until they lie on both
+    sides of it.
+    """
     joints = {joint.name: joint for joint in case.design.joints}
     for seal in case.design.seals:
         screws = [screw for screw in case.design.screws if screw.joint == seal.joint]
         if seal.kind != "gasket" or not screws or not case.design.ports:
             continue
         ports = _ports(case, joints[seal.joint])
-        far = {port.name: _reach(case, port, screws) for port in ports}
+        far = {f"port.{port.name}": _reach(_frame(case, port), port, screws) for port in ports}
+        channels = [item for item in case.design.channels if item.joint == seal.joint]
+        far |= {f"channel.{item.name}": _reach(joints[seal.joint].frame, item, screws) for item in channels}
         worst = max(far, key=lambda name: far[name])
         yield Reading(
-            subject=f"port.{worst}+seal.{seal.name}",
+            subject=f"{worst}+seal.{seal.name}",
             measured=min(far[worst], _SHOWN_MOST),
             unit="diameters",
             at_most=_MOST_DIAMETERS,
             broken="look",
-            message="No screws near enough on both sides press the gasket round this port, and it may weep or blow: a screw "
+            message="No screws near enough on both sides press the gasket round this opening, and it may weep or blow: a screw "
             "on either side of it, or a thicker flange.",
         )
 
@@ -46,9 +51,12 @@ def _ports(case: Case, joint: Joint) -> list[Port]:
     return [port for port in case.design.ports if port.bank == bank.name] or list(case.design.ports)
 
 
-def _reach(case: Case, port: Port, screws: list[Screw]) -> float:
-    """From the port's rim to the screw that closes it in, in thread diameters; infinite where they stand on one side only."""
-    frame = next(bank.frame for bank in case.design.banks if bank.name == port.bank)
+def _frame(case: Case, port: Port) -> Frame:
+    return next(bank.frame for bank in case.design.banks if bank.name == port.bank)
+
+
+def _reach(frame: Frame, port: Port | Channel, screws: list[Screw]) -> float:
+    """From its rim to the screw that closes it in, in thread diameters; infinite where they stand on one side only."""
     off = frame.to_local(np.array([screw.seat_mm for screw in screws]))[:, :2] - np.array(port.at_mm)
     rim = outline_points(port.outline, _RIM_POINTS)
     turn = np.radians(port.turn_deg)
@@ -70,7 +78,7 @@ def _widest_gap(off: Array) -> float:
 
 RULE = Rule(
     id="seal.port_screws",
-    question="Do screws on both sides of every port press its gasket?",
+    question="Do screws on both sides of every port and channel press its gasket?",
     limit="the nearest screws that have the port between them within 10 thread diameters of its rim; judgement",
     cure="a screw on either side of the port",
     bites_at="seal",

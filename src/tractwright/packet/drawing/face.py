@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tractwright.check.case import Case
+from tractwright.design.channel import Channel
+from tractwright.design.channel_space import end_mm, opening
 from tractwright.design.mouths import mouth_in
 from tractwright.design.passing import pass_through
 from tractwright.design.records import Design, Dowel, Joint, Plenum, Screw
@@ -104,7 +106,7 @@ def _ports(case: Case, joint: Joint) -> tuple[Contour, ...]:
         frame = frames[port.bank]
         if abs(joint.frame.to_local(frame.origin_mm)[2]) < _ON_PLANE_MM:
             found.append(carried(port_contour(port), frame, joint.frame))
-    return tuple(found)
+    return (*found, *(opening(channel) for channel in case.design.channels if channel.joint == joint.name))
 
 
 def _passages(case: Case, joint: Joint) -> tuple[Contour, ...]:
@@ -190,7 +192,26 @@ def _holes(design: Design, joint: Joint) -> tuple[Hole, ...]:
     dowels = [dowel for dowel in design.dowels if dowel.joint == joint.name]
     found = [_screw_hole(screw, joint, number) for number, screw in enumerate(screws, start=1)]
     found += [_dowel_hole(dowel, joint, number) for number, dowel in enumerate(dowels, start=1)]
+    found += [
+        _channel_hole(channel, number)
+        for number, channel in enumerate((item for item in design.channels if item.joint == joint.name), start=1)
+    ]
     return (*found, *(_body_holes(design, joint) if joint.kind == "body" else ()))
+
+
+def _channel_hole(channel: Channel, number: int) -> Hole:
+    """A channel's opening: its middle, and where its fitting stands."""
+    x, y = channel.port_mm if channel.place == "out" else end_mm(channel)
+    where = "on the outer face" if channel.place == "out" else "in the edge"
+    return Hole(
+        number=f"C{number}",
+        name=channel.name,
+        x_mm=channel.at_mm[0],
+        y_mm=channel.at_mm[1],
+        diameter_mm=channel.bore_mm,
+        in_first="its opening (there already)",
+        in_second=f"opening {channel.recess_mm:.4g} deep; {channel.thread} at {x:.2f}, {y:.2f} {where}, see Channels",
+    )
 
 
 def _screw_hole(screw: Screw, joint: Joint, number: int) -> Hole:

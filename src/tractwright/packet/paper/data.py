@@ -7,6 +7,7 @@ from tractwright.packet.contents import Contents
 from tractwright.packet.drawing.hole_sheet import HoleSheet
 from tractwright.packet.paper import making, parts
 from tractwright.packet.paper.bosses import boss_rows
+from tractwright.packet.paper.channels import channel_notes, channel_rows
 from tractwright.packet.paper.front import front
 from tractwright.packet.paper.proof import inspection
 from tractwright.packet.paper.strength import strength_notes, strength_rows
@@ -42,6 +43,8 @@ def paper_data(contents: Contents, pictures: Collection[str], sheets: tuple[Hole
         "strength": strength_rows(contents),
         "strength_notes": strength_notes(contents),
         "bosses": boss_rows(case.design),
+        "channels": channel_rows(case.design),
+        "channel_notes": channel_notes(contents),
         "torques": parts.torque_sheet(contents),
         "orders": parts.orders(contents),
         "passages": making.passages(contents),

@@ -10,6 +10,7 @@ from tractwright.design.records import Design, Joint, Screw, Seal, Throttle
 from tractwright.design.spacer_space import spacer_name, through
 from tractwright.geometry.contours import contour_length
 from tractwright.packet.contents import Contents
+from tractwright.packet.paper.channels import channel_parts
 from tractwright.packet.paper.words import Rows, figure, numbered, span
 from tractwright.shape.records import BuiltPiece
 from tractwright.standards.threads import thread
@@ -51,7 +52,8 @@ def parts_list(contents: Contents) -> Rows:
     """Everything to buy or cut to length: how many, what, for which joint."""
     design = contents.case.design
     fasteners = [*_screw_parts(design), *_washer_parts(design), *_dowel_parts(design)]
-    return [*fasteners, *_seal_parts(design), *_spacer_parts(contents), *_body_parts(design)]
+    bought = [*channel_parts(design), *_body_parts(design)]
+    return [*fasteners, *_seal_parts(design), *_spacer_parts(contents), *bought]
 
 
 def _screw_parts(design: Design) -> Rows:

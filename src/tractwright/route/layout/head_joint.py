@@ -1,29 +1,28 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
 from collections.abc import Sequence
-from itertools import pairwise
-from math import dist, floor, sqrt
+from math import floor, sqrt
 
 import numpy as np
 import shapely
 
+from tractwright.design.channel import Channel
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
 from tractwright.design.records import Bank, Flange, HeadHole, Joint, Port, Screw, Seal
 from tractwright.design.spacer import Spacer
 from tractwright.geometry.contours import Contour, polyline
-from tractwright.geometry.frames import Vec3, vec3
-from tractwright.geometry.offsets import offset_contour
-from tractwright.geometry.outlines import outline_contour
+from tractwright.geometry.frames import Frame, Vec3, vec3
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import KeyWay
-from tractwright.route.layout.outlines import Point, bar, disc, joined, moved, round_box
+from tractwright.route.layout.channels import arms, channels_on, lands, ways_to
+from tractwright.route.layout.head_shapes import lugs, port_land, row_bars
+from tractwright.route.layout.outlines import Point, joined, moved
 from tractwright.route.layout.screws import (
     Fastening,
     head_radius,
     joint_path,
     lift_for_stock_mm,
-    lug_radius,
     make_screw,
 )
 from tractwright.standards.classes import class_in_system
@@ -35,7 +34,6 @@ _BLEND_LAND_MM = 1.5
 _LEAST_STANDOFF_MM = 3.0
 _LEAST_BLEND_MM = 4.0
 """A lower post is no post: a cutter leaves less than its own corner. Source: common_practice."""
-_BAR_SHARE = 0.75
 _MOST_MORE_MM = 2.0
 _MORE_MM = 0.1
 """So much wider is a root's land than its port's, that no edges of the two coincide."""
@@ -64,24 +62,41 @@ def head_joint(bank: Bank, suffix: str) -> Joint:
 
 def head_flange(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> Flange:
     """Lands round the ports, lugs round the screws, bars between: rounded into one outline."""
-    ports = [port for port in pattern.ports if port.bank == bank.name]
-    holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
     name = joint_path("head", suffix)
-    land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
-    thickness = head_thickness(bank, suffix, pattern, sheet, held)
-    roots = [
-        moved(_land(port, land + _MORE_MM + _leaning(port, bank, sheet)), drift)
-        for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)
-    ]
-    shapes = [_land(port, land) for port in ports] + roots + _row_bars(ports, land) + _lugs(ports, holes)
+    shapes = _shapes(bank, suffix, pattern, sheet, held)
+    channels = head_channels(bank, suffix, pattern, sheet, held)
+    ports = [port.at_mm for port in pattern.ports if port.bank == bank.name]
     return Flange(
         name=name,
         piece=_PIECE,
         joint=name,
         frame=bank.frame,
-        contour=joined(shapes),
-        thickness_mm=thickness,
+        contour=joined(shapes + arms(channels, ports, sheet)),
+        thickness_mm=head_thickness(bank, suffix, pattern, sheet, held),
     )
+
+
+def head_channels(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Channel, ...]:
+    """The channels through the flange on a head, their fittings clear of its outline."""
+    facts = [item for item in sheet.channel if item.side is None or item.side == bank.name]
+    if not facts:
+        return ()
+    thickness = head_thickness(bank, suffix, pattern, sheet, held)
+    shapes = _shapes(bank, suffix, pattern, sheet, held)
+    return channels_on(joint_path("head", suffix), facts, shapes, thickness, held)
+
+
+def _shapes(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> list[Contour]:
+    """Lands round the ports, lugs round the screws, bars between."""
+    ports = [port for port in pattern.ports if port.bank == bank.name]
+    holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
+    land = sheet.runner.wall_mm + sheet.runner.root_blend_mm + _BLEND_LAND_MM
+    thickness = head_thickness(bank, suffix, pattern, sheet, held)
+    roots = [
+        moved(port_land(port, land + _MORE_MM + _leaning(port, bank, sheet)), drift)
+        for port, drift in zip(ports, _drifts(ports, bank, thickness), strict=True)
+    ]
+    return [port_land(port, land) for port in ports] + roots + row_bars(ports, land) + lugs(ports, holes)
 
 
 def head_thickness(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> float:
@@ -207,7 +222,7 @@ def _beside(skin: shapely.Polygon, hole: HeadHole, leant_mm: Point = (0.0, 0.0))
 def _skins(ports: list[Port], bank: Bank, sheet: JobSheet, thickness_mm: float) -> list[shapely.Polygon]:
     """Where each runner's skin goes through the flange's outer face."""
     return [
-        shapely.Polygon(polyline(moved(_land(port, sheet.runner.wall_mm), drift)))
+        shapely.Polygon(polyline(moved(port_land(port, sheet.runner.wall_mm), drift)))
         for port, drift in zip(ports, _drifts(ports, bank, thickness_mm), strict=True)
     ]
 
@@ -229,11 +244,12 @@ def _drifts(ports: list[Port], bank: Bank, thickness_mm: float) -> list[tuple[fl
     return [(float(a[0] / a[2]) * thickness_mm, float(a[1] / a[2]) * thickness_mm) for a in local]
 
 
-def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> Seal:
-    """The sheet gasket between head and manifold, one on each face of a spacer; its path goes round the ports."""
+def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> Seal:
+    """The sheet gasket between head and manifold, one on each face of a spacer; its path goes round ports and channels."""
     ports = [port for port in pattern.ports if port.bank == bank.name]
     name = joint_path("head", suffix)
-    shapes = [_land(port, 4.0) for port in ports] + _row_bars(ports, 4.0)
+    shapes = [port_land(port, 4.0) for port in ports] + row_bars(ports, 4.0)
+    shapes += lands(head_channels(bank, suffix, pattern, sheet, held), [port.at_mm for port in ports], 4.0)
     return Seal(
         name=name,
         joint=name,
@@ -247,8 +263,11 @@ def head_gasket(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet) -> S
     )
 
 
-def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
-    """What runners leave free over each head screw: its head, and the key straight over it."""
+def key_ways(screws: tuple[Screw, ...], channels: Sequence[tuple[Channel, Frame, float]]) -> tuple[KeyWay, ...]:
+    """What runners leave free over each head screw, its head and the key straight over it, and over each channel's fitting.
+
+    channels : each with the frame and the thickness of its flange.
+    """
     found: list[KeyWay] = []
     for screw in screws:
         out: Vec3 = vec3(-np.array(screw.direction))
@@ -256,37 +275,5 @@ def key_ways(screws: tuple[Screw, ...]) -> tuple[KeyWay, ...]:
         key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2 + 1.0
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_HEAD_WAY_MM, radius_mm=head))
         found.append(KeyWay(start_mm=screw.seat_mm, direction=out, length_mm=_KEY_WAY_MM, radius_mm=key))
+    found += [way for item in channels for way in ways_to(*item)]
     return tuple(found)
-
-
-def _land(port: Port, width_mm: float) -> Contour:
-    """The port's outline grown by a land, turned and placed as the port is; round a measured one the neatest box."""
-    measured = port.outline.kind == "loop"
-    outline = round_box(port.outline.points_mm) if measured else outline_contour(port.outline)
-    grown = offset_contour(outline, width_mm)
-    turn = np.radians(port.turn_deg)
-    c, s = float(np.cos(turn)), float(np.sin(turn))
-    return moved(tuple((x * c - y * s, x * s + y * c, bulge) for x, y, bulge in grown), port.at_mm)
-
-
-def _row_bars(ports: list[Port], land_mm: float) -> list[Contour]:
-    """Bars from port to port along the row."""
-    row = sorted(ports, key=lambda port: port.at_mm[0])
-    half = 0.5 * min((port.outline.height_mm / 2 + land_mm for port in row), default=0.0)
-    return [bar(a.at_mm, b.at_mm, half) for a, b in pairwise(row)]
-
-
-def _lugs(ports: list[Port], holes: list[HeadHole]) -> list[Contour]:
-    """A disc round each screw and bars to the nearest ports: to both neighbours where they stand about equally near."""
-    shapes: list[Contour] = []
-    for hole in holes:
-        radius = lug_radius(hole.thread)
-        shapes.append(disc(hole.at_mm, radius))
-        near = sorted(ports, key=lambda port: dist(port.at_mm, hole.at_mm))[:2]
-        nearest = dist(near[0].at_mm, hole.at_mm)
-        shapes += [
-            bar(hole.at_mm, port.at_mm, radius * _BAR_SHARE)
-            for port in near
-            if dist(port.at_mm, hole.at_mm) < 1.15 * nearest
-        ]
-    return shapes

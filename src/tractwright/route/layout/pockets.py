@@ -5,12 +5,15 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from tractwright.design.channel import Channel
+from tractwright.design.channel_space import end_mm, half_mm, opening
 from tractwright.design.records import Design, Flange, Pocket, Runner
 from tractwright.design.tube import centreline, tube_at
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.offsets import offset_contour
 from tractwright.job.sheet import JobSheet
+from tractwright.route.layout.outlines import bar, disc
 from tractwright.route.layout.screws import head_radius
 
 _ROOT_LAND_MM = 0.5
@@ -52,8 +55,25 @@ def free_ground(design: Design, flange: Flange, land_mm: float) -> shapely.Geome
     for dowel in design.dowels:
         if dowel.joint == flange.joint:
             taken.append(_disc(flange, dowel.at_mm, dowel.diameter_mm / 2.0 + land_mm))
+    for channel in design.channels:
+        if channel.joint == flange.joint:
+            taken += [_grown(shape, land_mm) for shape in _of_channel(channel)]
     taken += [root for runner in design.runners if (root := _root(runner, design, flange)) is not None]
     return shapely.difference(ground, shapely.union_all(taken))
+
+
+def _of_channel(channel: Channel) -> list[Contour]:
+    """What a channel needs of its flange, in the flange's x-y."""
+    found: list[Contour] = [opening(channel)]
+    if channel.place == "out":
+        found.append(disc(channel.port_mm, channel.post_mm / 2.0 + _FOOT_MM))
+    if channel.edge_mm > 0.0:
+        found.append(bar(channel.at_mm, end_mm(channel), half_mm(channel.plug or channel.thread)))
+    return found
+
+
+def _grown(shape: Contour, by_mm: float) -> shapely.Geometry:
+    return shapely.Polygon(polyline(shape)).buffer(by_mm, quad_segs=32)
 
 
 def _disc(flange: Flange, at_mm: tuple[float, float, float], radius: float) -> shapely.Geometry:

@@ -125,7 +125,7 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
         ),
         dowels=rim_dowels(own, chamber, runner_side),
         seals=(
-            head_gasket(own.bank, "", pattern, sheet),
+            head_gasket(own.bank, "", pattern, sheet, held),
             seal_onto(own, chamber, runner_side, sheet, held),
             cover_seal(chamber, cover_side, sheet, held),
             end.seal,

@@ -14,6 +14,7 @@ from tractwright.shape.head_bosses import boss_stands
 from tractwright.shape.head_forms import HeadForms, head_forms
 from tractwright.shape.head_roots import wanted_roots
 from tractwright.shape.head_twin import head_twin, seat_notes
+from tractwright.shape.parts.channels import channel_cutters
 from tractwright.shape.parts.grooves import flange_pockets, seal_grooves
 from tractwright.shape.parts.holes import dowel_holes, screw_holes
 from tractwright.shape.records import BuiltPiece
@@ -32,6 +33,7 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     cutters = [
         ("seal grooves", seal_grooves(piece.name, design)),
         ("pockets", flange_pockets(piece.name, design)),
+        *channel_cutters(piece.name, design),
         ("holes", [*screw_holes(piece.name, design), *dowel_holes(piece.name, design)]),
     ]
     notes = seat_notes(twin, forms)
