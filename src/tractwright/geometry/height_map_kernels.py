@@ -1,4 +1,4 @@
-"""The loop that fills a height map from triangles."""
+"""The loops of height maps. They leave the interpreter free: maps of several directions are made side by side."""
 
 import numpy as np
 import numpy.typing as npt
@@ -7,7 +7,7 @@ from numba import njit
 Floats = npt.NDArray[np.float64]
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def raise_heights(corners: Floats, step: float, heights: Floats) -> None:
     """Raise the map (nx, ny) to the highest triangle over each cell's centre; corners (t, 3, 3), x and y from 0."""
     nx, ny = heights.shape
@@ -37,7 +37,7 @@ def raise_heights(corners: Floats, step: float, heights: Floats) -> None:
                     heights[i, j] = max(heights[i, j], wa * az + wb * bz + wc * cz)
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def stickouts_over(
     heights: Floats, step: float, places: Floats, levels: Floats, tips: Floats, sizes: tuple[float, float, float, float]
 ) -> Floats:
@@ -54,6 +54,8 @@ def stickouts_over(
         x, y, tip = places[q, 0] / step, places[q, 1] / step, tips[q]
         top, blocked = tip, False
         for i in range(max(0, int(x - reach)), min(nx - 1, int(x + reach)) + 1):
+            if blocked:
+                break
             dx = i + 0.5 - x
             wide = np.sqrt(max(0.0, reach * reach - dx * dx))
             for j in range(max(0, int(y - wide)), min(ny - 1, int(y + wide)) + 1):

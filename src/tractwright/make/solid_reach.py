@@ -4,6 +4,8 @@ A ball's centre stands its radius off the surface along the normal: whether the 
 direction. For each direction a height map tells whether the neck stays clear and where the holder may begin.
 """
 
+import os
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,12 +50,17 @@ def solid_reach(
 ) -> SolidReach:
     """Reach of straight cutters on a closed mesh; directions (k, 3), unit, from the work to the spindle."""
     fits = _fits(mesh, samples, cutters)
-    found = np.full((len(directions), len(cutters), len(samples.points_mm)), np.inf)
-    for k, direction in enumerate(directions):
+
+    def along(direction: Array) -> Array:
         seen = height_map(mesh[0], mesh[1], direction, step_mm)
-        for m, cutter in enumerate(cutters):
-            need = _stickouts(shop, seen, samples, cutter, fits[m])
-            found[k, m] = np.where(need <= stickout_limit(shop, cutter), need, np.inf)
+        needs = [_stickouts(shop, seen, samples, cutter, fits[m]) for m, cutter in enumerate(cutters)]
+        limits = [stickout_limit(shop, cutter) for cutter in cutters]
+        return np.array([np.where(need <= limit, need, np.inf) for need, limit in zip(needs, limits, strict=True)])
+
+    found = np.full((len(directions), len(cutters), len(samples.points_mm)), np.inf)
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as workers:
+        for k, needs in enumerate(workers.map(along, directions)):
+            found[k] = needs
     return SolidReach(samples=samples, directions=directions, cutters=cutters, stickout_mm=found, fits=fits)
 
 
