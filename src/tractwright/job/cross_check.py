@@ -1,7 +1,8 @@
 """What only shows when keys are read together: each such check says which keys it reads, and is a function of the sheet."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from tractwright.errors import Fault
 from tractwright.job import cross_checks
@@ -19,6 +20,24 @@ class CrossCheck:
 
     reads: tuple[str, ...]
     judge: Callable[[JobSheet], Iterator[CrossFault]]
+
+
+class Named(Protocol):
+    """A table of a list that has a name."""
+
+    @property
+    def name(self) -> str:
+        """What it is."""
+        ...
+
+
+def named_once(path: KeyPath, items: Sequence[Named]) -> Iterator[CrossFault]:
+    """A fault for each of a list's tables that is named like one before it. path : of the list."""
+    seen: set[str] = set()
+    for i, item in enumerate(items):
+        if item.name in seen:
+            yield (*path, i, "name"), f'"{item.name}"', "a name of its own"
+        seen.add(item.name)
 
 
 def all_checks() -> tuple[CrossCheck, ...]:

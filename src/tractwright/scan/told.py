@@ -24,7 +24,7 @@ def with_told(measured: Measured, openings: Sequence[ScanOpening]) -> Measured:
         if told.what == "no screw hole":
             if near is None:
                 accepted = f"a place within {SAME_MM:.0f} mm of a screw hole found on the scan"
-                raise SheetError("job.toml", (Fault(f"scan.opening.{number}.at", place, accepted),))
+                raise SheetError("job.toml", (Fault(f"scan.opening[{number}].at", place, accepted),))
             measured, said = (
                 without_hole(measured, near),
                 f"the hole at {place} is no screw hole, as told: it is left out",
@@ -59,7 +59,7 @@ def _sure(measured: Measured, hole: HeadHole) -> Measured:
 def _added(measured: Measured, at_mm: Pair, number: int) -> Measured:
     if not measured.holes:
         accepted = "a scan that shows at least one screw hole, or [[pattern.screw]]"
-        raise SheetError("job.toml", (Fault(f"scan.opening.{number}", "no screw hole on the scan", accepted),))
+        raise SheetError("job.toml", (Fault(f"scan.opening[{number}]", "no screw hole on the scan", accepted),))
     grown, hole = with_hole(measured, at_mm)
     figures = tuple(
         Measurement(what=f"hole {hole.name} {axis}", value=value, unit="mm", residual=0.0, sure=1.0)

@@ -1,10 +1,7 @@
 """What has to be cut is read off the design; holds rest on it; a sequence covers it."""
 
-from pathlib import Path
-
 import numpy as np
 import pytest
-from row_sheets import row_sheet
 
 from tractwright.design.records import Design
 from tractwright.job.shop_tables import Shop
@@ -17,26 +14,8 @@ from tractwright.make.records import Stock
 from tractwright.make.samples import surface_samples
 from tractwright.make.setups import least_sequence
 from tractwright.make.solid_reach import solid_reach
-from tractwright.pipeline import check_job
 from tractwright.reach.cutters import shop_cutters
 from tractwright.standards.threads import thread
-from tractwright.watch import Watch
-
-SHEET = row_sheet(
-    job={"name": "invented triple"},
-    runner={"length": "200 mm", "bore": "38 mm"},
-    plenum={"volume": "1.2 l"},
-    pattern={"port": [{"at": [-84, 0]}, {"at": [0, 0]}, {"at": [84, 0]}]},
-)
-
-
-@pytest.fixture(scope="module")
-def design(tmp_path_factory: pytest.TempPathFactory) -> Design:
-    folder: Path = tmp_path_factory.mktemp("triple")
-    (folder / "job.toml").write_text(SHEET, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TRACTWRIGHT_CACHE", str(folder / "cache"))
-        return check_job(folder, Watch(lambda _: None)).case.design
 
 
 def piece(design: Design, kind: str):

@@ -1,10 +1,6 @@
 """Nothing is held by what cannot be used yet: screws go through holes only once the metal over their seats is gone."""
 
-from pathlib import Path
-
 import numpy as np
-import pytest
-from row_sheets import row_sheet
 
 from tractwright.design.records import Design
 from tractwright.geometry.frames import vec3
@@ -19,25 +15,8 @@ from tractwright.make.records import Stock
 from tractwright.make.samples import Samples
 from tractwright.make.setups import Hold, least_sequence
 from tractwright.make.solid_reach import SolidReach
-from tractwright.pipeline import check_job
-from tractwright.watch import Watch
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
-SHEET = row_sheet(
-    job={"name": "invented triple"},
-    runner={"length": "200 mm", "bore": "38 mm"},
-    plenum={"volume": "1.2 l"},
-    pattern={"port": [{"at": [-84, 0]}, {"at": [0, 0]}, {"at": [84, 0]}]},
-)
-
-
-@pytest.fixture(scope="module")
-def design(tmp_path_factory: pytest.TempPathFactory) -> Design:
-    folder: Path = tmp_path_factory.mktemp("triple")
-    (folder / "job.toml").write_text(SHEET, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TRACTWRIGHT_CACHE", str(folder / "cache"))
-        return check_job(folder, Watch(lambda _: None)).case.design
 
 
 def work_on(design: Design, kind: str) -> Work:

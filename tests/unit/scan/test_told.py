@@ -61,5 +61,5 @@ def test_told_and_taken_back_is_as_before(measured):
 
 
 def test_none_where_there_is_none_is_a_mistake_in_the_sheet(measured):
-    with pytest.raises(SheetError, match=r"scan.opening.1.at.*within 6 mm of a screw hole"):
+    with pytest.raises(SheetError, match=r"scan.opening\[1\].at.*within 6 mm of a screw hole"):
         with_told(measured, said((NINTH[0] + 20.0, NINTH[1] + 10.0), "no screw hole"))

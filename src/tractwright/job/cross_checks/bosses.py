@@ -4,30 +4,30 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tractwright.errors import TableError
-from tractwright.job.cross_check import CrossCheck, CrossFault
+from tractwright.job.cross_check import CrossCheck, CrossFault, named_once
 from tractwright.job.fields import key_of_field
 from tractwright.job.sheet import JobSheet
-from tractwright.standards.npt import taper_pipe_thread
-from tractwright.standards.tables import rows
+from tractwright.standards.npt import taper_pipe_thread, taper_pipe_threads
 from tractwright.standards.threads import thread, threads
 
 
 def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
     """Each boss has a name of its own."""
-    seen: set[str] = set()
-    for i, item in enumerate(sheet.boss):
-        if item.name in seen:
-            yield ("boss", i, "name"), f'"{item.name}"', "a name of its own"
-        seen.add(item.name)
+    yield from named_once(("boss",), sheet.boss)
 
 
 def threads_known(sheet: JobSheet) -> Iterator[CrossFault]:
     """A boss's thread is in the tables."""
     for i, item in enumerate(sheet.boss):
         if item.thread is not None and not thread_is_known(item.thread):
-            known = [thread.designation for thread in threads()]
-            known += [f"{row.text('designation')} NPT" for row in rows("taper_pipe_threads")]
-            yield ("boss", i, "thread"), f'"{item.thread}"', f"a thread in the tables: {', '.join(known)}"
+            yield ("boss", i, "thread"), f'"{item.thread}"', threads_held()
+
+
+def threads_held() -> str:
+    """Every thread in the tables, straight or taper pipe, in words."""
+    known = [held.designation for held in threads()]
+    known += [f"{held.designation} NPT" for held in taper_pipe_threads()]
+    return f"a thread in the tables: {', '.join(known)}"
 
 
 def thread_is_known(name: str) -> bool:

@@ -4,30 +4,22 @@ from collections.abc import Iterator
 
 from tractwright.errors import TableError
 from tractwright.job.channel_tables import ChannelFacts
-from tractwright.job.cross_check import CrossCheck, CrossFault
-from tractwright.job.cross_checks.bosses import thread_is_known
+from tractwright.job.cross_check import CrossCheck, CrossFault, named_once
+from tractwright.job.cross_checks.bosses import thread_is_known, threads_held
 from tractwright.job.sheet import JobSheet
 from tractwright.standards.npt import taper_pipe_thread, taper_pipe_threads
-from tractwright.standards.threads import threads
 
 
 def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
     """Each channel has a name of its own."""
-    seen: set[str] = set()
-    for i, item in enumerate(sheet.channel):
-        if item.name in seen:
-            yield ("channel", i, "name"), f'"{item.name}"', "a name of its own"
-        seen.add(item.name)
+    yield from named_once(("channel",), sheet.channel)
 
 
 def threads_known(sheet: JobSheet) -> Iterator[CrossFault]:
     """The fitting's thread and the plug's are in the tables."""
     for i, item in enumerate(sheet.channel):
         if not thread_is_known(item.thread):
-            known = [thread.designation for thread in threads()]
-            known += [f"{plug.designation} NPT" for plug in taper_pipe_threads()]
-            accepted = f"a thread in the tables: {', '.join(known)}"
-            yield ("channel", i, "thread"), f'"{item.thread}"', accepted
+            yield ("channel", i, "thread"), f'"{item.thread}"', threads_held()
         if item.plug is not None and not _is_plug(item.plug):
             known = ", ".join(f"{plug.designation} NPT" for plug in taper_pipe_threads())
             yield ("channel", i, "plug"), f'"{item.plug}"', f"a taper pipe thread: {known}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tractwright.errors import TableError
-from tractwright.job.cross_check import CrossCheck, CrossFault
+from tractwright.job.cross_check import CrossCheck, CrossFault, named_once
 from tractwright.job.sheet import JobSheet
 from tractwright.standards.inserts import wire_insert, wire_insert_lengths
 
@@ -22,11 +22,7 @@ def hoses(sheet: JobSheet) -> Iterator[CrossFault]:
 
 def names_once(sheet: JobSheet) -> Iterator[CrossFault]:
     """Each thing that the old part carried has a name of its own."""
-    seen: set[str] = set()
-    for i, item in enumerate(sheet.room.carried):
-        if item.name in seen:
-            yield ("room", "carried", i, "name"), f'"{item.name}"', "a name of its own"
-        seen.add(item.name)
+    yield from named_once(("room", "carried"), sheet.room.carried)
 
 
 def insert_known(sheet: JobSheet) -> Iterator[CrossFault]:
