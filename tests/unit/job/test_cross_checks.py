@@ -180,7 +180,7 @@ CASES: list[tuple[str, Change, Change]] = [
     ("scan", flat(), flat() | {"scan": {"file": "scan.stl"}}),
     ("piece[1]", flat(), flat() | {"piece": [{"own": "head.step"}]}),
     ("channel[2].name", channels({}, {"name": "d"}), channels({}, {})),
-    ("channel[1].thread", channels({"thread": "3/8 NPT"}), channels({"thread": "M14x1.5"})),
+    ("channel[1].thread", channels({"thread": "3/8 NPT"}), channels({"thread": "M14x1.4"})),
     ("channel[1].plug", channels({"plug": "1/8 NPT", "port_at": [9, 60]}), channels({"plug": "M8", "port_at": [9, 60]})),
     ("channel[1].plug", channels({"plug": "1/8 NPT", "port_at": [9, 60]}), channels({"plug": "1/8 NPT"})),
     ("channel[1].side", channels({}), channels({"side": "left"})),
