@@ -60,6 +60,12 @@ class Shop(Part):
     tilt_high_deg: Angle = assumed(
         110.0, "tilt the other way, of a tilting table", "differs from mill to mill", 0.02, ge=0, le=180
     )
+    angle_head: Switch = assumed(
+        True,
+        "true where a right-angle head goes into the spindle: it cuts the end of a piece too long to stand up",
+        "bought or hired",
+        0.02,
+    )
     spindle_rpm: Speed = assumed(12000.0, "highest speed of the spindle", "a middling mill", 0.03, ge=500, le=80000)
     power_kw: Number = assumed(11.0, "the spindle's lasting power in kW", "a middling mill", 0.02, gt=0.3, le=200)
     longest_stickout: Number = assumed(

@@ -10,6 +10,7 @@ import numpy as np
 from tractwright.design.records import Flange, Piece, Screw
 from tractwright.geometry.frames import Array, Vec3, unit, vec3
 from tractwright.job.shop_tables import Mill, Shop
+from tractwright.make.angle_head import with_angle_head
 from tractwright.make.face_features import FIXTURE_SCREWS
 from tractwright.make.feature import Face, Feature
 from tractwright.make.flats import FLATS_MM, flanges_below, flats_in_jaws
@@ -54,9 +55,14 @@ class Work:
 
 
 def holds_for(shop: Shop, work: Work) -> tuple[Hold, ...]:
-    """Every way to hold a piece on every mill that takes its block."""
+    """Every way to hold a piece on every mill that takes its block; with a right-angle head for what none of them shows."""
     mills = [mill for mill in mills_of(shop) if takes(mill, work.stock.size_mm)]
-    return tuple(hold for mill in mills for hold in _on_mill(shop, mill, work))
+    holds = tuple(hold for mill in mills for hold in _on_mill(shop, mill, work))
+    if not shop.angle_head:
+        return holds
+    made = frozenset[str]().union(*(hold.makes for hold in holds))
+    left = [feature for feature in work.features if feature.name not in made]
+    return (*holds, *(hold for mill in mills for hold in with_angle_head(mill, left, holds)))
 
 
 def _on_mill(shop: Shop, mill: Mill, work: Work) -> Iterator[Hold]:

@@ -30,8 +30,12 @@ _ONE_WAY = 0.3
 
 
 def reached_in(shop: Shop, reach: SolidReach, mill: Mill, hold: Hold) -> Mask:
-    """Which samples (n,) a hold's mill reaches with some cutter whose end and holder stay over plate or jaws."""
+    """Which samples (n,) a hold's mill reaches with some cutter whose end and holder stay over plate or jaws; none where a
+    right-angle head stands in the spindle.
+    """
     found = np.zeros(len(reach.samples.points_mm), dtype=bool)
+    if hold.level_way is not None:
+        return found
     above = reach.samples.points_mm @ np.array(hold.floor) - hold.level_mm
     corners = np.array(hold.corners_mm)
     for k, way in enumerate(reach.directions):

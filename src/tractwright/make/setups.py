@@ -20,7 +20,8 @@ class Hold:
     name. face : the joint face it rests on, '' for none. screws : how many hold it, of which thread; 0 in a vice. vices :
     how many hold it. free_holes : screw holes of the face that no screw takes. jaw_flats_mm : how long what jaws close on
     is flat and parallel; None where screws hold. corners_mm : of the block, for the mill's travels. high_mm : of the work
-    over what holds it; arm_mm : how far the clamps bear against its tipping, the weaker way.
+    over what holds it; arm_mm : how far the clamps bear against its tipping, the weaker way. level_way : where a right-angle
+    head stands in the spindle, which way its tool looks out of the work; it then cuts nothing else.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Hold:
     free_holes: int = 0
     high_mm: float = 0.0
     arm_mm: float = 0.0
+    level_way: Vec3 | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -80,6 +80,15 @@ def travels_take(mill: Mill, corners_mm: Array, up: Vec3, way: Vec3) -> bool:
     return bool(np.all(turned <= np.array(mill.travel_mm)))
 
 
+def fits_beside(mill: Mill, corners_mm: Array, up: Vec3, way: Vec3, beside_mm: float) -> bool:
+    """Whether work that stands upright, laid along a way square to its up, and what stands so far beside it that way lie
+    within the mill's travels, the work on its table. corners_mm (n, 3) : of the block.
+    """
+    along, across, high = _extents(corners_mm, np.array(way), up)
+    on_table = _fits(np.array([along, across]), mill.table_mm)
+    return on_table and _fits(np.array([along + beside_mm, across]), mill.travel_mm[:2]) and high <= mill.travel_mm[2]
+
+
 def _fits(sides_mm: Array, room_mm: tuple[float, ...]) -> bool:
     return bool(np.all(np.sort(sides_mm) <= np.sort(np.array(room_mm))))
 
