@@ -10,7 +10,7 @@ from tractwright.air.band import band_of
 from tractwright.air.breather import Breather
 from tractwright.air.engine import swept_volume
 from tractwright.air.intake import Plan, bore_of, planned_intake
-from tractwright.air.peaks import LengthChoice, band_torque, choose_length
+from tractwright.air.peaks import LengthChoice, all_but, band_torque, choose_length, gain
 from tractwright.air.records import Allowed
 from tractwright.air.sweep import run_all
 from tractwright.job.engine_tables import Engine
@@ -60,7 +60,7 @@ def enough(values: Sequence[float], torque: Array, little: float = LITTLE) -> fl
     little, wherever the torque depends on the value at all.
     """
     so_far = np.maximum.accumulate(torque)
-    goal = (1.0 - little) * so_far[-1]
+    goal = all_but(so_far[-1], little)
     if so_far[0] >= goal:
         return float(values[0])
     i = int(np.flatnonzero(so_far >= goal)[0])
@@ -77,12 +77,12 @@ def chosen_mouth(sheet: JobSheet, engine: Engine, plan: Plan, areas_mm2: tuple[f
     revs = np.linspace(*band_of(engine).served(engine.highest_rpm), 5)
     torque = torque_of(sheet, engine, plans, revs).mean(axis=1).reshape(len(areas), -1).max(axis=1)
     area = enough(areas, torque, LITTLE_MOUTH)
-    gain = torque.max() / torque[0] - 1.0
+    more = gain(torque.max(), torque[0])
     return Told(
         area,
         f"bore {bore_of(area):.1f} mm at the mouth, {area / plan.port_area_mm2:.2f} x the port: the smallest within "
         f"{LITTLE_MOUTH:.1%} of the best torque from {revs[0]:.0f} to {revs[-1]:.0f} revs, simulated with mouths of "
-        f"{areas[0] / plan.port_area_mm2:.2f} to {areas[-1] / plan.port_area_mm2:.2f} x; the best is {gain:.1%} over the least",
+        f"{areas[0] / plan.port_area_mm2:.2f} to {areas[-1] / plan.port_area_mm2:.2f} x; the best is {more:.1%} over the least",
     )
 
 
@@ -110,11 +110,11 @@ def chosen_plenum(sheet: JobSheet, engine: Engine, plan: Plan, allowed: Allowed)
     revs = band.speeds(NEARER, FEW)
     torque = band_torque(revs, torque_of(sheet, engine, plans, revs), band)
     volume = round(enough(litres, torque), 2)
-    gain = torque.max() / float(np.interp(volume, litres, torque)) - 1.0 if litres[0] < litres[-1] else 0.0
+    more = gain(torque.max(), float(np.interp(volume, litres, torque))) if litres[0] < litres[-1] else 0.0
     return Told(
         volume,
         f"plenum {volume:.1f} l, {volume / size:.2f} x displacement: the smallest within {LITTLE:.1%} of the best torque "
-        f"{band.in_words()}, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(gain, 0.0):.1%} at "
+        f"{band.in_words()}, simulated with {litres[0]:.1f} to {litres[-1]:.1f} l; more would give {max(more, 0.0):.1%} at "
         "most; room, metal and answer to the pedal speak for less",
     )
 

@@ -77,6 +77,16 @@ def band_torque(rpm: Array, torque: Array, band: Band) -> Array:
     return CubicSpline(rpm, torque, axis=-1)(fine) @ band.weights(fine)
 
 
+def all_but(most: float, share: float) -> float:
+    """A torque less by a share; revs that an engine does not pull have a torque below nothing, and a little less is less."""
+    return most - share * abs(most)
+
+
+def gain(to: float, torque: float) -> float:
+    """How much more one torque is than another, as a share of that."""
+    return (to - torque) / max(abs(torque), 1e-9)
+
+
 def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, band: Band) -> LengthChoice:
     """The shortest length with about the most torque in the band, of those whose curve peaks there.
 
@@ -89,20 +99,20 @@ def choose_length(lengths: Sequence[float], rpm: Array, torque: Array, band: Ban
     score = band_torque(fine_rpm, curves, band)
     near = [_peak_there(fine_rpm, curve, band) for curve in curves]
     peaked = np.array([rpm is not None for rpm in near])
-    worth = peaked.any() and score[peaked].max() >= (1.0 - PEAK_WORTH) * score.max()
+    worth = peaked.any() and score[peaked].max() >= all_but(score.max(), PEAK_WORTH)
     among = peaked if worth else np.ones(FINE, dtype=bool)
-    pick = int(np.flatnonzero(among & (score >= (1.0 - ALIKE) * score[among].max()))[0])
+    pick = int(np.flatnonzero(among & (score >= all_but(score[among].max(), ALIKE)))[0])
     return LengthChoice(
         length=float(tried[pick]),
         how=_how(tried, score, pick, near[pick], band),
         peak_rpm=near[pick],
-        price=tuple((float(x), float(1.0 - np.interp(x, tried, score) / score[pick])) for x in lengths),
+        price=tuple((float(x), -gain(float(np.interp(x, tried, score)), float(score[pick]))) for x in lengths),
     )
 
 
 def _peak_there(rpm: Array, curve: Array, band: Band) -> float | None:
     """Revs of the strong peak nearest the wanted revs, None where the band does not have it."""
-    strong = [float(rpm[i]) for i in _tops(curve) if curve[i] >= STANDING * curve.max()]
+    strong = [float(rpm[i]) for i in _tops(curve) if curve[i] >= all_but(curve.max(), 1.0 - STANDING)]
     nearest = min(strong, key=lambda one: abs(one - band.wanted), default=None)
     return nearest if nearest is not None and band.has(nearest) else None
 
@@ -111,7 +121,7 @@ def _how(tried: Array, score: Array, pick: int, peak: float | None, band: Band) 
     """The choice in words, with what 40 mm either way would cost."""
     there = f"its torque peaks there ({peak:.0f})" if peak is not None else "its torque does not peak there"
     costs = [
-        f"{100.0 * (float(np.interp(tried[pick] + step, tried, score)) / score[pick] - 1.0):+.1f} % with 40 mm {word}"
+        f"{100.0 * gain(float(np.interp(tried[pick] + step, tried, score)), float(score[pick])):+.1f} % with 40 mm {word}"
         for step, word in ((-40.0, "less"), (40.0, "more"))
         if tried[0] <= tried[pick] + step <= tried[-1]
     ]

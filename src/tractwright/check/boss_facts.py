@@ -53,6 +53,11 @@ def subject(boss: Boss, other: str = "") -> str:
     return "+".join(sorted(name for name in (f"boss.{boss.name}", other) if name))
 
 
+def elsewhere(boss: Boss) -> str:
+    """How a boss is moved, as a sentence says it: round and along its runner, or over its wall."""
+    return "move it on its wall, or to another wall" if boss.plenum else "turn its clock angle or move its station"
+
+
 def way_of(case: Case, boss: Boss, radius_mm: float) -> WayIn:
     """How a cylinder about its axis comes into the air inside, on the fast model of its runner."""
     return way_in(boss, case.design, radius_mm, case.tubes.get(boss.runner))

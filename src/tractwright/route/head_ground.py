@@ -32,8 +32,8 @@ def on_the_head(design: Design, facts: JobFacts) -> tuple[Contradiction, ...]:
 
 def _told(key: str, facts: JobFacts, by_mm: float) -> Contradiction:
     words = (
-        f"Without it all else can be met: it stands in the flange on the head or in its screws, whose places the pattern says. "
-        f"Nearest: {farther(key, facts, by_mm)}."
+        "Without it all else can be met: it stands in the flange on the head, or in its screws or channels, whose places the "
+        f"sheet says. Nearest: {farther(key, facts, by_mm)}."
     )
     return Contradiction(demands=(key,), best_found=words)
 

@@ -83,6 +83,19 @@ def test_enough_runs_on_without_a_jump():
     assert enough([1.0, 2.0], np.array([100.0, 99.0])) == 1.0
 
 
+def test_revs_that_an_engine_does_not_pull_still_find_a_size():
+    """Friction eats all torque at them: what spares most of it is best, and a little less than it will do."""
+    assert enough([50.0, 60.0, 70.0, 80.0], np.array([-40.0, -30.0, -20.1, -20.0]), 0.01) == pytest.approx(
+        70.0, abs=0.2
+    )
+    assert enough([50.0, 60.0], np.array([-20.0, -30.0])) == 50.0
+    lengths, rpm = np.linspace(200.0, 400.0, 11), np.linspace(6000.0, 9000.0, 9)
+    sinking = -1.0 - 1e-3 * (rpm - 5000.0) - 1e-5 * (lengths[:, None] - 300.0) ** 2
+    choice = choose_length(list(lengths), rpm, sinking, Band(wanted=7500.0))
+    assert choice.length == pytest.approx(300.0, abs=40.0)
+    assert all(share >= -0.01 for _, share in choice.price)
+
+
 def test_held_figures_win(make_sheet, make_pattern):
     sheet = make_sheet(
         runner={"length": 333.0, "bore": 41.0, "lip_radius": 7.0}, plenum={"volume": 2.2}, throttle={"bore": 61.0}

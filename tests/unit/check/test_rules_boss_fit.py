@@ -175,3 +175,13 @@ def test_fit_boss_neighbours_breaks_just_over(bossed, judged, having, gap, verdi
     assert finding.verdict == verdict
     assert "runner.r3" in finding.subject
     assert finding.measured == pytest.approx(gap, abs=0.6)  # points stand up to 2 mm apart
+
+
+@pytest.mark.parametrize(("path", "never"), [(WALL, "clock angle"), (FITTING, "on its wall")])
+def test_what_cures_a_boss_is_said_of_where_it_stands(bossed, judged, path, never):
+    """A machinist cannot turn a boss on a flat wall round a runner that is not there."""
+    low = ceiling(bossed, 20.0)
+    for rule in ("fit.boss_room", "join.boss_way", "fit.boss_neighbours"):
+        for name, finding in judged(low, rule).items():
+            if path in name.split("+"):
+                assert never not in finding.message

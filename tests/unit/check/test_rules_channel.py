@@ -260,3 +260,16 @@ def test_screws_on_both_sides_press_its_gasket_too(straight, judged):
 def test_a_channels_numbers_are_paths(straight):
     changed = with_value(straight.design, "channel.coolant.bore_mm", 9.0)
     assert changed.channels[0].bore_mm == 9.0
+
+
+def test_a_fitting_in_the_edge_beside_the_head_is_told_what_helps(edge, judged, having):
+    """Half a spanner of 40 mm is more than half of a flange of 16 mm: no other place in that edge helps."""
+    wide = having(edge, {"channel.breather.swing_mm": 40.0})
+    message = judged(wide, "fit.channel_way")["channel.breather"].message
+    assert "ends at the head face: a thicker flange, or a fitting that stands out" in message
+
+
+def test_a_fitting_in_the_edge_turns_beside_the_head(tmp_path, judged):
+    """An open spanner of an M8x1 fitting turns within 16 mm of flange: the sheet needs to say nothing of it."""
+    case = described_case(tmp_path, SHEET + EDGE.replace('swing = "12 mm"\n', ""))
+    assert judged(case, "fit.channel_way")["channel.breather"].verdict == "ok"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.boss_facts import standing, subject
+from tractwright.check.boss_facts import elsewhere, standing, subject
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.told import without_hoses
@@ -27,7 +27,7 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=case.sheet.room.clearance_mm,
             at_mm=vec3(points[worst]),
-            message=f"It comes too near to {what}: turn its clock angle, move its station, or make it lower.",
+            message=f"It comes too near to {what}: {elsewhere(boss)}, or make it lower.",
         )
 
 
@@ -35,7 +35,7 @@ RULE = Rule(
     id="fit.boss_room",
     question="Is there room round every boss?",
     limit="room.clearance of the sheet, to everything kept out",
-    cure="another clock angle or station",
+    cure="another clock angle, station or place on its wall",
     bites_at="fit",
     needs="description",
     source="common_practice",

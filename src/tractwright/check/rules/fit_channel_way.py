@@ -12,13 +12,14 @@ from tractwright.check.screw_distances import free_along
 from tractwright.check.told import without_hoses
 from tractwright.design.channel import Channel
 from tractwright.design.channel_space import across, fitting, flange_of
-from tractwright.design.room import clearance, nearest, pack
+from tractwright.design.room import HEAD_FACE, clearance, nearest, pack
 from tractwright.geometry.frames import Array
 from tractwright.standards.envelope import envelope_of
 
 _START_MM = 1.0
 _STEP_MM = 2.0
 _AROUND = 24
+_HEAD = "a screw's head"
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -29,7 +30,7 @@ def judge(case: Case) -> Iterator[Reading]:
         around = crowd(tuple(body for body in case.bodies if body.subject not in (own, f"channel.{channel.name}")))
         metal = free_along(around, origin, out, (_START_MM, channel.reach_mm, channel.swing_mm / 2.0))
         what, free = _room(case, channel, origin, out)
-        ends = {metal.subject: metal.mm + _START_MM, "a screw's head": _heads(case, channel, origin, out)}
+        ends = {metal.subject: metal.mm + _START_MM, _HEAD: _heads(case, channel, origin, out)}
         ends[what] = min(free, ends.get(what, free))
         first = min(ends, key=lambda name: ends[name])
         yield Reading(
@@ -38,9 +39,15 @@ def judge(case: Case) -> Iterator[Reading]:
             unit="mm",
             at_least=channel.reach_mm,
             at_mm=fitting(channel, case.design)[0],
-            message=f"The way for its fitting and spanner ends at {words(first)}: another place or way out, or a "
-            "smaller swing or reach if the fitting needs less.",
+            message=f"The way for its fitting and spanner ends at {first if first == _HEAD else words(first)}: "
+            f"{_cure(channel, first)}, or a smaller swing or reach if the fitting needs less.",
         )
+
+
+def _cure(channel: Channel, met: str) -> str:
+    if met == HEAD_FACE and channel.place == "edge":
+        return "a thicker flange, or a fitting that stands out"
+    return "another place or way out"
 
 
 def _heads(case: Case, channel: Channel, origin: Array, out: Array) -> float:

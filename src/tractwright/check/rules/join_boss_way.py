@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.boss_facts import free_way, standing, subject, to_others
+from tractwright.check.boss_facts import elsewhere, free_way, standing, subject, to_others
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
+from tractwright.check.measures import words
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import outside_points
 from tractwright.design.room import clearance, nearest
@@ -25,16 +26,21 @@ def judge(case: Case) -> Iterator[Reading]:
         if free.mm < boss.reach_mm and _is_told(case, boss, free.what):
             continue
         path = free.what if free.what.partition(".")[0] in _METAL else ""
-        cure = "another place on its wall" if boss.plenum else "turn its clock angle, lean it, or move its station"
+        cure = elsewhere(boss) if boss.plenum else f"{elsewhere(boss)}, or lean it"
         yield Reading(
             subject=subject(boss, path),
             measured=free.mm,
             unit="mm",
             at_least=boss.reach_mm,
             at_mm=vec3(free.place),
-            message=f"{free.what.replace('.', ' ').capitalize()} stands in the way of what goes into it and of its "
-            f"spanner: {cure}.",
+            message=f"{_named(free.what)} stands in the way of what goes into it and of its spanner: {cure}.",
         )
+
+
+def _named(what: str) -> str:
+    """What stands in the way, at the beginning of a sentence."""
+    name = words(what) if what.partition(".")[0] in _METAL else what
+    return name[:1].upper() + name[1:]
 
 
 def _is_told(case: Case, boss: Boss, what: str) -> bool:

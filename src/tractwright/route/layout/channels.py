@@ -32,8 +32,9 @@ _FOOT_MM = 3.5
 _MORE_LAND_MM = 1.0
 _ROUND_BORE_MM = 3.5
 _PAST_EDGE_MM = 1.0
-_SWING = 2.3
-"""Socket of a fitting in thread diameters. Source: common_practice."""
+_SWING = {"out": 2.3, "edge": 1.7}
+"""What turns a fitting, in thread diameters: a socket over one that stands out; in the edge, with the head beside it, an open
+spanner from the outer side, so that only the fitting's own corners turn. Source: common_practice."""
 
 
 def channels_on(
@@ -76,7 +77,7 @@ def _channel(joint: str, facts: ChannelFacts, ground: shapely.Geometry, thick: f
         thread=facts.thread,
         thread_mm=held.number(f"{path}.thread_mm", full),
         plug=plug,
-        swing_mm=facts.swing_mm or float(ceil(_SWING * outside)),
+        swing_mm=facts.swing_mm or float(ceil(_SWING[facts.leaves] * outside)),
         reach_mm=facts.reach_mm,
     )
 
