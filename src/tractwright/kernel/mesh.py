@@ -1,5 +1,7 @@
 """Triangles of a solid: welded along shared edges, checked for watertightness, and as a body for mesh booleans."""
 
+from dataclasses import dataclass
+
 import manifold3d
 import numpy as np
 import numpy.typing as npt
@@ -19,36 +21,48 @@ Faces = npt.NDArray[np.int32]
 _WELD_MM = 1e-5
 
 
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Meshed:
+    """A copy of a solid whose faces hold triangles."""
+
+    shape: TopoDS_Shape
+
+    @kernel_step("tessellation")
+    def triangles(self) -> tuple[Array, Faces]:
+        """Vertices (n, 3) [mm] and triangles (m, 3), counter-clockwise seen from outside. Raises KernelError where a face could
+        not be meshed.
+        """
+        points: list[Array] = []
+        triangles: list[Faces] = []
+        count = 0
+        for face in faces_of(self.shape):
+            corners, own = face_triangles(face)
+            points.append(corners)
+            triangles.append(own + count)
+            count += len(corners)
+        if not points:
+            raise KernelError("tessellation", "there is no face to mesh")
+        return welded(np.concatenate(points), np.concatenate(triangles))
+
+
 @kernel_step("tessellation")
-def tessellate(solid: Solid, chord_mm: float = 0.05, angle_rad: float = 0.3) -> tuple[Array, Faces]:
-    """Vertices (n, 3) [mm] and triangles (m, 3), counter-clockwise seen from outside.
+def meshed(solid: Solid, chord_mm: float, angle_rad: float) -> Meshed:
+    """The solid with triangles. Faces are meshed side by side: their triangles do not depend on it.
 
     chord_mm : farthest a triangle strays from its face; angle_rad : widest turn between neighbours on one face.
     The solid itself keeps no triangles, so the result does not hang on what was asked before.
+    """
+    shape = BRepBuilderAPI_Copy(solid.shape, False, False).Shape()
+    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, True)
+    return Meshed(shape=shape)
+
+
+def tessellate(solid: Solid, chord_mm: float = 0.05, angle_rad: float = 0.3) -> tuple[Array, Faces]:
+    """Vertices (n, 3) [mm] and triangles (m, 3) of a solid, counter-clockwise seen from outside, as `meshed` has them.
+
     Raises KernelError where a face could not be meshed.
     """
-    return _triangles(meshed(solid.shape, chord_mm, angle_rad))
-
-
-def meshed(given: TopoDS_Shape, chord_mm: float, angle_rad: float) -> TopoDS_Shape:
-    """A copy of the shape whose faces hold triangles. Faces are meshed side by side: their triangles do not depend on it."""
-    shape = BRepBuilderAPI_Copy(given, False, False).Shape()
-    BRepMesh_IncrementalMesh(shape, chord_mm, False, angle_rad, True)
-    return shape
-
-
-def _triangles(shape: TopoDS_Shape) -> tuple[Array, Faces]:
-    points: list[Array] = []
-    triangles: list[Faces] = []
-    count = 0
-    for face in faces_of(shape):
-        corners, own = face_triangles(face)
-        points.append(corners)
-        triangles.append(own + count)
-        count += len(corners)
-    if not points:
-        raise KernelError("tessellation", "there is no face to mesh")
-    return welded(np.concatenate(points), np.concatenate(triangles))
+    return meshed(solid, chord_mm, angle_rad).triangles()
 
 
 def is_watertight(vertices_mm: Array, faces: Faces) -> bool:
@@ -81,8 +95,10 @@ def face_triangles(face: TopoDS_Face) -> tuple[Array, Faces]:
     mesh = BRep_Tool.Triangulation_s(face, location)
     if mesh is None:
         raise KernelError("tessellation", "a face could not be meshed")
-    moved = location.Transformation()
-    nodes = (mesh.Node(i).Transformed(moved) for i in range(1, mesh.NbNodes() + 1))
+    nodes = (mesh.Node(i) for i in range(1, mesh.NbNodes() + 1))
+    if not location.IsIdentity():
+        moved = location.Transformation()
+        nodes = (node.Transformed(moved) for node in nodes)
     points = np.array([(node.X(), node.Y(), node.Z()) for node in nodes])
     corners = np.array([mesh.Triangle(i).Get() for i in range(1, mesh.NbTriangles() + 1)], dtype=np.int32) - 1
     if face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED:

@@ -10,21 +10,19 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 from OCP.Bnd import Bnd_Box
-from OCP.BRep import BRep_Builder, BRep_Tool
+from OCP.BRep import BRep_Tool
 from OCP.BRepBndLib import BRepBndLib
-from OCP.BRepGProp import BRepGProp_Face
-from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Face
+from OCP.TopoDS import TopoDS_Face
 
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
+from tractwright.kernel.face_points import AtPlaces, points_on
 from tractwright.kernel.faults import kernel_step
-from tractwright.kernel.mesh import face_triangles, meshed
-from tractwright.kernel.solid import Solid, faces_of
+from tractwright.kernel.mesh import Meshed, face_triangles
+from tractwright.kernel.solid import faces_of
 
 Box = tuple[Array, Array]
-_CHORD_MM, _ANGLE_RAD = 0.05, 0.2
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -34,7 +32,7 @@ class PartSurface:
     corners_mm: Array
     places: Array
     owner: npt.NDArray[np.intp]
-    faces: tuple[BRepGProp_Face, ...]
+    faces: tuple[AtPlaces, ...]
 
     def chosen(self, which: npt.NDArray[np.bool_]) -> "PartSurface":
         """Some of the triangles."""
@@ -52,23 +50,18 @@ class PartSurface:
         owner = self.owner[triangle]
         for face in np.unique(owner):
             mine = owner == face
-            found[mine] = _on_face(self.faces[face], places[mine])
+            found[mine] = self.faces[face](places[mine])
         sizes = np.linalg.norm(found[:, 3:], axis=1, keepdims=True)
         return found[:, :3], found[:, 3:] / np.where(sizes > 0.0, sizes, 1.0)
 
 
 @kernel_step("the surface of a part")
-def surface_near(solid: Solid, boxes: Sequence[Box]) -> PartSurface:
+def surface_near(meshed: Meshed, boxes: Sequence[Box]) -> PartSurface:
     """The surface of a solid in any of the boxes, each its low and its high corner.
 
     Raises KernelError where a face could not be meshed, or none comes into a box.
     """
-    part, builder = TopoDS_Compound(), BRep_Builder()
-    builder.MakeCompound(part)
-    for face in faces_of(solid.shape):
-        if _in_boxes(*_bounds(face), boxes):
-            builder.Add(part, face)
-    faces = faces_of(meshed(part, _CHORD_MM, _ANGLE_RAD))
+    faces = [face for face in faces_of(meshed.shape) if _in_boxes(*_bounds(face), boxes)]
     if not faces:
         raise KernelError("the surface of a part", "no face comes into a box")
     corners, places = zip(*(_triangles(face) for face in faces), strict=True)
@@ -77,7 +70,7 @@ def surface_near(solid: Solid, boxes: Sequence[Box]) -> PartSurface:
         corners_mm=np.concatenate(corners),
         places=np.concatenate(places),
         owner=owner,
-        faces=tuple(BRepGProp_Face(face) for face in faces),
+        faces=tuple(points_on(face) for face in faces),
     )
     return whole.chosen(_in_boxes(whole.corners_mm.min(axis=1), whole.corners_mm.max(axis=1), boxes))
 
@@ -106,13 +99,3 @@ def _triangles(face: TopoDS_Face) -> tuple[Array, Array]:
     nodes = (mesh.UVNode(i) for i in range(1, mesh.NbNodes() + 1))
     places = np.array([(node.X(), node.Y()) for node in nodes])
     return points[triangles], places[triangles]
-
-
-def _on_face(face: BRepGProp_Face, places: Array) -> Array:
-    """Point and outward normal, of any size, in one row (n, 6) for each place."""
-    point, normal = gp_Pnt(), gp_Vec()
-    rows: list[tuple[float, ...]] = []
-    for u, v in places.tolist():
-        face.Normal(u, v, point, normal)
-        rows.append((point.X(), point.Y(), point.Z(), normal.X(), normal.Y(), normal.Z()))
-    return np.array(rows)

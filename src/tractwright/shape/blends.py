@@ -16,7 +16,7 @@ from scipy.spatial import KDTree
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import boss_frame
 from tractwright.geometry.frames import Array, Frame, unit
-from tractwright.kernel.solid import Solid
+from tractwright.kernel.mesh import Meshed
 from tractwright.kernel.surface_points import PartSurface, surface_near
 
 _BALL_SHARE = 0.9
@@ -105,11 +105,11 @@ class Wanted(Protocol):
         ...
 
 
-def roots_made(solid: Solid, roots: Sequence[Wanted]) -> int:
-    """How many of the roots are round on a solid. Raises KernelError where its surface cannot be had."""
+def roots_made(fine: Meshed, roots: Sequence[Wanted]) -> int:
+    """How many of the roots are round on a solid, finely meshed. Raises KernelError where its surface cannot be had."""
     if not roots:
         return 0
-    surface = surface_near(solid, [_surroundings(root) for root in roots])
+    surface = surface_near(fine, [_surroundings(root) for root in roots])
     return sum(_worst_sink(surface, root) <= 0.0 for root in roots)
 
 

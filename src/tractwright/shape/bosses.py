@@ -16,6 +16,7 @@ from tractwright.design.records import Design
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
 from tractwright.kernel.checked import Checked, checked, cut, fused
+from tractwright.kernel.mesh import Meshed
 from tractwright.kernel.skins import SkinSurface, banded_solid
 from tractwright.shape.blends import roots_made
 from tractwright.shape.boss_skin import EDGE_MM, boss_skin, flat_profile
@@ -137,12 +138,12 @@ def wall_bosses(body: Checked, piece: str, design: Design) -> WithBosses:
     return replace(found, body=holed(found.body, [s.boss for s in stands if s.boss.name not in found.left_out]))
 
 
-def with_boss_blends(built: BuiltPiece, found: WithBosses) -> BuiltPiece:
-    """The piece with its bosses' roots among the blends wanted and, where the ball rolls round them, made."""
+def with_boss_blends(built: BuiltPiece, fine: Meshed, found: WithBosses) -> BuiltPiece:
+    """The piece, finely meshed, with its bosses' roots among the blends wanted and, where the ball rolls round them, made."""
     return replace(
         built,
         blends_wanted=built.blends_wanted + len(found.roots) + len(found.left_out),
-        blends_made=built.blends_made + roots_made(found.body.solid, found.roots),
+        blends_made=built.blends_made + roots_made(fine, found.roots),
         left_out=found.left_out,
     )
 

@@ -11,7 +11,7 @@ from tractwright.design.records import Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked
 from tractwright.kernel.measure import is_valid, rough_volume, volume
-from tractwright.kernel.mesh import is_watertight, mesh_volume, tessellate
+from tractwright.kernel.mesh import Meshed, is_watertight, mesh_volume, meshed
 from tractwright.kernel.packed import PackedSolid
 from tractwright.kernel.solid import Solid, solid_to_bytes
 from tractwright.kernel.step import read_step, write_step
@@ -32,9 +32,16 @@ class Blends:
     made: int = 0
 
 
-def finished(piece: Piece, body: Checked, blends: Blends, notes: tuple[str, ...] = ()) -> BuiltPiece:
-    """The piece with everything checked of it. Raises KernelError where the STEP file does not give the solid back."""
-    mesh = tessellate(body.solid, CHORD_MM, ANGLE_RAD)
+def finely_meshed(body: Checked) -> Meshed:
+    """The body's solid with the triangles that its piece goes out with."""
+    return meshed(body.solid, CHORD_MM, ANGLE_RAD)
+
+
+def finished(piece: Piece, body: Checked, fine: Meshed, blends: Blends, notes: tuple[str, ...] = ()) -> BuiltPiece:
+    """The piece with everything checked of it; fine : its body, finely meshed. Raises KernelError where the STEP file does not
+    give the solid back.
+    """
+    mesh = fine.triangles()
     size = volume(body.solid)
     _agree(mesh_volume(*mesh), size, 20.0 * _SAME_SHARE, "the triangles hold another volume than the solid")
     _agree(body.twin.volume(), size, 5.0 * _SAME_SHARE, "the mesh twin holds another volume than the solid")

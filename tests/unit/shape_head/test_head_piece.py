@@ -10,6 +10,7 @@ from tractwright.kernel.mesh import is_watertight
 from tractwright.kernel.step import read_step, write_step
 from tractwright.shape.blends import roots_made
 from tractwright.shape.builders import head_piece
+from tractwright.shape.finish import Blends, finely_meshed, finished
 from tractwright.shape.head_body import LADDER, head_body, head_plan
 from tractwright.shape.head_forms import head_forms
 from tractwright.shape.head_roots import wanted_roots
@@ -60,7 +61,7 @@ def test_a_root_a_tenth_too_tight_passes_and_one_a_seventh_too_tight_does_not(bl
     body = head_body(head_plan(forms, head_twin(forms)), LADDER[0])
     roots = [replace(root, radius_mm=root.radius_mm / share) for root in wanted_roots(forms)]
     assert {root.radius_mm for root in wanted_roots(forms)} == {6.0}
-    assert roots_made(body.solid, roots) == made
+    assert roots_made(finely_meshed(body), roots) == made
 
 
 def test_a_sharp_root_is_not_called_made(block):
@@ -69,8 +70,9 @@ def test_a_sharp_root_is_not_called_made(block):
     forms = head_forms(sharp.pieces[0], sharp)
     body = head_body(head_plan(forms, head_twin(forms)), LADDER[0])
     wanted = head_forms(design.pieces[0], design)
-    built = head_piece.finished(design.pieces[0], body, head_piece.Blends())
-    counted = head_piece._with_blends(built, body, wanted)
+    fine = finely_meshed(body)
+    built = finished(design.pieces[0], body, fine, Blends())
+    counted = head_piece._with_blends(built, fine, wanted, ())
     assert (counted.blends_wanted, counted.blends_made) == (4, 2)
 
 

@@ -7,7 +7,7 @@ from tractwright.geometry.placing import carried
 from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, plate
 from tractwright.shape.bosses import wall_bosses, with_boss_blends
-from tractwright.shape.finish import Blends, finished
+from tractwright.shape.finish import Blends, finely_meshed, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import prism
 from tractwright.shape.parts.features import with_features
@@ -30,7 +30,8 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     bossed = wall_bosses(body, piece.name, design)
     body = with_features(bossed.body, piece.name, design)
     blends = Blends(wanted=len(pads), made=len(pads) if root > 0.0 else 0)
-    return with_boss_blends(finished(piece, body, blends, (*notes, *bossed.notes)), bossed)
+    fine = finely_meshed(body)
+    return with_boss_blends(finished(piece, body, fine, blends, (*notes, *bossed.notes)), fine, bossed)
 
 
 def _flange(piece: Piece, design: Design) -> Flange:

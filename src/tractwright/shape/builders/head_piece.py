@@ -5,10 +5,11 @@ from dataclasses import replace
 from tractwright.design.records import Design, Piece
 from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
+from tractwright.kernel.mesh import Meshed
 from tractwright.kernel.twins import joined
 from tractwright.shape.blends import roots_made
 from tractwright.shape.bosses import BossRoot, WithBosses, holed, rough_bosses, with_bosses
-from tractwright.shape.finish import Blends, finished, only_twin
+from tractwright.shape.finish import Blends, finely_meshed, finished, only_twin
 from tractwright.shape.head_body import LADDER, HeadPlan, Rung, head_body, head_plan
 from tractwright.shape.head_bosses import boss_stands
 from tractwright.shape.head_forms import HeadForms, head_forms
@@ -38,20 +39,21 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     ]
     notes = seat_notes(twin, forms)
     faults: list[KernelError] = []
-    leaking: list[tuple[BuiltPiece, WithBosses]] = []
+    leaking: list[tuple[BuiltPiece, Meshed, tuple[BossRoot, ...]]] = []
     for rung in LADDER:
         try:
             found = _built(plan, rung, cutters)
-            built = finished(piece, found.body, Blends(), (*notes, *found.notes))
+            fine = finely_meshed(found.body)
+            built = finished(piece, found.body, fine, Blends(), (*notes, *found.notes))
             built = replace(built, left_out=found.left_out)
             if built.watertight:
-                return _with_blends(built, found.body, forms, found.roots)
-            leaking.append((built, found))
+                return _with_blends(built, fine, forms, found.roots)
+            leaking.append((built, fine, found.roots))
         except KernelError as fault:
             faults.append(fault)
     if leaking:
-        built, found = leaking[0]
-        return _with_blends(built, found.body, forms, found.roots)
+        built, fine, roots = leaking[0]
+        return _with_blends(built, fine, forms, roots)
     whole = twin.whole(range(len(forms.plates)), range(len(forms.courses)), range(len(forms.posts)))
     whole = rough_bosses(whole, boss_stands(plan, LADDER[0]))
     away = [tool.twin for _, tools in cutters for tool in tools]
@@ -67,8 +69,8 @@ def _built(plan: HeadPlan, rung: Rung, cutters: list[tuple[str, list[Checked]]])
     return replace(found, body=body)
 
 
-def _with_blends(built: BuiltPiece, body: Checked, forms: HeadForms, bosses: tuple[BossRoot, ...] = ()) -> BuiltPiece:
+def _with_blends(built: BuiltPiece, fine: Meshed, forms: HeadForms, bosses: tuple[BossRoot, ...]) -> BuiltPiece:
     """Root and foot blends counted."""
     roots = [*wanted_roots(forms), *bosses]
-    made = roots_made(body.solid, roots)
+    made = roots_made(fine, roots)
     return replace(built, blends_wanted=len(roots) + len(built.left_out), blends_made=made)

@@ -13,7 +13,7 @@ from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Entry, Slab, Stand, chamber, plate
 from tractwright.route.layout.chamber import FLOOR_RADIUS_MM
 from tractwright.shape.bosses import wall_bosses, with_boss_blends
-from tractwright.shape.finish import Blends, finished
+from tractwright.shape.finish import Blends, finely_meshed, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import prism
 from tractwright.shape.parts.features import with_features
@@ -61,8 +61,9 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     bossed = wall_bosses(body, piece.name, design)
     body = with_features(bossed.body, piece.name, design)
     blends = Blends(wanted=2, made=(root > 0.0) + (inside.floor_radius_mm > 0.0))
-    built = finished(piece, body, blends, (*notes, *inside.notes, *bossed.notes))
-    return with_boss_blends(built, bossed)
+    fine = finely_meshed(body)
+    built = finished(piece, body, fine, blends, (*notes, *inside.notes, *bossed.notes))
+    return with_boss_blends(built, fine, bossed)
 
 
 def _floor(piece: Piece, design: Design) -> Flange:

@@ -11,7 +11,7 @@ from tractwright.geometry.frames import Frame
 from tractwright.geometry.offsets import is_smooth
 from tractwright.kernel.checked import Checked, cut, fused
 from tractwright.kernel.shells import Slab, Tubing, flanged_tube, plate
-from tractwright.shape.finish import Blends, finished
+from tractwright.shape.finish import Blends, finely_meshed, finished
 from tractwright.shape.parts.bodies import body as bodied
 from tractwright.shape.parts.bodies import turned
 from tractwright.shape.parts.features import with_features
@@ -36,7 +36,8 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
     if length <= low.thickness_mm + high.thickness_mm + 1.0:
         body = _two_plates(low, high, start, throttle)
         note = "the neck is so short that its flanges lie on one another: no tube, no root"
-        return finished(piece, with_features(body, piece.name, design), Blends(), (note,))
+        body = with_features(body, piece.name, design)
+        return finished(piece, body, finely_meshed(body), Blends(), (note,))
     wall = next(plenum.wall_mm for plenum in design.plena if plenum.name == throttle.plenum)
     outer = throttle.bore_mm + 2.0 * wall
     slabs = _slab(low), _slab(high)
@@ -48,7 +49,8 @@ def build(piece: Piece, design: Design) -> BuiltPiece:
         for end, root in zip(("plenum", "throttle"), roots, strict=True)
         if root < ROOTS_MM[0]
     )
-    return finished(piece, body, Blends(wanted=2, made=sum(root > 0.0 for root in roots)), notes)
+    blends = Blends(wanted=2, made=sum(root > 0.0 for root in roots))
+    return finished(piece, body, finely_meshed(body), blends, notes)
 
 
 def _end(piece: Piece, kind: str, design: Design) -> tuple[Joint, Flange]:
