@@ -9,7 +9,7 @@ import hashlib
 import os
 import pickle
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
@@ -63,39 +63,50 @@ def key_of(*inputs: object) -> str:
 
     A pickle would not do: it also tells which parts are the same object.
     """
-    digest = hashlib.sha256()
-    for piece in _spelled(inputs):
-        digest.update(piece)
-    return digest.hexdigest()
+    said: list[bytes] = []
+    _spell(inputs, said.append)
+    return hashlib.sha256(b"".join(said)).hexdigest()
 
 
-def _spelled(value: object) -> Iterator[bytes]:
-    """The value as a run of bytes, each kind marked, so that no two different values read alike."""
-    held = _held(value)
+_PLAIN = frozenset({float, int, str, bool, type(None)})
+
+
+def _spell(value: object, say: Callable[[bytes], None]) -> None:
+    """Say the value as a run of bytes, each kind marked, so that no two different values read alike."""
+    kind = type(value)
+    held = None if kind in _PLAIN else _held(value)
     if held is not None:
-        yield f"<{type(value).__qualname__} {len(held)}>".encode()
+        say(f"<{kind.__qualname__} {len(held)}>".encode())
         for item in held:
-            yield from _spelled(item)
+            _spell(item, say)
     elif isinstance(value, np.ndarray):
-        yield f"[{value.dtype.str}{value.shape}]".encode() + np.ascontiguousarray(value).tobytes()
+        say(f"[{value.dtype.str}{value.shape}]".encode())
+        say(np.ascontiguousarray(value).tobytes())
     elif isinstance(value, bytes):
-        yield b"b" + str(len(value)).encode() + b":" + value
+        say(b"b" + str(len(value)).encode() + b":" + value)
     else:
-        yield f"{type(value).__name__}:{value!r};".encode()
+        say(f"{kind.__name__}:{value!r};".encode())
 
 
 def _held(value: object) -> Sequence[object] | None:
     """What a record, a mapping or a collection holds, in an order of its own; None for a plain value."""
+    if isinstance(value, tuple | list):
+        return value
+    names = _field_names(type(value))
+    if names is not None:
+        return [(name, getattr(value, name)) for name in names]
     stated = getattr(value, "model_fields_set", None)
     if isinstance(stated, set):  # a sheet's table: a value that is stated may count where the same one assumed does not
         return [sorted(cast("set[str]", stated)), dict(cast("Iterable[tuple[str, object]]", value))]
-    if is_dataclass(value) and not isinstance(value, type):
-        return [(field.name, getattr(value, field.name)) for field in fields(value)]
     if isinstance(value, Mapping):
         return [(key, value[key]) for key in sorted(value, key=repr)]
-    if isinstance(value, set | frozenset):
-        return sorted(value, key=repr)
-    return value if isinstance(value, list | tuple) else None
+    return sorted(value, key=repr) if isinstance(value, set | frozenset) else None
+
+
+@cache
+def _field_names(kind: type) -> tuple[str, ...] | None:
+    """The fields of a kind of record; None for what is no record."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else None
 
 
 def always(_result: object) -> bool:
