@@ -17,6 +17,7 @@ HELD_ENOUGH = 2.0
 """Times the heaviest cut's push that clamps should hold. Source key: shop_judgement."""
 _LIGHTEST = 0.25
 """A hold that asks for cuts lighter than this share of the shop's usual ones is no hold for roughing. Judgement."""
+IN_SCREW_HOLES = "pins in two of its screw holes, far apart"
 _ROUGH = ("rough face", "inside", "outside", "passages", "pocket", "bore")
 
 
@@ -24,7 +25,7 @@ def locating_words(shop: Shop, hold: Hold, done: tuple[Feature, ...]) -> str:
     """What locates a hold and where its zero is; done : features that exist when the part goes in."""
     if not hold.face:
         if hold.needs:
-            return "the outline in the jaws; zero at the bore's or outline's middle, indicated"
+            return "the outline in the jaws; zero at the outline's middle, indicated, height from the step"
         return (
             "fixed jaw, parallels and a stop; zero at the block's middle, both sides touched off, top face for height"
         )
@@ -41,7 +42,7 @@ def _pins(shop: Shop, hold: Hold, done: tuple[Feature, ...]) -> str:
         return f"{dowel:g} mm pins in its two dowel holes{step}"
     screw = holes.get(f"{hold.face} screw holes")
     if screw is not None and hold.free_holes >= PINS:
-        return f"{screw:g} mm pins in two of its screw holes, far apart"
+        return f"{screw:g} mm {IN_SCREW_HOLES}"
     bored = any(feature.work == "bore" for feature in done)
     return "its bore and one edge, indicated" if bored else "its edges, indicated"
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractwright.design.records import Flange, Piece, Screw
-from tractwright.geometry.frames import Array, Vec3, unit, vec3
+from tractwright.design.records import Screw
+from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.job.shop_tables import Mill, Shop
 from tractwright.make.angle_head import with_angle_head
 from tractwright.make.face_features import FIXTURE_SCREWS
@@ -18,6 +18,7 @@ from tractwright.make.outside import OUTSIDE
 from tractwright.make.records import Stock
 from tractwright.make.setups import Hold
 from tractwright.make.vices import TALLEST, gripped_at
+from tractwright.make.work import Work
 from tractwright.reach.mills import cuts_along, mills_of, takes, travels_take, turns_level
 
 _ANGLED_MIN, _JAWS_MIN, _TURNED_MIN = 15.0, 20.0, 8.0
@@ -32,26 +33,6 @@ _TALL_MIN = 30.0
 _USUAL_STICKOUT_MM = 120.0
 _SOFT_GRIPS, _SOFT_SHARE = 2.0, 0.6
 """Soft jaws hold so many times as much as a vice holds of a block, no more than that share of the height. Judgement."""
-_LEVEL = 0.3
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Work:
-    """A piece with its block, its joint faces, flanges, features but the outside, and points (n, 3) of its surface."""
-
-    piece: Piece
-    stock: Stock
-    faces: tuple[Face, ...]
-    flanges: tuple[Flange, ...]
-    features: tuple[Feature, ...]
-    points_mm: Array
-
-    def wide_mm(self, up: Vec3) -> tuple[float, float]:
-        """Its extents across a way up [mm]."""
-        across = [axis for axis in self.stock.axes if abs(float(np.dot(axis, up))) < _LEVEL]
-        seen = [float(np.ptp(self.points_mm @ np.array(axis))) for axis in across]
-        least = min(self.stock.size_mm)
-        return (seen[0], seen[1]) if len(seen) == 2 else (least, least)
 
 
 def holds_for(shop: Shop, work: Work) -> tuple[Hold, ...]:
@@ -165,6 +146,8 @@ def _in_vice(shop: Shop, mill: Mill, work: Work, ways: list[Vec3]) -> Iterator[H
             arm_mm=min(gripped.across_mm, gripped.along_mm),
             jaw_flats_mm=gripped.along_mm,
             corners_mm=corners,
+            jaws_way=gripped.jaws_way,
+            zero_mm=work.top_of_block_mm(up),
         )
 
 
@@ -189,6 +172,7 @@ def _on_face(shop: Shop, mill: Mill, work: Work, face: Face, by: _Way, up: Vec3)
         mill=mill.name,
         machine=mill.machine,
         face=face.name,
+        zero_mm=face.at_mm,
         screws=by.screws,
         screw=by.screw,
         free_holes=by.free_holes,
@@ -228,6 +212,8 @@ def _in_jaws(shop: Shop, mill: Mill, work: Work, up: Vec3) -> Iterator[Hold]:
         vices=1,
         jaw_flats_mm=flat_mm,
         corners_mm=work.stock.corners_mm(),
+        jaws_way=work.narrow_way(up),
+        zero_mm=work.foot_mm(up),
     )
 
 

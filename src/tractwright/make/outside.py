@@ -1,6 +1,6 @@
 """A piece's outside in parts that differ in which holds reach them, so that a sequence can be asked to cover all of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -34,8 +34,29 @@ def reached_in(shop: Shop, reach: SolidReach, mill: Mill, hold: Hold) -> Mask:
     right-angle head stands in the spindle.
     """
     found = np.zeros(len(reach.samples.points_mm), dtype=bool)
+    for _, here in _reached_along(shop, reach, mill, hold):
+        found |= here
+    return found
+
+
+def ways_in(shop: Shop, reach: SolidReach, mill: Mill, hold: Hold, wanted: Mask) -> tuple[Vec3, ...]:
+    """From where tools come to the samples wanted (n,) in a hold: few ways that show nearly all of them, the best first."""
+    seen = dict(_reached_along(shop, reach, mill, hold))
+    left, found = wanted.copy(), list[Vec3]()
+    while seen:
+        best = max(seen, key=lambda way: (int((seen[way] & left).sum()), float(np.dot(way, hold.direction))))
+        more = seen.pop(best) & left
+        if more.sum() < _LEAST_SHARE * max(1, int(wanted.sum())) or not more.any():
+            break
+        found.append(best)
+        left &= ~more
+    return tuple(found)
+
+
+def _reached_along(shop: Shop, reach: SolidReach, mill: Mill, hold: Hold) -> Iterator[tuple[Vec3, Mask]]:
+    """Each way a hold's mill turns to, with the samples (n,) it reaches along it."""
     if hold.level_way is not None:
-        return found
+        return
     above = reach.samples.points_mm @ np.array(hold.floor) - hold.level_mm
     corners = np.array(hold.corners_mm)
     for k, way in enumerate(reach.directions):
@@ -43,12 +64,13 @@ def reached_in(shop: Shop, reach: SolidReach, mill: Mill, hold: Hold) -> Mask:
             continue
         high = float(np.dot(way, hold.floor))
         level = np.sqrt(max(0.0, 1.0 - high**2))
+        found = np.zeros(len(above), dtype=bool)
         for m, cutter in enumerate(reach.cutters):
             need = reach.stickout_mm[k, m]
             low_end = np.where(np.isfinite(need), need, 0.0) * high
             room = above + low_end >= holder_radius(shop, cutter) * level
             found |= np.isfinite(need) & room & (above >= cutter.diameter_mm / 2 * level)
-    return found
+        yield vec3(way), found
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)

@@ -41,11 +41,11 @@ def _of_face(design: Design, piece: Piece, samples: Samples, face: Face) -> Iter
     for screw in (*face.passing, *face.tapped):
         yield _in_hole(samples, screw), f"{face.name} screw holes"
     for dowel in (item for item in design.dowels if item.joint == face.joint.name):
-        on_pin = _on_rod(samples, dowel.at_mm, dowel.direction, dowel.diameter_mm, 30.0)
+        on_pin = on_rod(samples, dowel.at_mm, dowel.direction, dowel.diameter_mm, 30.0)
         yield on_pin, f"{face.name} dowel holes"
     for throttle in design.throttles if face.joint.kind == "body" else ():
         for at in throttle.frame.to_world(np.array(throttle.holes_mm).reshape(-1, 2)):
-            on_thread = _on_rod(samples, vec3(at), throttle.frame.z, 1.1 * thread(throttle.hole_thread).major_mm, 25.0)
+            on_thread = on_rod(samples, vec3(at), throttle.frame.z, 1.1 * thread(throttle.hole_thread).major_mm, 25.0)
             yield on_thread & (np.abs(samples.normals @ np.array(throttle.frame.z)) < 0.8), f"{face.name} screw holes"
     yield _on_face(samples, face), f"{face.name} finished"
     yield _in_groove(design, piece, samples, face), f"{face.name} groove"
@@ -70,7 +70,7 @@ def _of_channels(design: Design, piece: Piece, samples: Samples) -> Iterator[tup
         for number, hole in enumerate(drillings(channel, design), start=1):
             middle = np.array(hole.start_mm) - np.array(hole.out) * hole.hole_depth_mm / 2.0
             wide = max(hole.hole_mm, 1.1 * outside_mm(hole.thread))
-            on_it = _on_rod(samples, vec3(middle), hole.out, wide, hole.hole_depth_mm / 2.0 + 1.0)
+            on_it = on_rod(samples, vec3(middle), hole.out, wide, hole.hole_depth_mm / 2.0 + 1.0)
             yield on_it & (np.abs(samples.normals @ np.array(hole.out)) < 0.9), f"drilling {number} of {channel.name}"
         local = flange.frame.to_local(samples.points_mm)
         grown = shapely.Polygon(polyline(opening(channel))).buffer(_ON_MM)
@@ -78,7 +78,7 @@ def _of_channels(design: Design, piece: Piece, samples: Samples) -> Iterator[tup
         yield inside & (local[:, 2] > _ON_MM) & (local[:, 2] < channel.recess_mm + _ON_MM), f"opening of {channel.name}"
 
 
-def _on_rod(samples: Samples, at: tuple[float, ...], along: tuple[float, ...], diameter: float, long: float) -> Mask:
+def on_rod(samples: Samples, at: tuple[float, ...], along: tuple[float, ...], diameter: float, long: float) -> Mask:
     """On the wall or the end of a round hole about an axis, within a length either way."""
     away = samples.points_mm - np.array(at)
     height = away @ np.array(along)
@@ -88,7 +88,7 @@ def _on_rod(samples: Samples, at: tuple[float, ...], along: tuple[float, ...], d
 
 def _in_hole(samples: Samples, screw: Screw) -> Mask:
     wall = np.abs(samples.normals @ np.array(screw.direction)) < 0.8
-    return wall & _on_rod(samples, screw.seat_mm, screw.direction, screw.clearance_mm, screw.length_mm + 20.0)
+    return wall & on_rod(samples, screw.seat_mm, screw.direction, screw.clearance_mm, screw.length_mm + 20.0)
 
 
 def _on_face(samples: Samples, face: Face) -> Mask:

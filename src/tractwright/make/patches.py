@@ -71,7 +71,8 @@ def _plain(owners: Names) -> Names:
     return np.char.replace(np.char.replace(owners, " finished", ""), " with lips", "")
 
 
-def _of_outside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple[Mask, str]]:
+def in_pockets(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple[Mask, str]]:
+    """Which samples (n,) lie in each of a piece's pockets."""
     for pocket in design.pockets:
         flange = next(item for item in design.flanges if item.name == pocket.flange)
         if flange.piece == piece.name:
@@ -81,6 +82,10 @@ def _of_outside(design: Design, piece: Piece, samples: Samples) -> Iterator[tupl
             )
             within = shapely.contains_xy(shapely.Polygon(polyline(pocket.contour)), local[:, 0], local[:, 1])
             yield deep & within, f"pocket {pocket.name}"
+
+
+def _of_outside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple[Mask, str]]:
+    yield from in_pockets(design, piece, samples)
     for boss in design.bosses:
         if carrier(boss, design) == piece.name:
             away: Array = samples.points_mm - np.array(boss.at_mm)

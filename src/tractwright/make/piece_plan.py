@@ -12,9 +12,9 @@ from tractwright.make.channels import channel_features
 from tractwright.make.feature import Feature, faces_of
 from tractwright.make.features import features_of, let_go_before_finishing
 from tractwright.make.holding import borne_n, held_times, holding_words, locating_words
-from tractwright.make.holds import Work, holds_for
+from tractwright.make.holds import holds_for
 from tractwright.make.operations import Bench, operation
-from tractwright.make.outside import Outside, directions_for, outside_at_once, outside_in_parts
+from tractwright.make.outside import Outside, directions_for, outside_at_once, outside_in_parts, ways_in
 from tractwright.make.over import after_what_lies_over, over_features
 from tractwright.make.owners import OUTSIDE, is_inside, owners_of
 from tractwright.make.patches import Left, patches, whose_of
@@ -23,6 +23,7 @@ from tractwright.make.samples import Samples, surface_samples
 from tractwright.make.setups import RELEASE_MIN, Hold, Sequence, least_sequence
 from tractwright.make.solid_reach import SolidReach, solid_reach
 from tractwright.make.stock import stock_of
+from tractwright.make.work import Work
 from tractwright.reach.cutters import REACHING, shop_cutters
 from tractwright.reach.mills import mills_of, takes, turns_to
 from tractwright.reach.records import PassageReach
@@ -220,6 +221,9 @@ def _setup(
         again=again,
         held_times=held_times(known.shop, mill, hold, cut),
         jaw_flats_mm=hold.jaw_flats_mm,
+        jaws_way=hold.jaws_way,
+        ways=ways_in(known.shop, known.reach, mill, hold, known.outside.seen[row] & mine),
+        zero_mm=hold.zero_mm,
     )
 
 

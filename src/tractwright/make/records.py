@@ -64,7 +64,8 @@ class Setup:
     locates : what it is located by, and the zero; holding : clamp load against cutting force, in words; floor, level_mm :
     plate or jaws, out of them and how far along that they end; again : the hold before, let go and held anew.
     held_times : what the clamps hold sideways over the heaviest cut's push; 0 not known. jaw_flats_mm : how long what jaws
-    close on is flat and parallel; None where screws hold.
+    close on is flat and parallel; None where screws hold. jaws_way : across the jaws, None where there are none.
+    ways : from where tools come to the outside, the one that shows most first; zero_mm : the set-up's zero [job frame].
     """
 
     name: str
@@ -85,6 +86,9 @@ class Setup:
     again: bool = False
     held_times: float = 0.0
     jaw_flats_mm: float | None = None
+    jaws_way: Vec3 | None = None
+    ways: tuple[Vec3, ...] = ()
+    zero_mm: Vec3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

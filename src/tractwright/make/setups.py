@@ -21,7 +21,8 @@ class Hold:
     how many hold it. free_holes : screw holes of the face that no screw takes. jaw_flats_mm : how long what jaws close on
     is flat and parallel; None where screws hold. corners_mm : of the block, for the mill's travels. high_mm : of the work
     over what holds it; arm_mm : how far the clamps bear against its tipping, the weaker way. level_way : where a right-angle
-    head stands in the spindle, which way its tool looks out of the work; it then cuts nothing else.
+    head stands in the spindle, which way its tool looks out of the work; it then cuts nothing else. jaws_way : across the
+    jaws, None where there are none. zero_mm : where its zero lies [job frame].
     """
 
     name: str
@@ -45,6 +46,8 @@ class Hold:
     high_mm: float = 0.0
     arm_mm: float = 0.0
     level_way: Vec3 | None = None
+    jaws_way: Vec3 | None = None
+    zero_mm: Vec3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ _OVERHANGS = 3.0
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gripped:
     """A block in the vices: how wide across the jaws, how much of its side they close on, how many vices, how high it stands,
-    how deep it is held, how high the jaws end along the way up, how far it leans.
+    how deep it is held, how high the jaws end along the way up, how far it leans, the way across the jaws.
     """
 
     across_mm: float
@@ -30,6 +30,7 @@ class Gripped:
     deep_mm: float
     level_mm: float
     leans_deg: float
+    jaws_way: Vec3
 
 
 def across_jaws_mm(shop: Shop, size_mm: Vec3, up: int) -> float:
@@ -57,7 +58,9 @@ def gripped_at(shop: Shop, stock: Stock, up: Vec3, points_mm: Array) -> Gripped 
         along = along_jaws_mm(stock.size_mm, index, across)
         vices = vices_on(shop, along)
         held = min(along, vices * shop.vice_jaw_mm)
-        return _gripped(across, held, vices, (stock.size_mm[index], shop.vice_grip_mm, level, 0.0)) if across else None
+        way = next((stock.axes[k] for k in range(3) if k != index and stock.size_mm[k] == across), None)
+        rest = (stock.size_mm[index], shop.vice_grip_mm, level, 0.0)
+        return _gripped((across, way), held, vices, rest) if way is not None else None
     level_axis = int(np.argmin(np.abs(along_up)))
     across, deep = stock.size_mm[level_axis], level - block_low
     if abs(along_up[level_axis]) > _LEVEL or across > shop.vice_opening_mm or deep <= 0.0:
@@ -68,14 +71,17 @@ def gripped_at(shop: Shop, stock: Stock, up: Vec3, points_mm: Array) -> Gripped 
     if along < _LEAST_HELD_MM or high > TALLEST * across:
         return None
     vices = vices_on(shop, along)
-    return _gripped(across, min(along, vices * shop.vice_jaw_mm), vices, (high, deep, level, leans))
-
-
-def _gripped(across: float, along: float, vices: int, rest: tuple[float, float, float, float]) -> Gripped:
-    high, deep, level, leans = rest
-    return Gripped(
-        across_mm=across, along_mm=along, vices=vices, high_mm=high, deep_mm=deep, level_mm=level, leans_deg=leans
+    return _gripped(
+        (across, stock.axes[level_axis]), min(along, vices * shop.vice_jaw_mm), vices, (high, deep, level, leans)
     )
+
+
+def _gripped(jaws: tuple[float, Vec3], along: float, vices: int, rest: tuple[float, float, float, float]) -> Gripped:
+    (across, way), (high, deep, level, leans) = jaws, rest
+    return Gripped(
+        across_mm=across, along_mm=along, vices=vices, high_mm=high, deep_mm=deep, level_mm=level, leans_deg=leans,
+        jaws_way=way,
+    )  # fmt: skip
 
 
 def _lowest(stock: Stock, up: Vec3, points_mm: Array) -> float:

@@ -8,12 +8,13 @@ from tractwright.job.shop_tables import Shop
 from tractwright.make.feature import faces_of
 from tractwright.make.features import features_of, let_go_before_finishing
 from tractwright.make.holding import clamp_n
-from tractwright.make.holds import Work, holds_for
+from tractwright.make.holds import holds_for
 from tractwright.make.outside import outside_in_parts
 from tractwright.make.records import Stock
 from tractwright.make.samples import surface_samples
 from tractwright.make.setups import least_sequence
 from tractwright.make.solid_reach import solid_reach
+from tractwright.make.work import Work
 from tractwright.reach.cutters import shop_cutters
 from tractwright.standards.threads import thread
 

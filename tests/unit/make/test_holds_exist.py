@@ -7,7 +7,7 @@ from tractwright.geometry.frames import vec3
 from tractwright.job.shop_tables import Shop
 from tractwright.make.feature import Feature, faces_of
 from tractwright.make.features import features_of
-from tractwright.make.holds import Work, holds_for
+from tractwright.make.holds import holds_for
 from tractwright.make.outside import outside_at_once, outside_in_parts
 from tractwright.make.over import after_what_lies_over, over_features
 from tractwright.make.owners import OUTSIDE
@@ -15,6 +15,7 @@ from tractwright.make.records import Stock
 from tractwright.make.samples import Samples
 from tractwright.make.setups import Hold, least_sequence
 from tractwright.make.solid_reach import SolidReach
+from tractwright.make.work import Work
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 

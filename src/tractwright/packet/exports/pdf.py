@@ -10,6 +10,7 @@ import typst
 
 from tractwright.cache import kept
 from tractwright.check.measures import room_along
+from tractwright.design.records import Design
 from tractwright.geometry.frames import Array
 from tractwright.make.records import MakingPlan
 from tractwright.packet.contents import Contents
@@ -52,14 +53,18 @@ def _setup_pictures(contents: Contents) -> dict[str, bytes]:
     plan, pieces = contents.case.plan, contents.case.pieces
     if plan is None or pieces is None:
         return {}
-    drawn = kept("setup pictures", (contents.shape_key, plan.stocks, plan.setups), lambda: _drawn_setups(pieces, plan))
+    riser = contents.case.sheet.shop.riser_mm
+    inputs = (contents.shape_key, plan.stocks, plan.setups, riser)
+    drawn = kept("setup pictures", inputs, lambda: _drawn_setups(contents.case.design, pieces, plan, riser))
     return {setup_picture(number): picture for number, picture in drawn.items()}
 
 
-def _drawn_setups(pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> dict[int, bytes]:
+def _drawn_setups(
+    design: Design, pieces: tuple[BuiltPiece, ...], plan: MakingPlan, riser_mm: float
+) -> dict[int, bytes]:
     from tractwright.packet.picture.setups import setup_pictures  # as above
 
-    return setup_pictures(pieces, plan)
+    return setup_pictures(design, pieces, plan, riser_mm)
 
 
 def _charts(contents: Contents) -> dict[str, bytes]:

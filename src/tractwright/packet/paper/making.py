@@ -13,6 +13,11 @@ from tractwright.reach.records import PassageReach
 _LIGHT, _LONG_MM = 1.02, 80.0
 """A hold with no more than its margin, and a cutter that stands out so far, ask for a caution. Source: shop_judgement."""
 
+_PICTURES = (
+    "Pictures: the block as it lies at the start of a set-up, up in the machine upwards. Copper is cut in that set-up, seen "
+    "through; blue-grey stays for a later one; light grey is the piece. The arrow stands on the zero. Screws dark, pins copper."
+)
+
 
 def passages(contents: Contents) -> Rows:
     """How cutters reach each passage."""
@@ -103,7 +108,7 @@ def making_notes(contents: Contents) -> list[str]:
         "axes of the hole sheets. 'Out' is how far the cutter that shakes most stands out, then how far it bends under a "
         "finishing cut and how far its teeth shake it, in um; holder and spindle give too."
     )
-    return [*([first] if plan.setups else []), *contents.case.described.notes, *plan.notes]
+    return [*([first, _PICTURES] if plan.setups else []), *contents.case.described.notes, *plan.notes]
 
 
 def price(contents: Contents) -> Rows:

@@ -1,96 +1,95 @@
-"""A picture of the work at each set-up: the piece in the veil of its block while that is there, on its plate or in its jaws."""
+"""Pictures of each set-up: the block as it lies in the machine at its start, and in another tone what is cut of it."""
 
 import io
+from dataclasses import replace
 
 import matplotlib.image
 import numpy as np
 
-from tractwright.geometry.frames import Array, unit
+from tractwright.design.records import Design
+from tractwright.geometry.frames import Array, Vec3, unit, vec3
 from tractwright.geometry.meshes import Mesh, coarse
-from tractwright.make.records import MakingPlan, Setup, Stock
-from tractwright.packet.picture.scene import Body, View, corner_normals, draw
+from tractwright.make.feature import Face, faces_of
+from tractwright.make.records import MakingPlan, Setup
+from tractwright.packet.picture.holders import holders, zero_mark
+from tractwright.packet.picture.scene import Body, CellBody, Drawn, View, corner_normals, draw
+from tractwright.packet.picture.states import CellState, cell_states
 from tractwright.shape.records import BuiltPiece
 
-_PIECE, _BLOCK, _HELD = (0.80, 0.81, 0.83), (0.55, 0.62, 0.66), (0.42, 0.36, 0.30)
+_PIECE, _BLOCK, _CUT = (0.80, 0.81, 0.83), (0.60, 0.67, 0.71), (0.86, 0.62, 0.45)
 _SIZE = (560, 400)
 _CELL_MM = 1.5
-_VEIL = 0.35
-_PLATE_MM, _JAW_MM = 12.0, 25.0
+_VEIL = 0.45
+_ON_MM, _LOOKS = 1.0, 0.9
 
 
-def setup_pictures(pieces: tuple[BuiltPiece, ...], plan: MakingPlan) -> dict[int, bytes]:
+def setup_pictures(
+    design: Design, pieces: tuple[BuiltPiece, ...], plan: MakingPlan, riser_mm: float
+) -> dict[int, bytes]:
     """PNG by the set-up's number, from 1; the way up in the machine is up in the picture."""
-    meshes = {p.name: coarse(Mesh(vertices_mm=p.mesh[0], faces=p.mesh[1]), _CELL_MM) for p in pieces if len(p.mesh[1])}
     stocks = {stock.piece: stock for stock in plan.stocks}
     found: dict[int, bytes] = {}
-    for number, setup in enumerate(plan.setups, start=1):
-        if setup.piece in meshes:
-            mesh, stock = meshes[setup.piece], stocks[setup.piece]
-            veils = (_block(mesh, stock),) if _heavy_from(plan.setups[number - 1 :], setup.piece) else ()
-            found[number] = _picture(mesh, stock, setup, veils)
+    for built in (piece for piece in pieces if len(piece.mesh[1])):
+        mine = [(number, setup) for number, setup in enumerate(plan.setups, start=1) if setup.piece == built.name]
+        if not mine:
+            continue
+        piece = next(item for item in design.pieces if item.name == built.name)
+        part = _part(built)
+        states = cell_states(design, built, stocks[built.name], tuple(setup for _, setup in mine))
+        for (number, setup), state in zip(mine, states, strict=True):
+            held = holders(design, piece, setup, _standing(part, state), riser_mm)
+            cut = frozenset(setup.makes)
+            faces = tuple(face for face in faces_of(design, piece) if f"{face.name} finished" in cut)
+            found[number] = _picture(_in_tones(part, faces), state, setup, held)
     return found
 
 
-def _heavy_from(setups: tuple[Setup, ...], piece: str) -> bool:
-    """Whether the outside or a chamber is still to be cut in these set-ups of a piece: the block stands round it as yet."""
-    left = (name for setup in setups if setup.piece == piece for name in setup.makes)
-    return any(name.startswith(("outside", "inside of")) for name in left)
+def _part(built: BuiltPiece) -> Body:
+    mesh = coarse(Mesh(vertices_mm=built.mesh[0], faces=built.mesh[1]), _CELL_MM)
+    normals = corner_normals(mesh.vertices_mm, mesh.faces)
+    return Body(vertices_mm=mesh.vertices_mm, faces=mesh.faces, normals=normals, colour=_PIECE)
 
 
-def _picture(mesh: Mesh, stock: Stock, setup: Setup, veils: tuple[Body, ...]) -> bytes:
-    part = Body(
-        vertices_mm=mesh.vertices_mm,
-        faces=mesh.faces,
-        normals=corner_normals(mesh.vertices_mm, mesh.faces),
-        colour=_PIECE,
+def _standing(part: Body, state: CellState) -> Array:
+    """Points (n, 3) that the work lies between: the piece's, and of the cells that stand round it."""
+    cells = np.argwhere(state.stays | state.goes)
+    thin = cells[:: max(1, len(cells) // 20_000)]
+    ends = np.concatenate([cells.min(axis=0, keepdims=True), cells.max(axis=0, keepdims=True)]) if len(cells) else thin
+    grid = state.grid
+    places = (grid.low_mm + (np.concatenate([thin, ends]) + 0.5) * np.array(grid.step_mm)) @ grid.axes
+    return np.concatenate([part.vertices_mm, places])
+
+
+def _in_tones(part: Body, faces: tuple[Face, ...]) -> tuple[Body, ...]:
+    """The piece, those of its joint faces that are finished now in the tone of what is cut."""
+    cut = np.zeros(len(part.faces), dtype=bool)
+    corners = part.vertices_mm[part.faces]
+    across = unit(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) + 1e-12)
+    for face in faces:
+        near = np.abs((corners - np.array(face.at_mm)) @ np.array(face.out)) < _ON_MM
+        cut |= near.all(axis=1) & (across @ np.array(face.out) > _LOOKS)
+    parts = ((~cut, part.colour), (cut, _CUT))
+    return tuple(
+        replace(part, faces=part.faces[keep], normals=part.normals[keep], colour=colour)
+        for keep, colour in parts
+        if keep.any()
     )
-    bodies = (part, _holder(mesh, stock, setup), *veils)
-    up = np.array(setup.direction)
-    side = unit(np.cross(up, [1.0, 0.0, 0.0] if abs(up[0]) < 0.9 else [0.0, 0.0, 1.0]))
-    eye = 0.55 * up + 0.9 * side + 0.5 * np.cross(side, up)
-    view = View(towards_eye=_three(eye), up=_three(up), width=_SIZE[0], height=_SIZE[1])
+
+
+def _picture(parts: tuple[Body, ...], state: CellState, setup: Setup, held: tuple[Body, ...]) -> bytes:
+    metal = state.body | state.stays
+    stays = CellBody(grid=state.grid, shown=state.stays, metal=metal, colour=_BLOCK)
+    goes = CellBody(grid=state.grid, shown=state.goes, metal=metal | state.goes, colour=_CUT, solidity=_VEIL)
+    long = float(np.linalg.norm(np.array(state.grid.shape) * np.array(state.grid.step_mm)))
+    bodies: tuple[Drawn, ...] = (*parts, stays, goes, *held, *zero_mark(setup, long / 12.0))
+    up = np.array(setup.floor)
+    view = View(towards_eye=_eye(up), up=vec3(up), width=_SIZE[0], height=_SIZE[1])
     out = io.BytesIO()
     image = np.ascontiguousarray(draw(bodies, view))
     matplotlib.image.imsave(out, image, format="png", metadata={"Software": "tractwright"})
     return out.getvalue()
 
 
-def _three(vector: Array) -> tuple[float, float, float]:
-    return float(vector[0]), float(vector[1]), float(vector[2])
-
-
-def _block(mesh: Mesh, stock: Stock) -> Body:
-    axes = np.array(stock.axes)
-    seen = mesh.vertices_mm @ axes.T
-    middle = (seen.min(axis=0) + seen.max(axis=0)) / 2.0
-    return _box(axes, middle, np.array(stock.size_mm) / 2.0, _BLOCK, _VEIL)
-
-
-def _holder(mesh: Mesh, stock: Stock, setup: Setup) -> Body:
-    """Jaws round the foot of the block or of the outline, or the plate with its riser under the face that rests on it."""
-    floor, corners = np.array(setup.floor), mesh.vertices_mm
-    if setup.holds_by.startswith("vice"):
-        seen = corners @ np.array(stock.axes).T
-        corners = np.array(stock.corners_mm()) + (seen.min(axis=0) + seen.max(axis=0)) / 2.0 @ np.array(stock.axes)
-    sides = np.array(stock.axes)
-    level = sides[int(np.argmin(np.abs(sides @ floor)))]
-    across = unit(level - floor * (level @ floor))
-    axes = np.stack([across, np.cross(floor, across), floor])
-    seen = corners @ axes.T
-    in_jaws = "jaws" in setup.holds_by
-    thick, margin = (_JAW_MM, 15.0) if in_jaws else (_PLATE_MM, 20.0)
-    middle, half = (seen.min(axis=0) + seen.max(axis=0)) / 2.0, np.ptp(seen, axis=0) / 2.0 + margin
-    middle[2], half[2] = setup.level_mm - thick, thick
-    return _box(axes, middle, half, _HELD, 1.0)
-
-
-def _box(axes: Array, middle: Array, half: Array, colour: tuple[float, float, float], solidity: float) -> Body:
-    corners = np.array([(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=float)
-    faces = np.array(
-        [(0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1), (2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4),
-         (1, 5, 7), (1, 7, 3)], dtype=np.int32,
-    )  # fmt: skip
-    vertices = (middle + corners * half) @ axes
-    return Body(
-        vertices_mm=vertices, faces=faces, normals=corner_normals(vertices, faces), colour=colour, solidity=solidity
-    )
+def _eye(up: Array) -> Vec3:
+    side = unit(np.cross(up, [1.0, 0.0, 0.0] if abs(up[0]) < 0.9 else [0.0, 0.0, 1.0]))
+    return vec3(0.55 * up + 0.9 * side + 0.5 * np.cross(side, up))
