@@ -1,6 +1,6 @@
 """Measurements of bosses on the fast model that several rules share."""
 
-from math import inf
+from math import ceil, inf
 
 import numpy as np
 import numpy.typing as npt
@@ -25,6 +25,8 @@ FAR_MM = 50.0
 _OVER_TOP_MM = 0.6
 _WAY_STEP_MM = 4.0
 _BESIDE_MM = 6.0
+_MOST_RAISED_MM = 15.0
+"""A boss is not raised by more for the sake of the spanner over it. Source: shop_judgement."""
 
 
 MOST_LEAN_DEG = 65.0
@@ -202,6 +204,22 @@ def free_way(case: Case, boss: Boss) -> Nearest:
         place = places[int(np.argmin(free))]
         best = Nearest(mm=float(free.min()), what=nearest(room, place[None, :])[0], place=place)
     return best
+
+
+def clear_height(case: Case, boss: Boss) -> float | None:
+    """How high the top of a boss on a wall must stand for its way to be free of the columns and the rim beside it [mm]; None
+    where nothing of its own plenum stands in it, or more than a boss may be raised by.
+    """
+    own = crowd(tuple(body for body in case.bodies if body.subject == f"plenum.{boss.plenum}"))
+    frame, out = into_top(boss), np.array(boss.axis)
+    radius = max(boss.swing_mm, boss.top_mm) / 2.0
+    points, _ = own.near(np.array(frame.origin_mm), out, radius, _OVER_TOP_MM)
+    offset = points - np.array(frame.origin_mm)
+    along = offset @ out
+    met = along[(np.linalg.norm(offset - along[:, None] * out, axis=1) < radius) & (along > _OVER_TOP_MM)]
+    if not met.size or float(met.max()) > _MOST_RAISED_MM:
+        return None
+    return boss.height_mm + ceil(2.0 * float(met.max())) / 2.0
 
 
 def _way_points(boss: Boss, radius: float) -> tuple[Array, Array]:

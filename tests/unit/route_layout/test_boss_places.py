@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from check_cases import SHEET, described_case
+from check_cases import SHEET, described_case, with_values
 
 from tractwright.check.stage import look_ahead
 
@@ -43,3 +43,14 @@ def test_a_boss_on_any_wall_finds_a_place_by_itself(tmp_path: Path, wall: str, t
 def test_two_bosses_on_one_wall_stand_beside_each_other(tmp_path: Path):
     """Both were put in the middle of the wall, one in the other."""
     assert told(tmp_path, WALLED.format(wall="side_2", thread="M6") + SECOND) == []
+
+
+def test_a_wide_boss_between_columns_is_raised_until_its_spanner_turns(tmp_path: Path):
+    """The socket of a 3/8 NPT fitting met the columns of the cover's screws beside it; over them it turns freely."""
+    case = described_case(tmp_path, SHEET + WALLED.format(wall="side_1", thread="3/8 NPT"))
+    (way,) = (found for found in look_ahead(case) if found.rule == "join.boss_way")
+    assert way.verdict == "stop"
+    assert way.fix is not None
+    raised = with_values(case, {way.fix.path: way.fix.value})
+    (way,) = (found for found in look_ahead(raised) if found.rule == "join.boss_way")
+    assert way.verdict == "ok"

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tractwright.check.boss_facts import elsewhere, free_way, standing, subject, to_others
+from tractwright.check.boss_facts import clear_height, elsewhere, free_way, standing, subject, to_others
 from tractwright.check.case import Case
-from tractwright.check.finding import Reading, Rule
+from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.measures import words
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import outside_points
@@ -14,7 +14,7 @@ from tractwright.design.room import clearance, nearest
 from tractwright.geometry.frames import vec3
 
 _TOUCHING_MM = 1.0
-_METAL = ("boss", "flange", "plenum", "runner", "throttle")
+_METAL = ("boss", "channel", "flange", "plenum", "runner", "throttle")
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -34,7 +34,16 @@ def judge(case: Case) -> Iterator[Reading]:
             at_least=boss.reach_mm,
             at_mm=vec3(free.place),
             message=f"{_named(free.what)} stands in the way of what goes into it and of its spanner: {cure}.",
+            fix=_raised(case, boss) if free.what == f"plenum.{boss.plenum}" else None,
         )
+
+
+def _raised(case: Case, boss: Boss) -> Fix | None:
+    """A higher boss, whose spanner turns over the columns beside it."""
+    height = clear_height(case, boss)
+    if height is None:
+        return None
+    return Fix(path=f"boss.{boss.name}.height_mm", value=height, what=f"{height:g} mm high")
 
 
 def _named(what: str) -> str:

@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
+from scipy.spatial import KDTree
 
 from tractwright.design.boss import Boss
 from tractwright.design.boss_ground import wall_room
+from tractwright.design.boss_space import boss_frame, carrier, outside_points
+from tractwright.design.outside import plate_points
 from tractwright.design.records import Design, Plenum, Screw
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Array
@@ -18,18 +21,24 @@ from tractwright.standards.screws import screw_head
 _STEP_MM = 4.0
 _APART_MM = 6.0
 """Room for a cutter between a boss and what stands beside it. Source: common_practice."""
+_TOUCHING_MM = 1.5
+"""No boss stands nearer to another piece's flange, even where nothing better is found. Source: common_practice."""
 _AROUND_KEY_MM = 0.5
+_OVER_TOP_MM = 0.6
 _ALONG_AXIS = np.linspace(0.0, 1.0, 5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Ground:
-    """What a boss has to keep off. neck_mm : how far a throttle's neck reaches from its middle."""
+    """What a boss has to keep off. neck_mm : how far a throttle's neck reaches from its middle; plates_mm (n, 3) : points on
+    the flanges of the pieces that do not carry it.
+    """
 
     plenum: Plenum
     design: Design
     others: tuple[Boss, ...]
     neck_mm: float
+    plates_mm: Array
 
 
 Place = tuple[float, float]
@@ -38,18 +47,23 @@ Placed = Callable[[Place], Boss]
 
 
 def free_place(placed: Placed, plenum: Plenum, design: Design, others: Iterable[Boss]) -> Place | None:
-    """The place nearest to the wall's middle where its foot has ground, off throttle and other bosses, and where every screw
-    can be tightened; else one where screws can and its root runs into least; None where there is none.
+    """The place nearest to the wall's middle where its foot has ground, off throttle and other bosses, where a cutter goes
+    between it and other pieces' flanges and they leave its way free, and where every screw can be tightened; else one where
+    screws can and its root runs into least; None where there is none.
     """
-    ground = _Ground(plenum=plenum, design=design, others=tuple(others), neck_mm=_neck_mm(design))
+    plates = _foreign_plates(placed((0.0, 0.0)), design)
+    ground = _Ground(plenum=plenum, design=design, others=tuple(others), neck_mm=_neck_mm(design), plates_mm=plates)
     found: list[tuple[float, Place]] = []
     for place in _spots(placed, plenum):
         boss = placed(place)
         foot, keys = _rooms(boss, ground)
-        if min(foot, keys) >= 0.0:
+        if keys < 0.0 or foot <= boss.hole_mm / 2.0 - boss.foot_mm / 2.0 - boss.blend_mm:
+            continue
+        beside = _to_plates(boss, ground)
+        if min(foot, beside - _APART_MM) >= 0.0:
             return place
-        if keys >= 0.0 and foot > -boss.foot_mm / 2.0:
-            found.append((foot, place))
+        if beside >= _TOUCHING_MM:
+            found.append((min(foot, beside - _APART_MM), place))
     return max(found, key=lambda item: item[0])[1] if found else None
 
 
@@ -76,6 +90,23 @@ def _rooms(boss: Boss, ground: _Ground) -> tuple[float, float]:
         return foot, -1.0
     metal = np.array(boss.at_mm) + _ALONG_AXIS[:, None] * boss.height_mm * np.array(boss.axis)
     return foot, min((_to_key(metal, boss.foot_mm / 2.0, screw) for screw in ground.design.screws), default=0.0)
+
+
+def _foreign_plates(boss: Boss, design: Design) -> Array:
+    """Points (n, 3) on the flanges of the pieces that do not carry a boss."""
+    own = carrier(boss, design)
+    return np.concatenate([np.empty((0, 3)), *(plate_points(item) for item in design.flanges if item.piece != own)])
+
+
+def _to_plates(boss: Boss, ground: _Ground) -> float:
+    """From its metal to other pieces' flanges [mm]; 0 where one stands in the way of what goes into it."""
+    if not len(ground.plates_mm):
+        return float("inf")
+    local = boss_frame(boss).to_local(ground.plates_mm)
+    over, off = local[:, 2] - boss.height_mm, np.hypot(local[:, 0], local[:, 1])
+    if bool(((over > _OVER_TOP_MM) & (over < boss.reach_mm) & (off < max(boss.swing_mm, boss.top_mm) / 2.0)).any()):
+        return 0.0
+    return float(KDTree(outside_points(boss)).query(ground.plates_mm)[0].min())
 
 
 def _neck_mm(design: Design) -> float:
