@@ -28,6 +28,7 @@ from tractwright.scan.fingerprint import scan_sha256
 from tractwright.scan.space import room_without_scan
 from tractwright.scan.stage import pattern_and_room
 from tractwright.shape.stage import all_came_out, build, build_spacers
+from tractwright.side_by_side import side_by_side
 from tractwright.strength.on_solids import on_solids
 from tractwright.watch import Watch
 
@@ -40,10 +41,11 @@ def run_job(job: Path, watch: Watch) -> Contents:
     start = read_job(job, watch)
     settled, case = described(start, watch)
     facts, design = start.facts, case.design
-    with watch("air"):
-        breathing = kept("air", (facts, design), lambda: result(facts, design))
-    with watch("solids"):
-        pieces = kept("solids", (design,), lambda: build(design, start.folder), worth=all_came_out)
+    with watch("air and solids"):
+        breathing, pieces = side_by_side(
+            lambda: kept("air", (facts, design), lambda: result(facts, design)),
+            lambda: kept("solids", (design,), lambda: build(design, start.folder), worth=all_came_out),
+        )
         case = replace(case, spacers=kept("spacers", (design,), lambda: build_spacers(design)))
     if start.sheet.strength.on_solids:
         with watch("strength on the solids"):
