@@ -1,5 +1,6 @@
 """What locates a part in a set-up, and whether its clamps hold it against the cut."""
 
+from dataclasses import replace
 from math import inf
 
 from tractwright.job.shop_tables import Mill, Shop
@@ -8,6 +9,7 @@ from tractwright.make.feature import Feature
 from tractwright.make.holds import PINS
 from tractwright.make.operations import largest
 from tractwright.make.setups import Hold
+from tractwright.reach.mills import mills_of
 from tractwright.standards.classes import class_in_system, proof_load_n
 
 _FRICTION = 0.15
@@ -79,6 +81,21 @@ def borne_n(shop: Shop, mill: Mill, hold: Hold) -> float:
     cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
     usual = roughing(shop, mill, cutter).force_n if cutter is not None else 0.0
     return max(clamp_n(shop, hold) / (HELD_ENOUGH * _PEAK), _LIGHTEST * usual)
+
+
+def with_time_lost(shop: Shop, holds: tuple[Hold, ...], volume_mm3: float) -> tuple[Hold, ...]:
+    """The same, a hold of the sawn block dearer by what light roughing takes, were all the rest of it cut there."""
+    mills = {mill.name: mill for mill in mills_of(shop)}
+    cutter = largest(shop, ("flat", "bull"), 200.0, 0.0)
+    if cutter is None:
+        return holds
+
+    def lost_min(hold: Hold) -> float:
+        mill = mills[hold.mill]
+        rates = [roughing(shop, mill, cutter, most).removal_mm3_min for most in (borne_n(shop, mill, hold), inf)]
+        return volume_mm3 / rates[0] - volume_mm3 / rates[1]
+
+    return tuple(replace(hold, cost_min=hold.cost_min + lost_min(hold)) if hold.forbids else hold for hold in holds)
 
 
 def cutting_n(shop: Shop, mill: Mill, hold: Hold, cut: tuple[Feature, ...]) -> float:

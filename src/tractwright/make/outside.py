@@ -97,7 +97,8 @@ def outside_in_parts(
     shop: Shop, reach: SolidReach, mine: Mask, holds: tuple[Hold, ...], over: Mapping[str, Mask] = NOTHING_OVER
 ) -> Outside:
     """Samples reached by the same holds make one part; parts too small to count go with the one most like them. over : what
-    has to be bare before a feature is cut, by that feature's name: a part of its own, made by the holds that bare it best.
+    has to be bare before a feature is cut, by that feature's name: a part of its own, made by the holds that bare it best; or
+    by a part's own name, no more than a part.
     """
     mills = {mill.name: mill for mill in mills_of(shop)}
     none = np.zeros((0, len(mine)), dtype=bool)
@@ -130,7 +131,7 @@ def _bared(reach: SolidReach, seen: Mask, name: str, mask: Mask) -> tuple[str, F
     """What lies over a feature as a part of the outside, and which holds (h,) bare it: all but as well as the best."""
     share = seen[:, mask].mean(axis=1)
     part = Feature(
-        name=f"outside over the {name}",
+        name=name if name.startswith(OUTSIDE) else f"{OUTSIDE} over the {name}",
         work="outside",
         directions=(),
         at_mm=vec3(reach.samples.points_mm[mask].mean(axis=0)),

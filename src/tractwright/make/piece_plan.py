@@ -8,19 +8,21 @@ import numpy.typing as npt
 from tractwright.design.records import Design, Piece
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
+from tractwright.make.alike import told_together
 from tractwright.make.channels import channel_features
 from tractwright.make.feature import Feature, faces_of
-from tractwright.make.features import features_of, let_go_before_finishing
-from tractwright.make.holding import borne_n, held_times, holding_words, locating_words
+from tractwright.make.features import features_of
+from tractwright.make.holding import borne_n, held_times, holding_words, locating_words, with_time_lost
 from tractwright.make.holds import holds_for
+from tractwright.make.in_order import Asked, in_order
 from tractwright.make.operations import Bench, operation
-from tractwright.make.outside import Outside, directions_for, outside_at_once, outside_in_parts, ways_in
-from tractwright.make.over import after_what_lies_over, over_features
+from tractwright.make.outside import Outside, directions_for, outside_at_once, ways_in
+from tractwright.make.over import over_features
 from tractwright.make.owners import OUTSIDE, is_inside, owners_of
 from tractwright.make.patches import Left, patches, whose_of
 from tractwright.make.records import Setup, Stock, Unreached
 from tractwright.make.samples import Samples, surface_samples
-from tractwright.make.setups import RELEASE_MIN, Hold, Sequence, least_sequence
+from tractwright.make.setups import RELEASE_MIN, Hold, Sequence
 from tractwright.make.solid_reach import SolidReach, solid_reach
 from tractwright.make.stock import stock_of
 from tractwright.make.work import Work
@@ -31,7 +33,6 @@ from tractwright.shape.records import BuiltPiece
 
 _SAMPLES, _STEP_MM = 1500, 1.0
 _OF_A_KIND = 4
-_LARGE_MM = 150.0
 _SETTING = (0.7, 1.4)
 _LEAST_LEFT = 0.01
 _ALL_BUT_FEW = 98.0
@@ -79,43 +80,26 @@ def piece_plan(shop: Shop, design: Design, built: BuiltPiece, reached: tuple[Pas
         piece=record, stock=stock, faces=faces_of(design, record), features=plain, points_mm=samples.points_mm,
         flanges=tuple(flange for flange in design.flanges if flange.piece == record.name),
     )  # fmt: skip
-    holds = holds_for(shop, work)
+    volume = float(np.prod(stock.size_mm)) - built.volume_mm3
+    holds = with_time_lost(shop, holds_for(shop, work), volume)
     reach = _reach(
         shop, built, samples, (owners == OUTSIDE) | np.array([is_inside(str(name)) for name in owners]), holds
     )
-    outside = outside_in_parts(shop, reach, owners == OUTSIDE, holds, over)
-    plain = after_what_lies_over(plain, outside.over)
+    asked = Asked(
+        shop=shop, stock=stock, reach=reach, mine=owners == OUTSIDE, holds=holds, over=over, features=plain, volume_mm3=volume
+    )  # fmt: skip
+    found = in_order(asked)
     known = _Known(
-        shop=shop, piece=record, stock=stock, samples=samples, owners=owners, reach=reach, outside=outside,
+        shop=shop, piece=record, stock=stock, samples=samples, owners=owners, reach=reach, outside=found.outside,
         passages=tuple(p for p in reached if p.piece == built.name),
     )  # fmt: skip
-    features = (*plain, *_with_volumes(outside.features, plain, stock, built))
-    sequence, notes = _sequence(known, features)
     return PiecePlan(
         stock=stock,
-        setups=_setups(known, features, sequence),
-        missing=_missing(known, sequence, holds),
-        unreached=_unreached(known, design, sequence),
-        notes=notes,
+        setups=_setups(known, found.features, found.sequence),
+        missing=_missing(known, found.sequence, holds),
+        unreached=_unreached(known, design, found.sequence),
+        notes=found.notes,
     )
-
-
-def _sequence(known: _Known, features: tuple[Feature, ...]) -> tuple[Sequence, tuple[str, ...]]:
-    """Large pieces are let go before their joint faces are finished; where no sequence does that for all, as far as it goes."""
-    if max(known.stock.size_mm) < _LARGE_MM:
-        return least_sequence(known.outside.holds, features), ()
-    strict = least_sequence(known.outside.holds, let_go_before_finishing(features))
-    if not strict.missing:
-        return strict, ()
-    heavy = tuple(f for f in features if f.work != "outside")
-    eased = least_sequence(known.outside.holds, (*let_go_before_finishing(heavy), *known.outside.features))
-    if len(eased.missing) >= len(strict.missing):
-        return strict, ()
-    note = (
-        f"{known.piece.name}: a joint face is finished before the last of the outside is cut, for no hold shows it later: "
-        "leave that cut light, and check the face for flatness afterwards."
-    )
-    return eased, (note,)
 
 
 def _reach(
@@ -165,15 +149,6 @@ def _with_areas(
     return tuple(sized(feature) for feature in features)
 
 
-def _with_volumes(
-    parts: tuple[Feature, ...], others: tuple[Feature, ...], stock: Stock, built: BuiltPiece
-) -> tuple[Feature, ...]:
-    """What is left to take off the block, shared among the outside's parts by area."""
-    left = float(np.prod(stock.size_mm)) - built.volume_mm3 - sum(f.volume_mm3 for f in others)
-    area = sum(part.area_mm2 for part in parts)
-    return tuple(replace(p, volume_mm3=max(0.0, left) * p.area_mm2 / area) for p in parts) if area else parts
-
-
 def _setups(known: _Known, features: tuple[Feature, ...], sequence: Sequence) -> tuple[Setup, ...]:
     mills = {mill.name: mill for mill in mills_of(known.shop)}
     done: tuple[Feature, ...] = ()
@@ -198,7 +173,7 @@ def _setup(
         borne_n=borne_n(known.shop, mill, hold),
     )  # fmt: skip
     ordered = sorted(cut, key=lambda f: (_IN_ORDER.index(f.work), f.name))
-    operations = tuple(operation(bench, feature) for feature in outside_at_once(ordered))
+    operations = told_together(operation(bench, feature) for feature in outside_at_once(ordered))
     setting = RELEASE_MIN if again else hold.cost_min
     minutes = [setting * _SETTING[k] + sum(one.minutes[k] for one in operations) for k in (0, 1)]
     mine = known.outside.mine
@@ -209,7 +184,7 @@ def _setup(
         direction=hold.direction,
         holds_by=hold.holds_by,
         needs=tuple(sorted(hold.needs)),
-        makes=tuple(feature.name for feature in ordered),
+        makes=tuple(dict.fromkeys(feature.name for feature in ordered)),
         reaches_fraction=float(known.outside.seen[row][mine].mean()) if mine.any() else 1.0,
         tools=tuple(dict.fromkeys(tool for one in operations for tool in one.tools)),
         minutes=(minutes[0], minutes[1]),
