@@ -52,7 +52,9 @@ def an_intake(draw: np.random.Generator, cylinders: int, extreme: bool) -> Intak
     )  # fmt: skip
     size = 10 ** draw.uniform(-3.7, -1.5) if extreme else draw.uniform(1.5e-3, 5e-3)
     throttle = draw.uniform(0.015, 0.1) if extreme else 0.065
-    plenum = PlenumAir(size=float(size), throttle_bores=(float(throttle),), neck=0.03, parts=parts, length=0.1 * parts)
+    plenum = PlenumAir(
+        size=float(size), throttle_bores=(float(throttle),), necks=(0.03,), parts=parts, length=0.1 * parts
+    )
     return Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
 
 
@@ -159,7 +161,7 @@ def a_quick_look() -> Iterator[Figure]:
     seconds, work = 0.0, 0.0
     for length in (0.30, 0.42):
         runners = _in_a_row(6, np.array([1.4e-3, 1.2e-3]), length)
-        plenum = PlenumAir(size=4.8e-3, throttle_bores=(0.07,), neck=0.03, parts=6, length=0.54)
+        plenum = PlenumAir(size=4.8e-3, throttle_bores=(0.07,), necks=(0.03,), parts=6, length=0.54)
         intake = Intake(runners=runners, plena=(plenum,), wall_temperature=333.0)
         asked = _quickly(an_engine(cylinders=6, highest=7000.0), AirSupply(), intake)
         run_all(asked)
@@ -201,7 +203,7 @@ def quick_errors(seed: int, count: int) -> Iterator[Figure]:
         plenum = PlenumAir(
             size=number * swept * float(draw.uniform(0.8, 2.0)),
             throttle_bores=(0.01 + 0.29e-3 * bore * float(np.sqrt(number)),),
-            neck=0.03,
+            necks=(0.03,),
             parts=number,
             length=0.09 * number,
         )

@@ -10,13 +10,15 @@ from laid_courses import clear_course, solution_of
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
-from tractwright.design.records import Bank, Design, Flange, HeadHole, Joint, Port, Screw
+from tractwright.design.records import Bank, Design, Flange, HeadHole, Joint, Port, Screw, Throttle
 from tractwright.geometry.frames import Frame, frame_from_normal
 from tractwright.geometry.outlines import Outline, outline_area
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseSolution, RunnerCourse
 from tractwright.route.layout.chamber import Chamber, at_pitch, first_chamber
 from tractwright.route.stage import laid_out
+
+WALLS = ("end_1", "end_2", "top", "side_1", "side_2")
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,6 +35,12 @@ class Laid:
 
     def flange(self, name: str) -> Flange:
         return next(item for item in self.design.flanges if item.name == name)
+
+    def necks(self) -> list[tuple[Throttle, Joint, Joint]]:
+        """Each throttle with the joints of its neck: on the plenum, under the body."""
+        kinds = ("neck", "body")
+        low, high = ([joint for joint in self.design.joints if joint.kind == kind] for kind in kinds)
+        return list(zip(self.design.throttles, low, high, strict=True))
 
     def screws(self, joint: str) -> list[Screw]:
         return [screw for screw in self.design.screws if screw.joint == joint]
@@ -82,13 +90,12 @@ def patterns(draw: st.DrawFn) -> Pattern:
 
 @st.composite
 def sheets(draw: st.DrawFn) -> JobSheet:
+    place = draw(st.sampled_from(WALLS))
+    second = draw(st.sampled_from((None, None, *(wall for wall in WALLS if wall != place))))
     return JobSheet.model_validate({
         "job": {"name": "made up"},
         "air": {"boost": draw(st.sampled_from((0.0, 0.8, 1.8)))},
-        "throttle": {
-            "bore": draw(st.floats(45.0, 90.0)),
-            "place": draw(st.sampled_from(("end_1", "end_2", "top", "side_1", "side_2"))),
-        },
+        "throttle": {"bore": draw(st.floats(45.0, 90.0)), "place": place, "second": second},
         "runner": {"wall": draw(st.floats(3.0, 5.0)), "root_blend": draw(st.sampled_from((4.0, 6.0, 8.0)))},
         "plenum": {"wall": draw(st.floats(4.0, 8.0)), "corner_radius": draw(st.floats(6.0, 25.0))},
         "joint": {

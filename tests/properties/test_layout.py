@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from random_layouts import Laid, layouts
 from shapely import LineString, Point, Polygon
 
-from tractwright.design.records import Screw
+from tractwright.design.records import Flange, Screw
 from tractwright.geometry.contours import Contour, contour_area, polyline
 from tractwright.geometry.frames import Frame
 from tractwright.geometry.offsets import is_smooth
@@ -100,8 +100,7 @@ def test_rim_screws_find_room_beside_walls_columns_and_pads(laid):
     standing += [
         place.buffer(screw.post_mm / 2) for screw, place in zip(laid.screws("cover"), columns.values(), strict=True)
     ]
-    if laid.sheet.throttle.place != "top":
-        standing.append(pad_of(laid))
+    standing += [pad_of(laid, laid.flange(low.name)) for throttle, low, _ in laid.necks() if throttle.place != "top"]
     for screw in laid.screws("runner"):
         place = place_in(plenum.frame, screw.seat_mm)
         for body in standing:
@@ -115,42 +114,45 @@ def test_rim_screws_find_room_beside_walls_columns_and_pads(laid):
 @settings(max_examples=15, deadline=None)
 def test_holes_leave_metal_between_them(laid):
     """Every two screw holes between our pieces, and every one and the throttle's bore, sampled along their axes."""
-    holes = [hole for joint in ("runner", "cover", "neck") for screw in laid.screws(joint) for hole in holes_of(screw)]
+    joints = ("runner", "cover", "neck", "neck_2")
+    holes = [hole for joint in joints for screw in laid.screws(joint) for hole in holes_of(screw)]
     for i, (name, points, radius) in enumerate(holes):
         for other, others, its in holes[i + 1 :]:
             if other != name and np.linalg.norm(points[0] - others[0]) < 80.0:
                 gaps = np.linalg.norm(points[:, None, :] - others[None, :, :], axis=2)
                 assert gaps.min() - radius - its >= 1.8, (name, other)
-    throttle = laid.design.throttles[0]
-    out = np.array(throttle.frame.z)
-    start = -throttle.neck_mm - laid.chamber.pad_mm
-    for name, points, radius in holes:
-        along = (points - np.array(throttle.frame.origin_mm)) @ out
-        off = np.linalg.norm(points - np.array(throttle.frame.origin_mm) - along[:, None] * out, axis=1)
-        beside = (along < 0.0) & (along > start)
-        assert np.all(off[beside] - radius - throttle.bore_mm / 2 >= METAL_MM - 0.1), name
+    for throttle in laid.design.throttles:
+        out = np.array(throttle.frame.z)
+        start = -throttle.neck_mm - laid.chamber.pad_mm
+        for name, points, radius in holes:
+            along = (points - np.array(throttle.frame.origin_mm)) @ out
+            off = np.linalg.norm(points - np.array(throttle.frame.origin_mm) - along[:, None] * out, axis=1)
+            beside = (along < 0.0) & (along > start)
+            assert np.all(off[beside] - radius - throttle.bore_mm / 2 >= METAL_MM - 0.1), name
 
 
 @given(layouts())
 @settings(max_examples=15, deadline=None)
-def test_the_neck_stands_free(laid):
-    """Its flange clears the floor's rim and the cover; on the cover it clears the cover's screws; keys pass its body flange."""
-    plenum, throttle = laid.design.plena[0], laid.design.throttles[0]
-    neck, body = laid.flange("neck"), laid.flange("body")
-    reach = plenum.frame.to_local(neck.frame.to_world(polyline(neck.contour, 0.01)))
-    if throttle.place == "top":
-        ground = Polygon(reach[:, :2])
-        assert region(laid.flange("cover").contour).contains(ground.buffer(ROOT_MM - 0.1))
-        for screw in laid.screws("cover"):
-            assert ground.distance(place_in(plenum.frame, screw.seat_mm)) - head_radius(screw.thread) >= ROOT_MM
-        assert throttle.bore_mm <= plenum.height_mm
-    else:
-        assert reach[:, 2].min() >= plenum.floor_mm + ROOT_MM
-        assert reach[:, 2].max() <= plenum.floor_mm + plenum.depth_mm
-    outer = Polygon(throttle.frame.to_local(body.frame.to_world(polyline(body.contour, 0.01)))[:, :2])
-    for screw in laid.screws("neck"):
-        key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2
-        assert outer.distance(place_in(throttle.frame, screw.seat_mm)) - key >= 0.5
+def test_the_necks_stand_free(laid):
+    """Their flanges clear the floor's rim and the cover; on the cover they clear the cover's screws; keys pass body flanges."""
+    plenum = laid.design.plena[0]
+    assert tuple(throttle.place for throttle in laid.design.throttles) == laid.sheet.throttle.walls
+    for throttle, low, high in laid.necks():
+        neck, body = laid.flange(low.name), laid.flange(high.name)
+        reach = plenum.frame.to_local(neck.frame.to_world(polyline(neck.contour, 0.01)))
+        if throttle.place == "top":
+            ground = Polygon(reach[:, :2])
+            assert region(laid.flange("cover").contour).contains(ground.buffer(ROOT_MM - 0.1))
+            for screw in laid.screws("cover"):
+                assert ground.distance(place_in(plenum.frame, screw.seat_mm)) - head_radius(screw.thread) >= ROOT_MM
+            assert throttle.bore_mm <= plenum.height_mm
+        else:
+            assert reach[:, 2].min() >= plenum.floor_mm + ROOT_MM
+            assert reach[:, 2].max() <= plenum.floor_mm + plenum.depth_mm
+        outer = Polygon(throttle.frame.to_local(body.frame.to_world(polyline(body.contour, 0.01)))[:, :2])
+        for screw in laid.screws(low.name):
+            key = hex_key(screw_head("cap", screw.thread).key_mm).across_corners_mm / 2
+            assert outer.distance(place_in(throttle.frame, screw.seat_mm)) - key >= 0.5
 
 
 @given(layouts())
@@ -183,13 +185,14 @@ def test_a_plenum_goes_on_one_way_only_and_its_volume_is_exact(laid):
 @given(layouts())
 @settings(max_examples=15, deadline=None)
 def test_screws_are_alike_on_both_sides_of_the_middle(laid):
-    """A throttle in an end leaves the long sides alike, one on a side or the cover leaves the ends alike."""
-    plenum = laid.design.plena[0]
-    flip = np.array([1.0, -1.0]) if laid.sheet.throttle.place.startswith("end") else np.array([-1.0, 1.0])
-    for joint in ("runner", "cover"):
-        places = np.array([plenum.frame.to_local(screw.seat_mm)[:2] for screw in laid.screws(joint)])
-        apart = np.linalg.norm(places[:, None, :] - (places * flip)[None, :, :], axis=2)
-        assert apart.min(axis=1).max() < 1e-6
+    """Throttles in ends leave the long sides alike, those on sides or the cover leave the ends alike."""
+    plenum, walls = laid.design.plena[0], {wall.split("_")[0] for wall in laid.sheet.throttle.walls}
+    flips = [([1.0, -1.0], "side" not in walls), ([-1.0, 1.0], "end" not in walls)]
+    for flip in (np.array(flip) for flip, alike in flips if alike):
+        for joint in ("runner", "cover"):
+            places = np.array([plenum.frame.to_local(screw.seat_mm)[:2] for screw in laid.screws(joint)])
+            apart = np.linalg.norm(places[:, None, :] - (places * flip)[None, :, :], axis=2)
+            assert apart.min(axis=1).max() < 1e-6
 
 
 def box(width: float, height: float, corner: float, wall: float) -> Contour:
@@ -199,9 +202,9 @@ def box(width: float, height: float, corner: float, wall: float) -> Contour:
     return outline_contour(outline)
 
 
-def pad_of(laid: Laid) -> Polygon:
-    """The pad under the neck's flange: from mid wall to the joint, 3 mm wider than the flange on either side."""
-    plenum, neck = laid.design.plena[0], laid.flange("neck")
+def pad_of(laid: Laid, neck: Flange) -> Polygon:
+    """The pad under a neck's flange: from mid wall to the joint, 3 mm wider than the flange on either side."""
+    plenum = laid.design.plena[0]
     reach = plenum.frame.to_local(neck.frame.to_world(polyline(neck.contour, 0.01)))[:, :2]
     out = np.round(plenum.frame.matrix() @ np.array(neck.frame.z))[:2]
     along = np.abs(out[::-1])

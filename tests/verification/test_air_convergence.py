@@ -22,7 +22,7 @@ def breather(cell: float, settled: float = 1e-5) -> Breather:
     runner = RunnerAir(
         places=np.array([0.0, 0.32]), area=np.array([1.4e-3, 1.15e-3]), loss=0.2, entry_share=0.98, cylinders=(1,), plenum=0
     )  # fmt: skip
-    plenum = PlenumAir(size=1.2e-3, throttle_bores=(0.035,), neck=0.03)
+    plenum = PlenumAir(size=1.2e-3, throttle_bores=(0.035,), necks=(0.03,))
     intake = Intake(runners=(runner,), plena=(plenum,), wall_temperature=330.0)
     return Breather(engine=ENGINE, air=AirSupply(), intake=intake, cell=cell, settled=settled)
 

@@ -40,7 +40,7 @@ def test_mass_and_energy_over_a_hundred_cycles():
         for number in (1, 2, 3, 4)
     )  # fmt: skip
     intake = Intake(
-        runners=runners, plena=(PlenumAir(size=3e-3, throttle_bores=(0.06,), neck=0.03),), wall_temperature=330.0
+        runners=runners, plena=(PlenumAir(size=3e-3, throttle_bores=(0.06,), necks=(0.03,)),), wall_temperature=330.0
     )
     engine = Engine.model_validate({"cylinders": 4, "bore": 86.0, "stroke": 86.0})
     rpm = 5000.0

@@ -53,7 +53,7 @@ def test_costa_long_and_small_pipes_for_low_speed_short_and_large_for_high():
     engine = an_engine(cylinders=4, bore=69.0, stroke=67.0, intake_valves=1, wanted_peak=4000.0, highest=6500.0)
 
     def filling(length: float, bore: float):
-        plenum = PlenumAir(size=1.5e-3, throttle_bores=(bore,), neck=length)
+        plenum = PlenumAir(size=1.5e-3, throttle_bores=(bore,), necks=(length,))
         return sweep(engine, intake(4, 0.25, 0.032, plenum), (1500.0, 6500.0))[0]
 
     long_small, short_large = filling(0.9, 0.044), filling(0.3, 0.067)
@@ -87,7 +87,7 @@ def test_hamilton_power_behind_a_restrictor_rises_with_the_plenum():
     revs = np.linspace(8000.0, 11500.0, 6)
     power = []
     for litres in (1.2, 3.0, 6.0):
-        plenum = PlenumAir(size=litres * 1e-3, throttle_bores=(0.02,), neck=0.1)
+        plenum = PlenumAir(size=litres * 1e-3, throttle_bores=(0.02,), necks=(0.1,))
         power.append((sweep(engine, intake(4, 0.2, 0.038, plenum), revs)[1] * revs * np.pi / 30.0).max() / 1000.0)
     assert power[0] < power[1] < power[2]
     assert 0.7 * 54.0 < power[0] < 1.3 * 54.0
@@ -98,7 +98,7 @@ def test_ceviz_a_larger_plenum_helps_at_low_speed():
     engine = an_engine(cylinders=4, bore=76.0, stroke=71.5, intake_valves=1, wanted_peak=3200.0, highest=5500.0)
     revs = np.linspace(1700.0, 2600.0, 6)
     small, large = (
-        sweep(engine, intake(4, 0.3, 0.034, PlenumAir(size=size, throttle_bores=(0.045,), neck=0.1)), revs)[1]
+        sweep(engine, intake(4, 0.3, 0.034, PlenumAir(size=size, throttle_bores=(0.045,), necks=(0.1,))), revs)[1]
         for size in (1e-3, 3e-3)
     )
     assert large.mean() > 1.005 * small.mean()

@@ -28,7 +28,7 @@ from tractwright.air.laying import (
     seat_area_of,
     with_port,
 )
-from tractwright.air.losses import FLANGED_END, UNFLANGED_END, plate_share
+from tractwright.air.losses import FLANGED_END, UNFLANGED_END, entry_loss, plate_share, throat_of_loss
 from tractwright.air.network.build import build
 from tractwright.air.network.bundles import Network, State
 from tractwright.air.network.parts import End, Piston, Volume
@@ -171,20 +171,20 @@ def _throttles(parts: Laying, plenum: PlenumAir, before: int, volumes: tuple[int
     """Throttle bodies and necks of a plenum as pipes, end corrections added."""
     air = parts.breather.air
     open_share = plate_share(air.throttle_open_deg)
-    for i, bore in enumerate(plenum.throttle_bores):
-        length = plenum.neck + THROTTLE_BODY + 0.5 * bore * (FLANGED_END + UNFLANGED_END)
+    for i, (bore, neck) in enumerate(zip(plenum.throttle_bores, plenum.necks, strict=True)):
+        length = neck + THROTTLE_BODY + 0.5 * bore * (FLANGED_END + UNFLANGED_END)
         part = plenum.throttle_parts[i] if plenum.throttle_parts else 0
         ends = End(volume=before, share_in=open_share, share_out=open_share), End(volume=volumes[part])
         parts.pipe(cold_pipe(parts.breather, even_pipe(length, bore), ends, supply_temperature(air)))
 
 
 def _balance(parts: Laying, plena: list[tuple[int, ...]]) -> None:
-    """The pipe that joins each plenum to the next, middle to middle, where the sheet has one."""
+    """The pipe that joins each plenum to the next, middle to middle, where the sheet has one; its ends sharp."""
     air = parts.breather.air
     if air.balance_length_mm == 0.0:
         return
-    bore = air.balance_bore_mm * 1e-3
+    bore, sharp = air.balance_bore_mm * 1e-3, throat_of_loss(entry_loss(0.0))
     for a, b in pairwise(plena):
-        ends = End(volume=a[len(a) // 2]), End(volume=b[len(b) // 2])
+        ends = End(volume=a[len(a) // 2], share_in=sharp), End(volume=b[len(b) // 2], share_in=sharp)
         along = even_pipe(air.balance_length_mm * 1e-3 + bore * FLANGED_END, bore)
         parts.pipe(cold_pipe(parts.breather, along, ends, supply_temperature(air)))

@@ -32,7 +32,7 @@ class RunnerAir:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlenumAir:
     """A plenum: size [m3], None where there is none and its runners draw from the supply, or from the box before it, straight
-    away; bores and neck length of its throttles [m].
+    away; bore and neck length of each of its throttles [m].
 
     parts : equal volumes in a row, `length` [m] in all, the air between them swinging; throttle_parts : where each
     throttle opens, the first where it is silent.
@@ -40,7 +40,7 @@ class PlenumAir:
 
     size: float | None
     throttle_bores: tuple[float, ...] = ()
-    neck: float = 0.0
+    necks: tuple[float, ...] = ()
     parts: int = 1
     length: float = 0.0
     throttle_parts: tuple[int, ...] = ()

@@ -35,6 +35,7 @@ THROTTLES = (
     1.6,
 )  # x the bore that the rule gives: one or two cylinders draw in gulps, and want more
 TOP = (0.9, 1.0)  # x highest revs
+_COUNTED = {1: "throttle", 2: "two throttles of"}
 WIDE_OPEN = 90.0  # deg
 LITTLE_MOUTH = 0.004  # the same of a wider mouth, which costs least (judgement)
 LITTLE = 0.007  # what a larger plenum or throttle must give in torque to be worth its room (judgement)
@@ -87,7 +88,7 @@ def chosen_mouth(sheet: JobSheet, engine: Engine, plan: Plan, areas_mm2: tuple[f
 
 
 def chosen_throttle(sheet: JobSheet, engine: Engine, plan: Plan, step_mm: float, least_mm: float) -> Told:
-    """Bore of the throttle [mm] for torque near the highest revs, rounded up to a step."""
+    """Bore of each throttle [mm] for torque near the highest revs, rounded up to a step."""
     bores = [share * plan.throttle_bore_mm for share in THROTTLES]
     revs = np.array(TOP) * engine.highest_rpm
     torque = torque_of(sheet, engine, [replace(plan, throttle_bore_mm=bore) for bore in bores], revs).mean(axis=1)
@@ -95,8 +96,8 @@ def chosen_throttle(sheet: JobSheet, engine: Engine, plan: Plan, step_mm: float,
     edge = "; the end of what was tried" if bore >= bores[-1] and torque[-1] == torque.max() else ""
     return Told(
         bore,
-        f"throttle {bore:.0f} mm: the smallest within {LITTLE:.1%} of the best torque near {engine.highest_rpm:.0f} revs, "
-        f"simulated with {bores[0]:.0f} to {bores[-1]:.0f} mm{edge}",
+        f"{_COUNTED[plan.throttles]} {bore:.0f} mm: the smallest within {LITTLE:.1%} of the best torque near "
+        f"{engine.highest_rpm:.0f} revs, simulated with {bores[0]:.0f} to {bores[-1]:.0f} mm{edge}",
     )
 
 

@@ -22,7 +22,7 @@ APART_MM, MOST_PARTS = 20.0, 8  # mouths nearer along the row share a volume of 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """An inlet of like runners, not drawn yet: mm, mm2, litres; fed : cylinders of each runner; on_mouth : the throttle body
-    on each mouth, where there is no plenum.
+    on each mouth, where there is no plenum; throttles : how many like ones the plenum has.
     """
 
     fed: tuple[tuple[int, ...], ...]
@@ -34,6 +34,7 @@ class Plan:
     throttle_bore_mm: float
     neck_mm: float
     on_mouth: OnMouth | None = None
+    throttles: int = 1
 
 
 def bore_of(area: float) -> float:
@@ -82,7 +83,9 @@ def planned_intake(plan: Plan, air: AirSupply) -> Intake:
     if plan.on_mouth is not None:
         return Intake(runners=runners, plena=(PlenumAir(size=None),), wall_temperature=air.wall_degc + 273.15)
     plenum = PlenumAir(
-        size=plan.plenum_volume_l * 1e-3, throttle_bores=(plan.throttle_bore_mm * 1e-3,), neck=plan.neck_mm * 1e-3
+        size=plan.plenum_volume_l * 1e-3,
+        throttle_bores=(plan.throttle_bore_mm * 1e-3,) * plan.throttles,
+        necks=(plan.neck_mm * 1e-3,) * plan.throttles,
     )
     return Intake(runners=runners, plena=(plenum,), wall_temperature=air.wall_degc + 273.15)
 
@@ -104,7 +107,7 @@ def _drawn_plenum(plenum: Plenum, design: Design) -> PlenumAir:
     return PlenumAir(
         size=plenum.volume_l * 1e-3,
         throttle_bores=tuple(throttle.bore_mm * 1e-3 for throttle in throttles),
-        neck=max((throttle.neck_mm * 1e-3 for throttle in throttles), default=0.0),
+        necks=tuple(throttle.neck_mm * 1e-3 for throttle in throttles),
         parts=_parts(plenum, design),
         length=plenum.width_mm * 1e-3,
         throttle_parts=tuple(

@@ -55,6 +55,7 @@ def wanted_of(sheet: JobSheet, pattern: Pattern, allowed: Allowed) -> Wanted:
         throttle_bore_mm=_throttle_by_speed(sheet, engine),
         neck_mm=sheet.throttle.neck_mm,
         on_mouth=body_wanted(sheet.throttle, bore_of(low)),
+        throttles=len(sheet.throttle.walls),
     )
     mouth = _mouth(sheet, engine, plan, (low, high))
     lip = _lip(sheet, bore_of(mouth.value))
@@ -157,7 +158,7 @@ def _throttle_by_speed(sheet: JobSheet, engine: Engine) -> float:
     """Throttle bore [mm] by the rule of gas speed; the sheet's own where it has one."""
     if "bore_mm" in sheet.throttle.model_fields_set:
         return sheet.throttle.bore_mm
-    flow = displacement_l(engine) * 1e-3 * engine.highest_rpm / 120.0
+    flow = displacement_l(engine) * 1e-3 * engine.highest_rpm / 120.0 / len(sheet.throttle.walls)
     return max(bore_of(flow / THROTTLE_SPEED) * 1e3, LEAST_THROTTLE_MM)
 
 

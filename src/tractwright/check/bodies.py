@@ -12,6 +12,7 @@ from tractwright.design.boss_space import carrier, outside_points
 from tractwright.design.channel_space import flange_of, post_points
 from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
+from tractwright.design.throttled import neck_of
 from tractwright.design.tube import Tube
 from tractwright.geometry.frames import Array
 from tractwright.geometry.outlines import circle, outline_contour
@@ -149,13 +150,12 @@ def _column_points(screw: Screw, plenum: Plenum) -> Array:
 def _neck_body(throttle: Throttle, design: Design, order: dict[str, int]) -> Body | None:
     """The tube between a neck's two flanges."""
     plenum = next((item for item in design.plena if item.name == throttle.plenum), None)
-    neck = next((piece.name for piece in design.pieces if piece.kind == "neck"), "")
     if plenum is None or throttle.neck_mm <= 0.0:
         return None
     outside = outline_contour(circle(throttle.bore_mm + 2 * plenum.wall_mm))
     levels = heights_between(-throttle.neck_mm, 0.0, _LEVEL_MM)
     points = upright(outside, (0.0, 0.0), throttle.frame, levels, _STEP_MM)
-    return _body(f"throttle.{throttle.name}", points.reshape(-1, 3), order.get(neck, 0), "")
+    return _body(f"throttle.{throttle.name}", points.reshape(-1, 3), order.get(neck_of(throttle, design), 0), "")
 
 
 def _on_mouth(throttle: Throttle, row: BodyRow, order: dict[str, int]) -> Body:

@@ -26,6 +26,9 @@ _SOLVED = "solved"
 _SOLVED_OR_NEEDED = "solved; needed where there is no [engine]"
 
 
+ThrottlePlace = Literal["end_1", "end_2", "top", "side_1", "side_2", "mouths"]
+
+
 class Runners(Part):
     """Lengths, bores, walls."""
 
@@ -85,12 +88,19 @@ class ThrottleFacts(Part):
     bore_mm: Length = assumed(
         70.0, "bore of the throttle body", "a usual body; solved where there is an [engine]", 0.08, gt=15, lt=150
     )
-    place: Literal["end_1", "end_2", "top", "side_1", "side_2", "mouths"] = assumed(
+    place: ThrottlePlace = assumed(
         "end_1",
         "wall of the plenum that carries it: end_1 where x along the mouths is least, end_2 where it is greatest, top the "
         "cover opposite the mouths, side_1 and side_2 the long walls; mouths: no plenum, a body on the mouth of every runner",
         "at port 1's end",
         0.05,
+    )
+    second: Literal["end_1", "end_2", "top", "side_1", "side_2"] | None = silent(
+        None,
+        "another wall of the plenum, with a second throttle body there like the first: neck, bore and holes as told here "
+        "hold for each",
+        "one throttle",
+        example="end_2",
     )
     neck_mm: Length = assumed(
         30.0, "from the plenum's outside to the face the throttle body bolts to", "room for the body's screws", 0.02,
@@ -159,6 +169,11 @@ class ThrottleFacts(Part):
     def body_long_mm(self, bore_mm: float) -> float:
         """Length of a throttle body along its bore [mm]: said, else by its bore."""
         return self.body_length_mm if self.body_length_mm is not None else _BODY_BORES * bore_mm
+
+    @property
+    def walls(self) -> tuple[ThrottlePlace, ...]:
+        """The walls that carry a throttle, the first one's first."""
+        return tuple(dict.fromkeys([self.place, *([self.second] if self.second else [])]))
 
     @property
     def on_mouths(self) -> bool:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
-from tractwright.design.records import Design, Joint, Piece, Screw
+from tractwright.design.records import Design, Joint, Piece, Screw, Throttle
 from tractwright.geometry.frames import Vec3, unit, vec3
 
 Work = Literal[
@@ -53,6 +53,11 @@ class Feature:
     volume_mm3: float = 0.0
     optional: bool = False
     starts_mm: tuple[Vec3, ...] = ()
+
+
+def bore_name(throttle: Throttle, design: Design) -> str:
+    """Of the feature that is a throttle's bore."""
+    return f"bore {throttle.name}" if len(design.throttles) > 1 else "throttle bore"
 
 
 def faces_of(design: Design, piece: Piece) -> tuple[Face, ...]:

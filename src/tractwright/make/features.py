@@ -11,10 +11,11 @@ from tractwright.design.boss import Boss
 from tractwright.design.boss_space import carrier
 from tractwright.design.passing import pass_through, runners_through
 from tractwright.design.records import Design, Piece, Runner
+from tractwright.design.throttled import throttles_through
 from tractwright.design.tube import centreline
 from tractwright.geometry.frames import Vec3, unit, vec3
 from tractwright.make.face_features import of_face
-from tractwright.make.feature import Face, Feature, faces_of
+from tractwright.make.feature import Face, Feature, bore_name, faces_of
 
 _ONE_WAY = 0.996
 """Cosine between two directions that one set-up cuts. Judgement."""
@@ -98,14 +99,13 @@ def _chamber(design: Design, piece: Piece) -> list[Feature]:
                 )
             )  # fmt: skip
     if piece.kind in ("plenum", "cover", "neck"):
-        joints = {j.name for j in design.joints if piece.name in j.pieces and j.kind == "neck"}
-        for throttle in design.throttles if joints else ():
+        for throttle in throttles_through(piece, design):
             out = throttle.frame.z
             length = throttle.neck_mm if piece.kind == "neck" else 10.0
             ways = (out, vec3(-np.array(out))) if piece.kind == "neck" else (out,)
             found.append(
                 Feature(
-                    name=f"bore {throttle.name}" if len(design.throttles) > 1 else "throttle bore", work="bore",
+                    name=bore_name(throttle, design), work="bore",
                     directions=ways, at_mm=throttle.frame.origin_mm, diameter_mm=throttle.bore_mm, depth_mm=length,
                     area_mm2=np.pi * throttle.bore_mm * length, volume_mm3=np.pi / 4 * throttle.bore_mm**2 * length,
                 )

@@ -9,10 +9,11 @@ from scipy.spatial import KDTree
 
 from tractwright.design.channel_space import drillings, flange_of, opening, outside_mm
 from tractwright.design.records import Design, Piece, Screw, Throttle
+from tractwright.design.throttled import throttles_through
 from tractwright.design.tube import tube
 from tractwright.geometry.contours import polyline, spread_points
 from tractwright.geometry.frames import Array, vec3
-from tractwright.make.feature import Face, faces_of
+from tractwright.make.feature import Face, bore_name, faces_of
 from tractwright.make.samples import Samples
 from tractwright.standards.threads import thread
 
@@ -56,8 +57,8 @@ def _of_face(design: Design, piece: Piece, samples: Samples, face: Face) -> Iter
 def _of_inside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple[Mask, str]]:
     for runner in design.runners if piece.kind in ("head", "middle") else ():
         yield _in_tube(samples, tube(runner, design).inner_mm), f"passage {runner.name}"
-    for throttle in design.throttles if piece.kind in ("plenum", "cover", "neck") else ():
-        yield _in_bore(samples, throttle), "throttle bore"
+    for throttle in throttles_through(piece, design) if piece.kind in ("plenum", "cover", "neck") else ():
+        yield _in_bore(samples, throttle), bore_name(throttle, design)
     for plenum in design.plena if piece.kind == "plenum" else ():
         yield _in_chamber(design, samples, plenum.name), f"{_INSIDE}{plenum.name} with lips"
 

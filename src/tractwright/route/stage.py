@@ -235,7 +235,7 @@ def laid_out(
         plena=end.plena,
         body_rows=end.body_rows,
         throttles=end.throttles,
-        pieces=_pieces(("head", *end.kinds), sheet, held),
+        pieces=_pieces((("head", "head"), *end.pieces), sheet, held),
         flanges=(*on_heads, *end.flanges),
         joints=(*(head_joint(bank, suffix) for bank, suffix in named), *end.joints),
         screws=(
@@ -276,8 +276,8 @@ def _runners(
     return tuple(found)
 
 
-def _pieces(kinds: tuple[PieceKind, ...], sheet: JobSheet, held: Held) -> tuple[Piece, ...]:
+def _pieces(named: tuple[tuple[str, PieceKind], ...], sheet: JobSheet, held: Held) -> tuple[Piece, ...]:
     return tuple(
-        Piece(name=kind, kind=kind, material=str(held.get(f"piece.{kind}.material", sheet.shop.material)))
-        for kind in kinds
+        Piece(name=name, kind=kind, material=str(held.get(f"piece.{name}.material", sheet.shop.material)))
+        for name, kind in named
     )

@@ -27,7 +27,7 @@ def breather(cell: float) -> Breather:
         )
         for i in range(4)
     )  # fmt: skip
-    plenum = PlenumAir(size=3e-3, throttle_bores=(0.06,), neck=0.03, parts=4, length=0.36)
+    plenum = PlenumAir(size=3e-3, throttle_bores=(0.06,), necks=(0.03,), parts=4, length=0.36)
     intake = Intake(runners=runners, plena=(plenum,), wall_temperature=330.0)
     return Breather(engine=engine, air=AirSupply(), intake=intake, cell=cell)
 

@@ -23,7 +23,7 @@ def test_extreme_design(seed):
     plenum = PlenumAir(
         size=10 ** draw.uniform(-3.7, -1.5),
         throttle_bores=(float(draw.uniform(0.015, 0.1)),),
-        neck=draw.uniform(0.01, 0.3),
+        necks=(draw.uniform(0.01, 0.3),),
     )
     engine = Engine.model_validate(
         {

@@ -32,7 +32,7 @@ def engine(**given) -> Engine:
 
 
 def breather(made: Engine, air: dict[str, object] | None = None, plena=None, fed=None) -> Breather:
-    plena = plena or (PlenumAir(size=3e-3, throttle_bores=(0.06,), neck=0.03),)
+    plena = plena or (PlenumAir(size=3e-3, throttle_bores=(0.06,), necks=(0.03,)),)
     fed = fed or tuple((number,) for number in range(1, made.cylinders + 1))
     runners = tuple(
         RunnerAir(
@@ -55,7 +55,7 @@ def test_a_throttle_half_shut_takes_filling_and_ever_more_of_it():
 
 def test_a_wide_throttle_on_a_tiny_row_is_survived():
     """Sound fills the row's first volume, 35 cm3 behind a 90 mm bore, three times over in a step of the cells."""
-    tiny = PlenumAir(size=0.24e-3, throttle_bores=(0.09,), neck=0.03, parts=4, length=0.4)
+    tiny = PlenumAir(size=0.24e-3, throttle_bores=(0.09,), necks=(0.03,), parts=4, length=0.4)
     run = run_at(breather(engine(), plena=(tiny,)), 3700.0)
     assert np.all((run.trapped > 0.1) & (run.trapped < 1.5))
 
@@ -67,7 +67,7 @@ def test_a_duct_and_a_box_are_heard():
 
 
 def test_an_end_fed_row_fills_cylinders_unequally_and_a_whole_plenum_does_not():
-    row = PlenumAir(size=3e-3, throttle_bores=(0.06,), neck=0.03, parts=4, length=0.38)
+    row = PlenumAir(size=3e-3, throttle_bores=(0.06,), necks=(0.03,), parts=4, length=0.38)
     drawn = breather(engine(), plena=(row,))
     by_row = run_at(drawn, 6000.0).trapped
     whole = run_at(replace(drawn, intake=with_whole_plena(drawn.intake)), 6000.0).trapped
@@ -76,7 +76,7 @@ def test_an_end_fed_row_fills_cylinders_unequally_and_a_whole_plenum_does_not():
 
 
 def test_a_balance_pipe_brings_two_plena_nearer():
-    half = PlenumAir(size=1.5e-3, throttle_bores=(0.045,), neck=0.03)
+    half = PlenumAir(size=1.5e-3, throttle_bores=(0.045,), necks=(0.03,))
     apart, joined = (
         run_at(breather(engine(), air, plena=(half, half)), 7000.0).trapped
         for air in ({}, {"balance_length": 150.0, "balance_bore": 60.0})

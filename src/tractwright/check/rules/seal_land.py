@@ -9,12 +9,12 @@ from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import STABLE_WALL_MM, words
 from tractwright.design.records import Joint, Seal
+from tractwright.design.throttled import throttle_at
 from tractwright.geometry.contours import polyline
 
 _LAND_MM = 1.5
 _CHORD_MM = 0.05
 _AT_JOINT_MM = 4.0
-_NECKS_MM = 200.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
@@ -71,10 +71,9 @@ def _passages(case: Case, joint: Joint, groove: shapely.LinearRing) -> dict[str,
         near = local[np.abs(local[..., 2]) < _AT_JOINT_MM][:, :2]
         if len(near):
             found[f"runner.{name}"] = float(shapely.distance(groove, shapely.MultiPoint(near)))
-    for throttle in case.design.throttles if joint.kind == "neck" else ():
+    if joint.kind == "neck" and (throttle := throttle_at(joint, case.design)) is not None:
         x, y, _ = joint.frame.to_local(np.array(throttle.frame.origin_mm))
-        if (off := float(shapely.distance(groove, shapely.Point(x, y)))) < _NECKS_MM:
-            found[f"throttle.{throttle.name}"] = off - throttle.bore_mm / 2
+        found[f"throttle.{throttle.name}"] = float(shapely.distance(groove, shapely.Point(x, y))) - throttle.bore_mm / 2
     return found
 
 

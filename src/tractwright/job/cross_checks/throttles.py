@@ -28,6 +28,22 @@ def no_plenum(sheet: JobSheet) -> Iterator[CrossFault]:
             yield ("boss", i, "wall"), f'"{boss.wall}", with throttles on the mouths', "a boss on runners"
 
 
+def two_walls(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A second throttle stands on another wall than the first, and only where there is a plenum."""
+    facts = sheet.throttle
+    if facts.second is None:
+        return
+    if facts.on_mouths:
+        accepted = "nothing: every mouth has its throttle already"
+        yield ("throttle", "second"), f'"{facts.second}", with throttles on the mouths', accepted
+    elif facts.second == facts.place and ("place" in facts.model_fields_set or not sheet.piece):
+        yield (
+            ("throttle", "second"),
+            f'"{facts.second}", where the first one stands',
+            "another wall than throttle.place",
+        )
+
+
 def one_head_of_ours(sheet: JobSheet) -> Iterator[CrossFault]:
     """So far bodies go on the mouths of one head piece, drawn by the tool, on one head."""
     if not sheet.throttle.on_mouths:
@@ -76,6 +92,7 @@ def row_is_placed(sheet: JobSheet) -> Iterator[CrossFault]:
 
 CHECKS = (
     CrossCheck(("throttle.place", "throttle.neck", "plenum", "runner.lip_radius", "boss.wall"), no_plenum),
+    CrossCheck(("throttle.place", "throttle.second", "piece"), two_walls),
     CrossCheck(("throttle.place", "bank", "piece"), one_head_of_ours),
     CrossCheck(("throttle.place", "throttle.bore", "throttle.pitch", "runner.bore"), bores_agree),
     CrossCheck(("throttle.place", "air.boost", "air.box"), boost_is_kept),

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tractwright.design.records import Design, Piece, Screw
+from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Vec3, vec3
 from tractwright.kernel.checked import Checked, checked
@@ -44,15 +44,12 @@ def passage_cutters(design: Design) -> list[Checked]:
     return [checked(skin_solid(passage_points(runner, design))) for runner in design.runners]
 
 
-def throttle_bores(design: Design) -> list[Checked]:
-    """Every throttle's bore, from outside its face to inside the plenum's wall."""
-    found: list[Checked] = []
-    for throttle in design.throttles:
-        wall = next((p.wall_mm for p in design.plena if p.name == throttle.plenum), 0.0)
-        radius, deep = throttle.bore_mm / 2.0, throttle.neck_mm + wall + _PAST_MM
-        profile: Contour = ((0.0, -deep, 0.0), (radius, -deep, 0.0), (radius, _PAST_MM, 0.0), (0.0, _PAST_MM, 0.0))
-        found.append(turned(profile, throttle.frame))
-    return found
+def throttle_bore(throttle: Throttle, design: Design) -> Checked:
+    """A throttle's bore, from outside its face to inside the plenum's wall."""
+    wall = next((p.wall_mm for p in design.plena if p.name == throttle.plenum), 0.0)
+    radius, deep = throttle.bore_mm / 2.0, throttle.neck_mm + wall + _PAST_MM
+    profile: Contour = ((0.0, -deep, 0.0), (radius, -deep, 0.0), (radius, _PAST_MM, 0.0), (0.0, _PAST_MM, 0.0))
+    return turned(profile, throttle.frame)
 
 
 def _of_faces(design: Design, piece: Piece, faces: tuple[Face, ...]) -> Iterator[tuple[str, Cutters]]:

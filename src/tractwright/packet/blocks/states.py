@@ -14,10 +14,10 @@ from tractwright.errors import KernelError
 from tractwright.kernel.checked import Checked, cut
 from tractwright.kernel.mesh import mesh_body
 from tractwright.kernel.solid import solid_to_bytes
-from tractwright.make.feature import Face, faces_of
+from tractwright.make.feature import Face, bore_name, faces_of
 from tractwright.make.features import features_of
 from tractwright.make.records import Setup, Stock
-from tractwright.packet.blocks.features import cutters_of, passage_cutters, throttle_bores
+from tractwright.packet.blocks.features import cutters_of, passage_cutters, throttle_bore
 from tractwright.packet.blocks.fixtures import fixture_of
 from tractwright.packet.blocks.stock import block_frame, block_outline
 from tractwright.packet.blocks.swept import LEVELS, swept_off
@@ -95,7 +95,8 @@ class _Work:
             yield "the outside", self._swept(setup.direction, setup.level_mm, LEVELS)
         hollow = [name for name in setup.makes if name in self.cutters]
         yield "holes and grooves", [tool for name in hollow for tool in self.cutters[name]()]
-        yield "bores", [tool for name in setup.makes if "bore" in name for tool in throttle_bores(self.design)]
+        bored = [item for item in self.design.throttles if bore_name(item, self.design) in setup.makes]
+        yield "bores", [throttle_bore(item, self.design) for item in bored]
         before = {name for name in self.passages if name in made}
         if before != self.passages and self.passages <= made | frozenset(setup.makes):
             yield "passages", passage_cutters(self.design)

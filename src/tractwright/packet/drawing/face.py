@@ -12,6 +12,7 @@ from tractwright.design.passing import pass_through
 from tractwright.design.records import Design, Dowel, Joint, Plenum, Screw
 from tractwright.design.spacer import Spacer
 from tractwright.design.spacer_space import port_contour, spacer_name, through
+from tractwright.design.throttled import throttle_at
 from tractwright.design.tube import Tube, centreline, tube_at
 from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame
@@ -21,6 +22,7 @@ from tractwright.packet.drawing.sheet import contour_points
 from tractwright.standards.threads import thread
 
 _ON_PLANE_MM = 1.0
+_ALONG = 0.999
 _ROUND = 96
 _ROUND_MM = 1e-3
 
@@ -177,14 +179,12 @@ def _box(plenum: Plenum) -> Contour:
 
 
 def _bores(case: Case, joint: Joint) -> tuple[Contour, ...]:
+    throttle = throttle_at(joint, case.design)
+    if throttle is None or abs(float(np.dot(throttle.frame.z, joint.frame.z))) <= _ALONG:
+        return ()
+    x, y, _ = joint.frame.to_local(throttle.frame.origin_mm)
     reach = _half_size(case.design, joint)
-    found: list[Contour] = []
-    for throttle in case.design.throttles:
-        x, y, _ = joint.frame.to_local(throttle.frame.origin_mm)
-        along = abs(float(np.dot(throttle.frame.z, joint.frame.z))) > 0.999
-        if along and abs(x) < reach[0] and abs(y) < reach[1]:
-            found.append(_circle_at(np.array([x, y]), throttle.bore_mm))
-    return tuple(found)
+    return (_circle_at(np.array([x, y]), throttle.bore_mm),) if abs(x) < reach[0] and abs(y) < reach[1] else ()
 
 
 def _holes(design: Design, joint: Joint) -> tuple[Hole, ...]:
@@ -262,9 +262,8 @@ def _dowel_hole(dowel: Dowel, joint: Joint, number: int) -> Hole:
 def _body_holes(design: Design, joint: Joint) -> tuple[Hole, ...]:
     """The throttle body's own screws: tapped in our flange."""
     found: list[Hole] = []
-    for throttle in design.throttles:
-        if abs(joint.frame.to_local(throttle.frame.origin_mm)[2]) >= _ON_PLANE_MM:
-            continue
+    throttle = throttle_at(joint, design)
+    if throttle is not None and abs(joint.frame.to_local(throttle.frame.origin_mm)[2]) < _ON_PLANE_MM:
         size = thread(throttle.hole_thread)
         for number, place in enumerate(throttle.holes_mm, start=1):
             x, y, _ = joint.frame.to_local(throttle.frame.to_world(place))

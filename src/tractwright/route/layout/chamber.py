@@ -145,9 +145,9 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         rim_screw_mm=rim,
         side_mm=rim + lug_radius(size),
         pad_mm=0.0,
-        throttle_mm=held.number(f"throttle.{name}.bore_mm", wanted.throttle_bore_mm),
-        neck_flange_mm=held.number("flange.neck.thickness_mm", _NECK_FLANGE_MM),
-        body_flange_mm=held.number("flange.body.thickness_mm", _BODY_FLANGE_MM),
+        throttle_mm=_of_necks(held, f"throttle.{name}", "bore_mm", wanted.throttle_bore_mm),
+        neck_flange_mm=_of_necks(held, "flange.neck", "thickness_mm", _NECK_FLANGE_MM),
+        body_flange_mm=_of_necks(held, "flange.body", "thickness_mm", _BODY_FLANGE_MM),
         screw=size,
         property_class=grade,
         metal=metal,
@@ -159,6 +159,11 @@ def first_chamber(name: str, mouths: int, sheet: JobSheet, wanted: Wanted, held:
         pad_mm=max(column + lug_radius(size) + _FLAT_MM, drilled_mm(size, pad_thread_mm(chamber)) + _SKIN_MM),
     )
     return at_pitch(chamber, chamber.pitch_mm, sheet, wanted, held)
+
+
+def _of_necks(held: Held, path: str, field: str, solved: float) -> float:
+    """A number that the necks of a plenum share: held of the first, or of the second."""
+    return held.number(f"{path}.{field}", held.number(f"{path}_2.{field}", solved))
 
 
 def at_pitch(chamber: Chamber, pitch_mm: float, sheet: JobSheet, wanted: Wanted, held: Held) -> Chamber:
@@ -248,14 +253,14 @@ def _throttle_limits(chamber: Chamber) -> tuple[float, float]:
 
 def _least_height(sheet: JobSheet, chamber: Chamber) -> float:
     """So that a throttle in an end wall finds its opening between the long walls, one on the cover its pad on it."""
-    if sheet.throttle.place == "top":
-        return 2 * (neck_reach(chamber) + ROOT_MM + _FLAT_MM - chamber.wall_mm)
-    return chamber.throttle_mm + 8.0 if sheet.throttle.place.startswith("end") else 0.0
+    walls = sheet.throttle.walls
+    on_cover = 2 * (neck_reach(chamber) + ROOT_MM + _FLAT_MM - chamber.wall_mm) if "top" in walls else 0.0
+    return max(on_cover, chamber.throttle_mm + 8.0 if any(wall.startswith("end") for wall in walls) else 0.0)
 
 
 def _least_depth(sheet: JobSheet, chamber: Chamber) -> float:
     throttle = sum(_throttle_limits(chamber)) - chamber.floor_mm
-    return max(1.1 * chamber.bore_mm, 0.0 if sheet.throttle.place == "top" else throttle)
+    return max(1.1 * chamber.bore_mm, 0.0 if sheet.throttle.walls == ("top",) else throttle)
 
 
 def _cover(sheet: JobSheet, chamber: Chamber) -> float:

@@ -50,14 +50,16 @@ class RowOfMouths(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ending:
-    """Everything of a description from the mouths on. kinds : of the pieces it is made of, beyond the head piece."""
+    """Everything of a description from the mouths on. pieces : name and kind of each that it is made of, beyond the head
+    piece.
+    """
 
     throttles: tuple[Throttle, ...]
     flanges: tuple[Flange, ...]
     joints: tuple[Joint, ...]
     screws: tuple[Screw, ...]
     seals: tuple[Seal, ...]
-    kinds: tuple[PieceKind, ...] = ()
+    pieces: tuple[tuple[str, PieceKind], ...] = ()
     plena: tuple[Plenum, ...] = ()
     body_rows: tuple[BodyRow, ...] = ()
     dowels: tuple[Dowel, ...] = ()

@@ -5,7 +5,7 @@ neck's pad takes a corner or the middle of a wall, the row ends beside the pad, 
 cover there.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, hypot, sqrt
 from typing import Literal
@@ -34,6 +34,7 @@ DOWEL_MM = 6.0
 _PIN_LAND_MM = 2.5
 _METAL_MM = 2.0
 _CLEAR_MM = 1.0
+_ROUNDING_MM = 1e-6
 _UPPER_SHARE = 0.6
 _WIDEST_MM = 84.0
 """Screw to screw along a seal, however thick the flange. Source: common_practice."""
@@ -62,20 +63,25 @@ class NeckGround:
     screws_mm: tuple[Point, ...]
 
 
-def places(chamber: Chamber, ground: NeckGround) -> Places:
+def places(chamber: Chamber, grounds: Sequence[NeckGround]) -> Places:
     """All places. No screw's head comes nearer to a column, pad or wall than the root radius between them."""
     sides: tuple[Side, ...] = ("side_1", "side_2", "end_1", "end_2")
-    spots: list[tuple[Kind, Point]] = [("rim", corner) for corner in _corners(chamber, ground.pad)]
+    spots: list[tuple[Kind, Point]] = [("rim", corner) for corner in _corners(chamber, pads_of(grounds))]
     for side in sides:
         long = side.startswith("side")
         half = (chamber.height_mm if long else chamber.width_mm) / 2
         out: dict[Kind, float] = {"rim": half + chamber.rim_screw_mm, "column": half + chamber.column_mm}
-        spots.extend((kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, ground))
-        if ground.pad is not None and ground.pad.side == side:
+        spots.extend((kind, at(side, along, out[kind])) for along, kind in _row(chamber, side, grounds))
+        for ground in (item for item in grounds if item.pad is not None and item.pad.side == side):
             spots.extend(("column", at(side, along, out["column"])) for along in in_pad(chamber, ground))
     rim = tuple(sorted(place for kind, place in spots if kind == "rim"))
     columns = tuple(sorted(place for kind, place in spots if kind == "column"))
     return Places(rim=rim, columns=columns, dowels=_dowels(chamber, rim))
+
+
+def pads_of(grounds: Sequence[NeckGround]) -> tuple[Pad, ...]:
+    """The pads on the walls."""
+    return tuple(ground.pad for ground in grounds if ground.pad is not None)
 
 
 def widest_mm(chamber: Chamber) -> float:
@@ -106,49 +112,67 @@ def _corner(chamber: Chamber) -> Point:
     return chamber.width_mm / 2 + out, chamber.height_mm / 2 + out
 
 
-def _corners(chamber: Chamber, pad: Pad | None) -> Iterator[Point]:
+def _corners(chamber: Chamber, pads: tuple[Pad, ...]) -> Iterator[Point]:
     x, y = _corner(chamber)
     for corner in ((-x, -y), (-x, y), (x, -y), (x, y)):
-        if pad is None or pad.gap_mm(corner) >= _beside(chamber):
+        if all(pad.gap_mm(corner) >= _beside(chamber) for pad in pads):
             yield corner
 
 
-def _row(chamber: Chamber, side: Side, ground: NeckGround) -> Iterator[Spot]:
-    """What stands along one wall, corners left out: place along it and kind."""
-    half = _corner(chamber)[0 if side.startswith("side") else 1]
-    ends: list[float] = [-half, half]
-    pad = ground.pad
-    held_by_pad = pad is not None and pad.gap_mm(at(side, half, _corner_out(chamber, side))) < _beside(chamber)
-    held_by_pad |= pad is not None and pad.gap_mm(at(side, -half, _corner_out(chamber, side))) < _beside(chamber)
-    if pad is not None and pad.side == side:
+def _row(chamber: Chamber, side: Side, grounds: Sequence[NeckGround]) -> Iterator[Spot]:
+    """What stands along one wall, corners left out: place along it and kind. Where a pad on the wall beside takes a corner,
+    the row ends in a rim screw beside that pad.
+    """
+    pads = pads_of(grounds)
+    low, high = _end(chamber, side, pads, -1.0), _end(chamber, side, pads, 1.0)
+    yield from _at_ends(low, high)
+    for pad in (item for item in pads if item.side == side):
         stop = pad.half_mm + _beside(chamber)
-        if not held_by_pad:
-            yield from _mirrored(_between(chamber, -half, -stop, "rim"))
+        for sign, end in ((1.0, low), (-1.0, high)):
+            if end.taken_by is not pad:
+                yield from _turned(sign, _between(chamber, sign * end.along_mm, -stop, "rim"))
         return
-    added: list[Spot] = []
-    if pad is not None and held_by_pad:
-        stop = pad.inner_mm - _beside(chamber)
-        index = 0 if pad.side.endswith("1") else 1
-        ends[index] = -stop if index == 0 else stop
-        added = [(ends[index], "rim")]
-    over = _over_cover(chamber, side, ground)
+    over = max((_over_cover(chamber, side, ground) for ground in grounds), default=0.0)
     if over > 0.0:
-        yield from _mirrored(_between(chamber, ends[0], -over, "column"))
+        for sign, end in ((1.0, low), (-1.0, high)):
+            yield from _turned(sign, _between(chamber, sign * end.along_mm, -over, "column"))
         if over >= _step(chamber):
             yield 0.0, "rim"
         return
-    yield from added
-    yield from [spot for spot in _alternating(chamber, ends[0], ends[1], "rim") if spot[0] not in ends]
+    ends = (low.along_mm, high.along_mm)
+    yield from [spot for spot in _alternating(chamber, *ends, "rim") if spot[0] not in ends]
 
 
-def _corner_out(chamber: Chamber, side: Side) -> float:
-    return _corner(chamber)[1 if side.startswith("side") else 0]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _End:
+    """Where a wall's row ends: at the corner, or where a pad takes that; is_beside_pad : beside one on the wall beside."""
+
+    along_mm: float
+    taken_by: Pad | None
+    is_beside_pad: bool
 
 
-def _mirrored(spots: list[Spot]) -> Iterator[Spot]:
+def _end(chamber: Chamber, side: Side, pads: tuple[Pad, ...], sign: float) -> _End:
+    long = side.startswith("side")
+    half, out = _corner(chamber) if long else _corner(chamber)[::-1]
+    taking = [pad for pad in pads if pad.gap_mm(at(side, sign * half, out)) < _beside(chamber)]
+    taker = next((pad for pad in taking if pad.side == side), taking[0] if taking else None)
+    if taker is None or taker.side == side:
+        return _End(along_mm=sign * half, taken_by=taker, is_beside_pad=False)
+    along = sign * (taker.inner_mm - _beside(chamber))
+    free = all(pad.gap_mm(at(side, along, out)) >= _beside(chamber) - _ROUNDING_MM for pad in pads)
+    return _End(along_mm=along, taken_by=taker, is_beside_pad=free)
+
+
+def _at_ends(*ends: _End) -> Iterator[Spot]:
+    for end in ends:
+        if end.is_beside_pad:
+            yield end.along_mm, "rim"
+
+
+def _turned(sign: float, spots: list[Spot]) -> Iterator[Spot]:
     for along, kind in spots:
-        yield along, kind
-        yield -along, kind
+        yield sign * along, kind
 
 
 def _between(chamber: Chamber, start: float, end: float, last: Kind) -> list[Spot]:

@@ -1,5 +1,6 @@
 """The joints of a plenum: runner joint under its floor, cover joint on its walls."""
 
+from collections.abc import Sequence
 from math import dist
 
 from tractwright.design.file import Held
@@ -27,7 +28,7 @@ _ARM_GROWS = 0.15
 """How much an arm of the mouth flange widens towards the mouths, as a share of its length. Source: common_practice."""
 
 
-def floor_flange(chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None) -> Flange:
+def floor_flange(chamber: Chamber, joint: Joint, spots: Places, pads: Sequence[Pad]) -> Flange:
     """The floor: everything that stands on it with a rim round it, and lugs for the rim screws."""
     wall = chamber.wall_mm + RIM_MM
     base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
@@ -39,7 +40,7 @@ def floor_flange(chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None)
         piece=joint.pieces[1],
         joint=joint.name,
         frame=joint.frame,
-        contour=joined([base, *lugs, *feet, *pins, *([pad.on_floor()] if pad else [])]),
+        contour=joined([base, *lugs, *feet, *pins, *(pad.on_floor() for pad in pads)]),
         thickness_mm=chamber.floor_mm,
     )
 

@@ -11,6 +11,7 @@ from tractwright.design.records import Flange, Joint, Screw, Seal, Throttle
 from tractwright.geometry.contours import polyline
 from tractwright.geometry.frames import Frame, frame_from_normal, vec3
 from tractwright.geometry.placing import carried, from_behind
+from tractwright.job.piece_tables import ThrottlePlace
 from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import Stub
 from tractwright.route.layout.chamber import (
@@ -29,7 +30,7 @@ from tractwright.route.layout.outlines import Point, arm, disc, joined
 from tractwright.route.layout.pads import Side, along_and_out, wall_pad
 from tractwright.route.layout.places import NeckGround
 from tractwright.route.layout.plenum_joints import cord_seal
-from tractwright.route.layout.screws import head_radius, joint_path, joint_screws, lug_radius, tapped
+from tractwright.route.layout.screws import head_radius, joint_screws, lug_radius, tapped
 from tractwright.standards.keys import hex_key
 from tractwright.standards.screws import screw_head, washer
 
@@ -37,6 +38,14 @@ _WALLS: dict[str, Side] = {"end_1": "end_1", "end_2": "end_2", "side_1": "side_1
 """The walls a neck may stand on; it stands on the cover else."""
 _ANGLES_DEG = (20.0, 25.0, 15.0, 30.0, 10.0, 35.0, 0.0, 40.0)
 _SKIN_MM = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _On:
+    """The wall a neck stands on; suffix : of its names, one of several apart from the others."""
+
+    place: ThrottlePlace
+    suffix: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +57,11 @@ class Neck:
     flanges: tuple[Flange, Flange]
     screws: tuple[Screw, ...]
     seal: Seal
+
+    @property
+    def piece(self) -> str:
+        """Name of the neck's piece."""
+        return self.seal.piece
 
     def ground(self, chamber: Chamber, frame: Frame) -> NeckGround:
         """What it takes of the plenum with that frame."""
@@ -63,25 +77,32 @@ class Neck:
         )
 
 
-def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> Neck:
-    """The neck on the plenum's end, side or cover, as the sheet says."""
-    name = chamber.name
-    at_wall = _joint_frame(chamber, frame, sheet)
+def necks(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Neck, ...]:
+    """A neck on each wall of the plenum that the sheet says. The second's names end in _2."""
+    return tuple(
+        _neck(chamber, frame, pattern, sheet, held, _On(place=place, suffix=f"_{number}" if number > 1 else ""))
+        for number, place in enumerate(sheet.throttle.walls, start=1)
+    )
+
+
+def _neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held, on: _On) -> Neck:
+    name, piece = chamber.name + on.suffix, f"neck{on.suffix}"
+    at_wall = _joint_frame(chamber, frame, on.place)
     length = held.number(f"throttle.{name}.neck_mm", max(sheet.throttle.neck_mm, _least_neck(chamber)))
     face = at_wall.moved((0.0, 0.0, length))
     throttle = Throttle(
         name=name,
-        plenum=name,
-        place=sheet.throttle.place,
+        plenum=chamber.name,
+        place=on.place,
         bore_mm=chamber.throttle_mm,
         frame=face,
         neck_mm=length,
         holes_mm=_body_holes(pattern, sheet, chamber),
         hole_thread=str(held.get(f"throttle.{name}.hole_thread", sheet.throttle.hole_thread)),
     )
-    carrier = "cover" if sheet.throttle.place == "top" else "plenum"
-    joint = Joint(name=joint_path("neck", ""), kind="neck", pieces=(carrier, "neck"), frame=at_wall)
-    body = Joint(name=joint_path("body", ""), kind="body", pieces=("neck", "throttle_body"), frame=face)
+    carrier = "cover" if on.place == "top" else "plenum"
+    joint = Joint(name=f"neck{on.suffix}", kind="neck", pieces=(carrier, piece), frame=at_wall)
+    body = Joint(name=f"body{on.suffix}", kind="body", pieces=(piece, "throttle_body"), frame=face)
     spots = _screw_spots(throttle, chamber)
     return Neck(
         throttle=throttle,
@@ -93,8 +114,12 @@ def neck(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held
 
 
 def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held) -> tuple[Stub, ...]:
-    """What the search for courses sees of a throttle: its neck, and the throttle body before it."""
-    found = neck(chamber, Frame(), pattern, sheet, held)
+    """What the search for courses sees of the throttles: their necks, and the throttle bodies before them."""
+    found = necks(chamber, Frame(), pattern, sheet, held)
+    return tuple(stub for item in found for stub in _stubs(item, chamber, sheet))
+
+
+def _stubs(found: Neck, chamber: Chamber, sheet: JobSheet) -> tuple[Stub, Stub]:
     throttle, floor = found.throttle, np.array([0.0, 0.0, chamber.floor_mm])
     moves = {"end_1": -1.0, "end_2": 1.0}.get(throttle.place, 0.0)
     no_pitch = np.array([moves * chamber.row_mm / 2, 0.0, 0.0])
@@ -109,7 +134,7 @@ def throttle_stubs(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: He
     return tube, body
 
 
-def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
+def _joint_frame(chamber: Chamber, frame: Frame, place: ThrottlePlace) -> Frame:
     """On the pad, z out of the plenum, x along the plenum's x or y."""
     height = throttle_height(chamber)
     half_x, half_y = chamber.width_mm / 2 + chamber.pad_mm, chamber.height_mm / 2 + chamber.pad_mm
@@ -121,7 +146,7 @@ def _joint_frame(chamber: Chamber, frame: Frame, sheet: JobSheet) -> Frame:
         "side_1": ((0.0, -half_y, height), -y, x),
         "side_2": ((0.0, half_y, height), y, x),
         "top": ((0.0, 0.0, top), z, x),
-    }[sheet.throttle.place]
+    }[place]
     return frame_from_normal(frame.to_world(spot), out, hint)
 
 
@@ -173,8 +198,8 @@ def _neck_flange(joint: Joint, spots: tuple[Point, ...], chamber: Chamber) -> Fl
         *(disc(spot, lug_radius(chamber.screw)) for spot in spots),
     ]
     return Flange(
-        name="neck",
-        piece="neck",
+        name=joint.name,
+        piece=joint.pieces[1],
         joint=joint.name,
         frame=joint.frame,
         contour=joined(shapes),
@@ -192,8 +217,8 @@ def _body_flange(body: Joint, throttle: Throttle, chamber: Chamber) -> Flange:
         for x, y in throttle.holes_mm
     ]
     return Flange(
-        name="body",
-        piece="neck",
+        name=body.name,
+        piece=body.pieces[0],
         joint=body.name,
         frame=frame,
         contour=joined([disc((0.0, 0.0), middle_mm), *lugs]),
@@ -209,4 +234,4 @@ def _screws(joint: Joint, spots: tuple[Point, ...], chamber: Chamber, sheet: Job
 
 def _seal(joint: Joint, throttle: Throttle, sheet: JobSheet, held: Held) -> Seal:
     middle = disc((0.0, 0.0), throttle.bore_mm / 2 + LAND_MM + groove_width(sheet.joint.cord_mm) / 2)
-    return cord_seal(joint, "neck", middle, sheet, held)
+    return cord_seal(joint, joint.pieces[1], middle, sheet, held)

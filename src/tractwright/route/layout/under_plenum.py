@@ -11,7 +11,7 @@ from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseFace
 from tractwright.route.layout.chamber import Chamber, plenum_of
 from tractwright.route.layout.ending import Ending
-from tractwright.route.layout.places import places
+from tractwright.route.layout.places import pads_of, places
 from tractwright.route.layout.plenum_joints import (
     cover_flange,
     cover_screws,
@@ -23,7 +23,7 @@ from tractwright.route.layout.plenum_joints import (
     runner_seal,
 )
 from tractwright.route.layout.screws import head_over_mm
-from tractwright.route.layout.throttle import neck, throttle_stubs
+from tractwright.route.layout.throttle import necks, throttle_stubs
 
 
 def plenum_face(
@@ -49,41 +49,41 @@ def plenum_face(
 
 def _floor_half_mm(chamber: Chamber, pattern: Pattern, sheet: JobSheet, held: Held) -> float:
     """How far the floor reaches beside the row of mouths [mm]: a wide neck's pad on an end may stand out beyond all else."""
-    ground = neck(chamber, Frame(), pattern, sheet, held).ground(chamber, Frame())
+    grounds = [item.ground(chamber, Frame()) for item in necks(chamber, Frame(), pattern, sheet, held)]
     joint = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=Frame())
-    floor = floor_flange(chamber, joint, places(chamber, ground), ground.pad)
+    floor = floor_flange(chamber, joint, places(chamber, grounds), pads_of(grounds))
     return float(np.abs(polyline(floor.contour)[:, 1]).max())
 
 
 def plenum_ending(chamber: Chamber, frame: Frame, pattern: Pattern, sheet: JobSheet, held: Held) -> Ending:
-    """Plenum, cover and neck with their joints. Raises TableError."""
+    """Plenum, cover and necks with their joints. Raises TableError."""
     top = frame.moved((0.0, 0.0, chamber.floor_mm + chamber.depth_mm))
     runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
     cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
-    end = neck(chamber, frame, pattern, sheet, held)
-    ground = end.ground(chamber, frame)
-    spots = places(chamber, ground)
+    ends = necks(chamber, frame, pattern, sheet, held)
+    grounds = [end.ground(chamber, frame) for end in ends]
+    spots = places(chamber, grounds)
     bank = pattern.banks[0].name if len(pattern.banks) == 1 else ""
     return Ending(
-        kinds=("plenum", "cover", "neck"),
+        pieces=(("plenum", "plenum"), ("cover", "cover"), *((end.piece, "neck") for end in ends)),
         plena=(plenum_of(chamber, frame, bank),),
-        throttles=(end.throttle,),
+        throttles=tuple(end.throttle for end in ends),
         flanges=(
             mouth_flange(chamber, runner_side, spots, sheet, held),
-            floor_flange(chamber, runner_side, spots, ground.pad),
+            floor_flange(chamber, runner_side, spots, pads_of(grounds)),
             cover_flange(chamber, cover_side, spots),
-            *end.flanges,
+            *(flange for end in ends for flange in end.flanges),
         ),
-        joints=(runner_side, cover_side, *end.joints),
+        joints=(runner_side, cover_side, *(joint for end in ends for joint in end.joints)),
         screws=(
             *rim_screws(chamber, runner_side, spots, sheet, held),
             *cover_screws(chamber, cover_side, spots, sheet, held),
-            *end.screws,
+            *(screw for end in ends for screw in end.screws),
         ),
         dowels=dowels(chamber, runner_side, spots, held),
         seals=(
             runner_seal(chamber, runner_side, sheet, held),
             cover_seal(chamber, cover_side, sheet, held),
-            end.seal,
+            *(end.seal for end in ends),
         ),
     )

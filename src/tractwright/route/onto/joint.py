@@ -1,5 +1,6 @@
 """What meets a piece of the user's own: its plates, the floor on its outline, the cord round its mouths."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -50,14 +51,14 @@ def own_flanges(own: OwnHead, joint: Joint) -> tuple[Flange, Flange]:
     return head, mouth
 
 
-def floor_onto(own: OwnHead, chamber: Chamber, joint: Joint, spots: Places, pad: Pad | None) -> Flange:
+def floor_onto(own: OwnHead, chamber: Chamber, joint: Joint, spots: Places, pads: Sequence[Pad]) -> Flange:
     """The floor: the piece's own outline, and whatever stands on the floor with its rim where that reaches further."""
     wall = chamber.wall_mm + RIM_MM
     base = box((0.0, 0.0), chamber.width_mm + 2 * wall, chamber.height_mm + 2 * wall, chamber.corner_mm + wall)
     lugs = [disc(hole.at_mm, lug_radius(hole.thread)) for hole in rim_holes(own)]
     feet = [disc(place, lug_radius(chamber.screw) + RIM_MM) for place in spots.columns]
     pins = [disc(place, DOWEL_MM / 2 + PIN_LAND_MM) for place in spots.dowels]
-    shapes = [base, *lugs, *feet, *pins, *([pad.on_floor()] if pad else [])]
+    shapes = [base, *lugs, *feet, *pins, *(pad.on_floor() for pad in pads)]
     return Flange(
         name="floor",
         piece=joint.pieces[1],

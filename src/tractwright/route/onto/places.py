@@ -1,5 +1,6 @@
 """Cover columns between rim screws that stand where a piece of the user's own has its holes."""
 
+from collections.abc import Sequence
 from math import ceil, dist
 
 import numpy as np
@@ -9,39 +10,43 @@ from tractwright.geometry.contours import polyline
 from tractwright.route.layout.chamber import HEAD_ROOM_MM, ROOT_MM, Chamber
 from tractwright.route.layout.outlines import Point
 from tractwright.route.layout.pads import Pad, Side, at
-from tractwright.route.layout.places import NeckGround, Places, in_pad, widest_mm
+from tractwright.route.layout.places import NeckGround, Places, in_pad, pads_of, widest_mm
 from tractwright.route.layout.screws import head_radius, lug_radius
 
 _STEP_MM = 0.5
 _CLEAR_MM = 1.0
 _SIDES: tuple[Side, ...] = ("side_1", "end_2", "side_2", "end_1")
 
+Grounds = Sequence[NeckGround]
+"""What every neck takes of the plenum."""
+
 
 def places_onto(
-    chamber: Chamber, ground: NeckGround, rim: tuple[Point, ...], heads: tuple[Point, ...], pins: tuple[Point, ...]
+    chamber: Chamber, grounds: Grounds, rim: tuple[Point, ...], heads: tuple[Point, ...], pins: tuple[Point, ...]
 ) -> Places:
     """Places of the rim screws and dowels as given, and columns round the box: as few as the widest spacing allows, none
     nearer to a rim screw's head than the root between them. heads : the rim screws whose heads lie on the rim.
     """
-    runs = [run for side in _SIDES for run in _free(chamber, ground, heads, side)]
+    runs = [run for side in _SIDES for run in _free(chamber, grounds, heads, side)]
     fixed: list[Point] = []
-    if ground.pad is not None:
-        out = _out(chamber, ground.pad.side)
-        fixed = [at(ground.pad.side, along, out) for along in in_pad(chamber, ground)]
+    for ground in grounds:
+        if ground.pad is not None:
+            out = _out(chamber, ground.pad.side)
+            fixed += [at(ground.pad.side, along, out) for along in in_pad(chamber, ground)]
     return Places(rim=rim, columns=tuple(sorted([*fixed, *_spread(runs, fixed, widest_mm(chamber))])), dowels=pins)
 
 
-def fouled(chamber: Chamber, ground: NeckGround, heads: tuple[Point, ...]) -> bool:
+def fouled(chamber: Chamber, grounds: Grounds, heads: tuple[Point, ...]) -> bool:
     """Whether a neck's pad takes the ground of a rim screw's head."""
     clear = ROOT_MM + head_radius(chamber.screw) + _CLEAR_MM
-    return ground.pad is not None and any(ground.pad.gap_mm(head) < clear for head in heads)
+    return any(pad.gap_mm(head) < clear for pad in pads_of(grounds) for head in heads)
 
 
 def _out(chamber: Chamber, side: Side) -> float:
     return (chamber.height_mm if side.startswith("side") else chamber.width_mm) / 2 + chamber.column_mm
 
 
-def _free(chamber: Chamber, ground: NeckGround, heads: tuple[Point, ...], side: Side) -> list[list[Point]]:
+def _free(chamber: Chamber, grounds: Grounds, heads: tuple[Point, ...], side: Side) -> list[list[Point]]:
     """Runs of places for columns along one wall, in order round the box."""
     half = (chamber.width_mm if side.startswith("side") else chamber.height_mm) / 2 - chamber.corner_mm
     along = np.arange(-half, half + _STEP_MM / 2, _STEP_MM) if half > 0 else np.zeros(0)
@@ -50,23 +55,22 @@ def _free(chamber: Chamber, ground: NeckGround, heads: tuple[Point, ...], side: 
     runs: list[list[Point]] = [[]]
     for x in along:
         place = at(side, float(x), _out(chamber, side))
-        if _is_free(chamber, ground, heads, place):
+        if _is_free(chamber, grounds, heads, place):
             runs[-1].append(place)
         elif runs[-1]:
             runs.append([])
     return [run for run in runs if run]
 
 
-def _is_free(chamber: Chamber, ground: NeckGround, heads: tuple[Point, ...], place: Point) -> bool:
+def _is_free(chamber: Chamber, grounds: Grounds, heads: tuple[Point, ...], place: Point) -> bool:
     apart = lug_radius(chamber.screw) + ROOT_MM + head_radius(chamber.screw) + _CLEAR_MM
     if any(dist(place, head) < apart for head in heads):
         return False
-    if ground.pad is not None and _by_pad(chamber, ground.pad, place):
+    if any(_by_pad(chamber, pad, place) for pad in pads_of(grounds)):
         return False
-    if ground.on_cover is None:
-        return True
-    neck = shapely.Polygon(polyline(ground.on_cover, 0.05))
-    return neck.distance(shapely.Point(place)) >= ROOT_MM + head_radius(chamber.screw) + HEAD_ROOM_MM
+    necks = [shapely.Polygon(polyline(ground.on_cover, 0.05)) for ground in grounds if ground.on_cover is not None]
+    clear = ROOT_MM + head_radius(chamber.screw) + HEAD_ROOM_MM
+    return all(neck.distance(shapely.Point(place)) >= clear for neck in necks)
 
 
 def _by_pad(chamber: Chamber, pad: Pad, place: Point) -> bool:

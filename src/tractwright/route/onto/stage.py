@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from tractwright.design.file import unheeded
-from tractwright.design.records import Design, Joint, Mouth, Piece, Runner, Standing
+from tractwright.design.records import Design, Joint, Mouth, Piece, PieceKind, Runner, Standing
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.outlines import outline_contour
 from tractwright.own.head_records import OwnHead, OwnRunner
@@ -13,9 +13,10 @@ from tractwright.own.runners import MOST_LEAN_DEG
 from tractwright.route.layout.bosses import bosses
 from tractwright.route.layout.chamber import LAND_MM, Chamber, plenum_of
 from tractwright.route.layout.head_joint import head_gasket, head_joint, spacers_of
+from tractwright.route.layout.places import pads_of
 from tractwright.route.layout.plenum_joints import cover_flange, cover_screws, cover_seal
 from tractwright.route.layout.standing import standing
-from tractwright.route.layout.throttle import Neck, neck
+from tractwright.route.layout.throttle import Neck, necks
 from tractwright.route.onto.chamber import chamber_onto
 from tractwright.route.onto.holes import head_screws, rim_dowels, rim_holes, rim_screws
 from tractwright.route.onto.joint import floor_onto, own_flanges, seal_onto
@@ -54,7 +55,7 @@ def _with_place(facts: JobFacts, own: OwnHead) -> JobFacts:
     """
     if "place" in facts.sheet.throttle.model_fields_set:
         return facts
-    tried = [_on_wall(facts, place) for place in _SIDES]
+    tried = [_on_wall(facts, place) for place in _SIDES if place != facts.sheet.throttle.second]
     return min(tried, key=lambda item: _ill_placed(item, own))
 
 
@@ -66,25 +67,24 @@ def _on_wall(facts: JobFacts, place: str) -> JobFacts:
 def _ill_placed(facts: JobFacts, own: OwnHead) -> tuple[bool, bool]:
     """Whether the neck's pad takes the ground of a screw's head, and whether its opening is too large for the wall."""
     chamber = _chamber(facts, own)
-    ground = _neck(facts, own, chamber).ground(chamber, own.mouth_frame)
+    grounds = [item.ground(chamber, own.mouth_frame) for item in _necks(facts, own, chamber)]
     heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
-    return fouled(chamber, ground, heads), chamber.throttle_mm + 2 * LAND_MM > _opens_mm(facts, chamber)
+    return fouled(chamber, grounds, heads), chamber.throttle_mm + 2 * LAND_MM > _opens_mm(facts, chamber)
 
 
 def _opens_mm(facts: JobFacts, chamber: Chamber) -> float:
-    """What an opening in the throttle's wall has across [mm]."""
-    place = facts.sheet.throttle.place
-    if place == "top":
-        return min(chamber.height_mm, chamber.width_mm)
-    return min(chamber.height_mm if place.startswith("end") else chamber.width_mm, chamber.depth_mm)
+    """What an opening in a throttle's wall has across [mm], in the least of the walls."""
+    found = {"top": min(chamber.height_mm, chamber.width_mm), "end": chamber.height_mm, "side": chamber.width_mm}
+    walls = [wall.split("_")[0] for wall in facts.sheet.throttle.walls]
+    return min(min(found[wall], chamber.depth_mm) if wall != "top" else found[wall] for wall in walls)
 
 
 def _chamber(facts: JobFacts, own: OwnHead) -> Chamber:
     return chamber_onto(own, facts.sheet, facts.wanted, facts.held)
 
 
-def _neck(facts: JobFacts, own: OwnHead, chamber: Chamber) -> Neck:
-    return neck(chamber, own.mouth_frame, facts.pattern, facts.sheet, facts.held)
+def _necks(facts: JobFacts, own: OwnHead, chamber: Chamber) -> tuple[Neck, ...]:
+    return necks(chamber, own.mouth_frame, facts.pattern, facts.sheet, facts.held)
 
 
 def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
@@ -94,12 +94,12 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
     runner_side = Joint(name="runner", kind="runner", pieces=("head", "plenum"), frame=frame)
     top = frame.moved((0.0, 0.0, chamber.top_mm))
     cover_side = Joint(name="cover", kind="cover", pieces=("plenum", "cover"), frame=top)
-    end = _neck(facts, own, chamber)
-    ground = end.ground(chamber, frame)
+    ends = _necks(facts, own, chamber)
+    grounds = [end.ground(chamber, frame) for end in ends]
     rim = tuple(hole.at_mm for hole in rim_holes(own))
     heads = tuple(hole.at_mm for hole in rim_holes(own) if hole.use == "tapped")
     pins = tuple(hole.at_mm for hole in own.mouth_holes if hole.use == "dowel")
-    spots = places_onto(chamber, ground, rim, heads, pins)
+    spots = places_onto(chamber, grounds, rim, heads, pins)
     flanges = own_flanges(own, runner_side)
     return Design(
         name=sheet.job.name,
@@ -108,33 +108,33 @@ def _laid_out(facts: JobFacts, own: OwnHead) -> Design:
         head_holes=pattern.head_holes,
         runners=tuple(_runner(f"r{k}", runner, chamber, facts) for k, runner in enumerate(own.runners, start=1)),
         plena=(plenum_of(chamber, frame, own.bank.name),),
-        throttles=(end.throttle,),
-        pieces=_pieces(facts, own),
+        throttles=tuple(end.throttle for end in ends),
+        pieces=_pieces(facts, own, ends),
         flanges=(
             *flanges,
-            floor_onto(own, chamber, runner_side, spots, ground.pad),
+            floor_onto(own, chamber, runner_side, spots, pads_of(grounds)),
             cover_flange(chamber, cover_side, spots),
-            *end.flanges,
+            *(flange for end in ends for flange in end.flanges),
         ),
-        joints=(on_head, runner_side, cover_side, *end.joints),
+        joints=(on_head, runner_side, cover_side, *(joint for end in ends for joint in end.joints)),
         screws=(
             *head_screws(own, pattern, on_head, sheet, held),
             *rim_screws(own, chamber, runner_side, sheet, held),
             *cover_screws(chamber, cover_side, spots, sheet, held),
-            *end.screws,
+            *(screw for end in ends for screw in end.screws),
         ),
         dowels=rim_dowels(own, chamber, runner_side),
         seals=(
             head_gasket(own.bank, "", pattern, sheet, held),
             seal_onto(own, chamber, runner_side, sheet, held),
             cover_seal(chamber, cover_side, sheet, held),
-            end.seal,
+            *(end.seal for end in ends),
         ),
         spacers=spacers_of([flange for flange in flanges if flange.joint == on_head.name], sheet),
     )
 
 
-def _pieces(facts: JobFacts, own: OwnHead) -> tuple[Piece, ...]:
+def _pieces(facts: JobFacts, own: OwnHead, ends: tuple[Neck, ...]) -> tuple[Piece, ...]:
     metal = facts.sheet.shop.material
     head = Piece(
         name="head",
@@ -145,9 +145,14 @@ def _pieces(facts: JobFacts, own: OwnHead) -> tuple[Piece, ...]:
         own_solid=own.solid,
         own_frame=own.frame,
     )
-    kinds = ("plenum", "cover", "neck")
+    named: tuple[tuple[str, PieceKind], ...] = (
+        ("plenum", "plenum"),
+        ("cover", "cover"),
+        *((end.piece, "neck") for end in ends),
+    )
     rest = (
-        Piece(name=kind, kind=kind, material=str(facts.held.get(f"piece.{kind}.material", metal))) for kind in kinds
+        Piece(name=name, kind=kind, material=str(facts.held.get(f"piece.{name}.material", metal)))
+        for name, kind in named
     )
     return (head, *rest)
 

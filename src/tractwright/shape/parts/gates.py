@@ -6,6 +6,7 @@ from math import hypot, pi, tan
 import numpy as np
 
 from tractwright.design.records import Design, Joint, Plenum, Throttle
+from tractwright.design.throttled import throttle_at
 from tractwright.errors import KernelError
 from tractwright.geometry.contours import Contour, polyline
 from tractwright.geometry.frames import Array, Frame, Vec3, vec3
@@ -48,10 +49,11 @@ def wall_gates(piece: str, plenum: Plenum, design: Design) -> tuple[Gate, ...]:
 
 
 def fed_by(joint: Joint, design: Design) -> Throttle:
-    """The throttle whose axis passes nearest to a joint's centre. Raises KernelError where there is none."""
-    if not design.throttles:
+    """The throttle at a joint. Raises KernelError where there is none."""
+    throttle = throttle_at(joint, design)
+    if throttle is None:
         raise KernelError(f"the opening at {joint.name}", "no throttle feeds it")
-    return min(design.throttles, key=lambda item: hypot(*item.frame.to_local(joint.frame.origin_mm)[:2]))
+    return throttle
 
 
 def axis_at(joint: Joint, throttle: Throttle) -> Frame:
