@@ -12,10 +12,10 @@ import numpy.typing as npt
 from scipy.spatial import KDTree
 
 from tractwright.geometry.frames import Array
-from tractwright.route.layout.passages import LEAST_MOUTH_ROOT_MM, ROOTS_APART_MM
+from tractwright.route.layout.root_sizes import LEAST_ROOT_MM, ROOTS_APART_MM
 from tractwright.shape.roots import Sheet, resampled
 
-WEB_BELOW_MM = 2.0 * (LEAST_MOUTH_ROOT_MM + ROOTS_APART_MM)
+WEB_BELOW_MM = 2.0 * (LEAST_ROOT_MM + ROOTS_APART_MM)
 """Gap below which two skins are joined: not even the least roots fit between."""
 
 _DIES_OUT_MM = 5.0

@@ -1,5 +1,6 @@
 """The head joint: seats clear of root blends, stock lengths, lands."""
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
@@ -122,3 +123,15 @@ def _sheet(flange: float) -> JobSheet:
 def _pattern(size: str, depth: float) -> Pattern:
     hole = HeadHole(name="h1", bank="a", at_mm=(0.0, 0.0), thread=size, depth_mm=depth, stud=False)
     return Pattern(banks=(Bank(name="a", frame=Frame()),), ports=(), head_holes=(hole,))
+
+
+@pytest.mark.parametrize(("apart", "root"), [(5.9, 2.65), (10.0, 4.7), (40.0, 6.0), (4.0, 6.0)])
+def test_roots_of_two_ports_of_a_cylinder_fit_between_them(pattern, sheet, apart, root):
+    """Half the gap between two skins less 0.3 mm; two so near that 2.5 mm do not fit are joined, and 6 mm goes round both.
+    Ports 40 mm wide with 4 mm of wall stood with roots of 6 mm in a gap of 5.9: 12 of 24 were left sharp.
+    """
+    made = sheet(runner={"wall": 4.0, "root_blend": 6.0}, head={"flange": 12.0})
+    one = pattern(60.0, depth_mm=60.0)
+    port = one.ports[0]
+    two = replace(one, ports=(port, replace(port, name="p2", at_mm=(port.at_mm[0] + 48.0 + apart, port.at_mm[1]))))
+    assert port_blends(two.banks[0], "", two, made, Held()) == pytest.approx({"p1": root, "p2": root})

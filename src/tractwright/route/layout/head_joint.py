@@ -1,7 +1,7 @@
 """The joint to the head: flange with metal only where it works, screws at the head's own holes."""
 
 from collections.abc import Sequence
-from math import floor, sqrt
+from math import floor, inf, sqrt
 
 import numpy as np
 import shapely
@@ -18,6 +18,7 @@ from tractwright.route.course.records import KeyWay
 from tractwright.route.layout.channels import arms, channels_on, lands, ways_to
 from tractwright.route.layout.head_shapes import lugs, port_land, row_bars
 from tractwright.route.layout.outlines import Point, joined, moved
+from tractwright.route.layout.root_sizes import root_between
 from tractwright.route.layout.screws import (
     Fastening,
     head_radius,
@@ -173,20 +174,20 @@ def spacers_of(flanges: Sequence[Flange], sheet: JobSheet) -> tuple[Spacer, ...]
 
 
 def port_blends(bank: Bank, suffix: str, pattern: Pattern, sheet: JobSheet, held: Held) -> dict[str, float]:
-    """The root radius of the runner of each port [mm]: the sheet's; where it is silent, as much less as lets the screw
-    heads beside it stay on the flange, if a cutter worth having still goes round.
+    """The root radius of the runner of each port [mm]: the sheet's, or as much as ports beside it leave room for; where the
+    sheet is silent, as much less as lets the screw heads beside it stay on the flange, if a cutter worth having still goes
+    round.
     """
     ports = [port for port in pattern.ports if port.bank == bank.name]
-    wanted = sheet.runner.root_blend_mm
-    if "root_blend_mm" in sheet.runner.model_fields_set:
-        return {port.name: wanted for port in ports}
-    thickness = head_thickness(bank, suffix, pattern, sheet, held)
-    skins = _skins(ports, bank, sheet, thickness)
+    holes = [hole for hole in pattern.head_holes if hole.bank == bank.name]
+    skins = _skins(ports, bank, sheet, head_thickness(bank, suffix, pattern, sheet, held))
+    silent = "root_blend_mm" not in sheet.runner.model_fields_set
     found: dict[str, float] = {}
     for port, skin in zip(ports, skins, strict=True):
-        gaps = [_beside(skin, hole) for hole in pattern.head_holes if hole.bank == bank.name]
-        room = floor(2 * min(gaps, default=wanted)) / 2
-        found[port.name] = min(wanted, room) if room >= _LEAST_BLEND_MM else wanted
+        beside = min((float(skin.distance(other)) for other in skins if other is not skin), default=inf)
+        wanted = root_between(sheet.runner.root_blend_mm, beside)
+        room = floor(2 * min((_beside(skin, hole) for hole in holes), default=wanted)) / 2
+        found[port.name] = min(wanted, room) if silent and room >= _LEAST_BLEND_MM else wanted
     return found
 
 

@@ -15,13 +15,10 @@ from tractwright.job.sheet import JobSheet
 from tractwright.route.course.records import CourseRunner, RunnerCourse
 from tractwright.route.layout.ending import RowOfMouths
 from tractwright.route.layout.head_joint import head_thickness, suffix_of
+from tractwright.route.layout.root_sizes import root_between
 
 _PAST_FLANGE_MM = 2.0
 _SCHEDULE_POINTS = 9
-LEAST_MOUTH_ROOT_MM = 2.5
-"""The least root worth cutting between two mouths: a ball of 5 mm still reaches down there. Source: shop_judgement."""
-ROOTS_APART_MM = 0.3
-"""Face left between two roots."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,24 +80,15 @@ def course_runner(
 
 
 def ends_of(port: Port, port_root_mm: float, pattern: Pattern, chamber: RowOfMouths, sheet: JobSheet) -> Ends:
-    """A runner's two ends. Its root at the mouth is as large as wanted, or as the neighbouring mouths leave room for.
-
-    Mouths so near that not even the least root fits between are joined: what goes round both has the root wanted.
-    """
+    """A runner's two ends. Its root at the mouth is as large as wanted, or as the neighbouring mouths leave room for."""
     bank = next(bank for bank in pattern.banks if bank.name == port.bank)
     between = chamber.nearest_mm - chamber.bore_mm - 2.0 * sheet.runner.wall_mm
     return Ends(
         port=port,
         port_area_mm2=outline_area(port.outline) * float(np.dot(port.axis, bank.frame.z)),
         port_root_mm=port_root_mm,
-        mouth_root_mm=mouth_root(sheet.runner.root_blend_mm, between),
+        mouth_root_mm=root_between(sheet.runner.root_blend_mm, between),
     )
-
-
-def mouth_root(wanted_mm: float, between_mm: float) -> float:
-    """The root radius of skins that stand so far from one another [mm]."""
-    room = between_mm / 2.0 - ROOTS_APART_MM
-    return wanted_mm if room < min(LEAST_MOUTH_ROOT_MM, wanted_mm) else min(wanted_mm, room)
 
 
 def runner(

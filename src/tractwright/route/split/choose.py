@@ -1,5 +1,6 @@
 """Whether the head piece is split, and where: as the cutters' reach on the fast model asks."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +18,8 @@ from tractwright.geometry.frames import Array
 from tractwright.job.sheet import JobSheet
 from tractwright.reach.passage import QUICK, Bore, passage_reach
 from tractwright.reach.records import PassageReach
-from tractwright.route.split.fits import lacks
+from tractwright.route.layout.bosses import bosses
+from tractwright.route.split.fits import BOSS, lacks
 from tractwright.route.split.joint import HEAD, MIDDLE, names_of, split_at
 
 _STEP_MM = 6.0
@@ -49,7 +51,8 @@ def split_where_needed(design: Design, room: Room, sheet: JobSheet, held: Held) 
         choice = Choice(station_mm=station, why=f"The runners are split at {station:.0f} mm from the port: held.")
     else:
         thickness = [held.number(f"flange.{flange}.thickness_mm", 0.0) for item in names for flange in item.flanges]
-        asked = (design, room, sheet.shop, sheet.joint, sheet.runner, sheet.room, thickness)
+        on_bosses = sorted((path, str(value)) for path, value in held.values.items() if path.startswith("boss."))
+        asked = (design, room, sheet.shop, sheet.joint, sheet.runner, sheet.room, sheet.boss, thickness, on_bosses)
         choice = kept("split", asked, lambda: _chosen(design, room, sheet, held))
     if choice.station_mm is None:
         return design, choice
@@ -71,12 +74,7 @@ def _chosen(design: Design, room: Room, sheet: JobSheet, held: Held) -> Choice:
     middle = whole.split_at_mm if whole.split_at_mm is not None else runner.length_mm / 2.0
     tried: list[tuple[float, float]] = []
     narrow: set[str] = set()
-    for station in _stations(runner, middle):
-        found = _split(design, station, sheet, held)
-        lacking = _NO_PLACE if found is None else lacks(found, room, sheet.room.clearance_mm)
-        if found is None or lacking:
-            narrow.update(lacking)
-            continue
+    for station, found in _with_room(design, _stations(runner, middle), room, (sheet, held), narrow):
         left = max(reach.left_mm for item in runners for reach in _reaches(found, item, sheet, _parts(found, item)))
         tried.append((left, station))
         if left <= 0.0 or len(tried) >= _MOST_TRIED:
@@ -92,6 +90,37 @@ def _chosen(design: Design, room: Room, sheet: JobSheet, held: Held) -> Choice:
     short = "" if left <= 0.0 else f"; {left:.0f} mm are still left there"
     why = f"{reason}: split at {station:.0f} mm from the port{short}."
     return Choice(station_mm=station, why=why, left_mm=left, cramped=cramped and left > 0.0)
+
+
+def _with_room(
+    design: Design, stations: list[float], room: Room, words: tuple[JobSheet, Held], narrow: set[str]
+) -> Iterator[tuple[float, Design]]:
+    """The stations where a joint finds room, with the description split there; where none does but for the bosses, those:
+    that a boss is in the way is told, and it can be moved. narrow : told what has no room elsewhere.
+    """
+    sheet, held = words
+    barred: list[tuple[float, Design]] = []
+    free = False
+    for station in stations:
+        found = _split(design, station, sheet, held)
+        if found is None:
+            narrow.update(_NO_PLACE)
+            continue
+        lacking = lacks(_with_bosses(found, sheet, held), room, sheet.room.clearance_mm)
+        if not lacking:
+            free = True
+            yield station, found
+        elif set(lacking) == {BOSS}:
+            barred.append((station, found))
+        narrow.update(lacking)
+    if not free:
+        yield from barred
+
+
+def _with_bosses(design: Design, sheet: JobSheet, held: Held) -> Design:
+    """The description with the bosses that stand on its runners."""
+    on_runners = [facts for facts in sheet.boss if facts.wall is None]
+    return replace(design, bosses=bosses(design, sheet.model_copy(update={"boss": on_runners}), held))
 
 
 def _split(design: Design, station_mm: float, sheet: JobSheet, held: Held) -> Design | None:

@@ -1,8 +1,10 @@
-"""Whether a split's flanges leave room: to what is kept out, to the other plates, to the keys of the head's screws."""
+"""Whether a split's flanges leave room: to what is kept out, to the other plates, to head screws' keys, to bosses."""
 
 import numpy as np
 from scipy.spatial import KDTree
 
+from tractwright.design.boss import Boss
+from tractwright.design.boss_space import boss_frame, outside_points
 from tractwright.design.outside import box_points, plate_points
 from tractwright.design.pattern import Room
 from tractwright.design.records import Design, Flange, Screw
@@ -16,6 +18,9 @@ Source: shop_judgement."""
 _BOX_STEP_MM = 6.0
 _HEAD_ROOM_MM = 0.5
 _KEY_ROOM_MM = 0.5
+_OVER_TOP_MM = 0.6
+BOSS = "a boss on the runners"
+"""What a split's flange stands in the way of, in words."""
 
 
 def lacks(design: Design, room: Room, clearance_mm: float) -> tuple[str, ...]:
@@ -29,7 +34,28 @@ def lacks(design: Design, room: Room, clearance_mm: float) -> tuple[str, ...]:
     engine = [screw for screw in design.screws if screw.tapped_in == "engine"]
     if not all(_key_goes_by(screw, own) for screw in engine):
         found.add("a head screw's key")
+    across = [screw for screw in design.screws if screw.joint in splits]
+    if not all(_boss_goes_by(boss, own, across, _root_mm(boss, design)) for boss in design.bosses):
+        found.add(BOSS)
     return tuple(sorted(found))
+
+
+def _root_mm(boss: Boss, design: Design) -> float:
+    """The root of the runner that a boss stands on, at a split."""
+    return max((item.split_blend_mm for item in design.runners if item.name == boss.runner), default=0.0)
+
+
+def _boss_goes_by(boss: Boss, plates: Array, screws: list[Screw], root_mm: float) -> bool:
+    """Whether a boss keeps off points (n, 3) of a split's plates by both root blends, its way clear of them, and the heads
+    and keys of the split's screws clear of it.
+    """
+    outside = outside_points(boss)
+    if float(KDTree(outside).query(plates)[0].min()) < root_mm + boss.blend_mm:
+        return False
+    local = boss_frame(boss).to_local(plates)
+    over, off = local[:, 2] - boss.height_mm, np.hypot(local[:, 0], local[:, 1])
+    barred = (over > _OVER_TOP_MM) & (over < boss.reach_mm) & (off < max(boss.swing_mm, boss.top_mm) / 2.0)
+    return not bool(barred.any()) and all(_key_goes_by(screw, outside) for screw in screws)
 
 
 def _near(design: Design, own: Flange) -> list[str]:
