@@ -17,6 +17,7 @@ from tractwright.geometry.outlines import circle
 from tractwright.job.sheet import JobSheet
 from tractwright.make.features import features_of
 from tractwright.make.piece_plan import piece_plan
+from tractwright.route.layout.bosses import bosses
 from tractwright.route.split.choose import split_where_needed
 from tractwright.route.split.joint import split_at
 from tractwright.shape.head_forms import head_forms, rows
@@ -154,3 +155,17 @@ def test_a_held_station_is_kept(block):
     design = block(count=2, turn_deg=50.0, reach_mm=240.0)
     found, _ = split_where_needed(design, NO_ROOM, sheet(), Held(values={"joint.split.station_mm": 112.0}))
     assert of(found.joints, kind="split")[0].station_mm == 112.0
+
+
+def test_a_joint_keeps_off_bosses_on_the_runners(block):
+    """Nozzles half way along stood in the flange of the split that was put there, or under it: three stops in one job."""
+    design = block(count=2, turn_deg=50.0, reach_mm=240.0)
+    plain, _ = split_where_needed(design, NO_ROOM, sheet("two"), Held())
+    (middle,) = (joint.station_mm for joint in of(plain.joints, kind="split"))
+    nozzle = {"name": "nozzle", "thread": "1/8 NPT", "station": middle, "reach": 12.0}
+    wanted = JobSheet.model_validate({"job": {"name": "made up"}, "runner": {"pieces": "two"}, "boss": [nozzle]})
+    found, choice = split_where_needed(design, NO_ROOM, wanted, Held())
+    (joint,) = of(found.joints, kind="split")
+    thickest = max(flange.thickness_mm for flange in of(found.flanges, joint=joint.name))
+    top = bosses(found, wanted, Held())[0].top_mm
+    assert abs(joint.station_mm - middle) > thickest + top / 2.0, choice.why
