@@ -23,6 +23,33 @@ class Cutter(Part):
     holder_mm: Length | None = silent(
         None, "diameter of the holder it sits in", "`holder` of the shop", example="32 mm", gt=3, lt=200
     )
+    tip_frequency: Number | None = silent(
+        None,
+        "its tip's lowest frequency as measured in the spindle, in Hz",
+        "chatter is not judged",
+        example=900,
+        gt=20,
+        lt=20000,
+    )
+    tip_stiffness: Number | None = silent(
+        None, "its tip's stiffness as measured, in N/um", "chatter is not judged", example=8, gt=0.01, lt=1000
+    )
+    tip_damping: Number | None = silent(
+        None,
+        "its tip's damping as measured, a share of critical",
+        "chatter is not judged",
+        example=0.03,
+        gt=0.0005,
+        lt=0.5,
+    )
+    stable_depth_mm: Length | None = silent(
+        None,
+        "a depth it is known to rough at without chatter, at the shop's width and speed; wins over its tip's figures",
+        "by its tip, else chatter is not judged",
+        example="10 mm",
+        gt=0.05,
+        lt=200,
+    )
 
 
 class Mill(Part):

@@ -45,6 +45,20 @@ class Sway:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Chatter:
+    """A roughing cutter at the shop's depth and speed: at which depth it begins to chatter there; a speed near by at which it
+    bears more, and how much (0, 0: none is known).
+    """
+
+    cutter: str
+    deep_mm: float
+    rpm: float
+    limit_mm: float
+    better_rpm: float = 0.0
+    bears_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Operation:
     """One cut: what, with which tools, minutes low and high, how they come about; sway : of the cutter that bends most, None
     where none stands out.
@@ -144,8 +158,9 @@ class PriceLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakingPlan:
-    """The whole plan. notes : what was assumed or not judged; missing : (piece, feature, why) no set-up makes;
-    sensitivity : (what is off by how much, by how much the price then moves), largest first.
+    """The whole plan. notes : what was assumed or not judged; missing : (piece, feature, why) no set-up makes; chatter : of
+    the roughing cutters whose tips were measured; sensitivity : (what is off by how much, by how much the price then moves),
+    largest first.
     """
 
     stocks: tuple[Stock, ...]
@@ -159,3 +174,4 @@ class MakingPlan:
     unreached: tuple[Unreached, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
     sensitivity: tuple[tuple[str, float], ...] = ()
+    chatter: tuple[Chatter, ...] = ()

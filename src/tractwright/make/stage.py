@@ -7,6 +7,7 @@ from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.job.shop_tables import Shop
 from tractwright.make.alternatives import alternatives_of
+from tractwright.make.chatter import chatter_of, not_judged
 from tractwright.make.piece_plan import PiecePlan, piece_plan
 from tractwright.make.price import price_lines, priced_alternative, sensitivity
 from tractwright.make.reach import passage_reaches
@@ -18,7 +19,6 @@ from tractwright.shape.records import BuiltPiece
 
 _NAMED, _TOLD_MM2 = 3, 100.0
 _NOTES = (
-    "Regenerative chatter is not judged: it needs the machine's and the tools' own data.",
     "Times and allowances are judgement; rates are the sheet's. Machine tools have their own safety rules.",
     "Rough both sides, let the part go once, finish the sealing faces last (common practice, no source).",
 )
@@ -50,11 +50,13 @@ def plan(
             *_left_over(found),
             *_not_listed(stocks),
             *thin_wall_notes(shop, design),
+            *not_judged(shop, setups),
             *_NOTES,
         ),
         sheets=tuple(sheet_cut(spacer, design) for spacer in design.spacers),
         missing=tuple(item for one in found for item in one.missing),
         unreached=tuple(patch for one in found for patch in one.unreached),
+        chatter=chatter_of(shop, setups),
     )
     return replace(making, alternatives=alternatives_of(shop, design, built, making))
 

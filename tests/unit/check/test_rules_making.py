@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tractwright.kernel.packed import PackedSolid
-from tractwright.make.records import MakingPlan, PriceLine, Setup, Stock, Unreached
+from tractwright.make.records import Chatter, MakingPlan, PriceLine, Setup, Stock, Unreached
 from tractwright.reach.records import PassageReach
 from tractwright.shape.records import BuiltPiece
 
@@ -248,3 +248,20 @@ def test_cut_unreached_breaks_just_over(sound, judged):
     finding = judged(replace(sound, plan=plan), "cut.unreached")["piece.cover"]
     assert finding.verdict == "look"
     assert "pocket (too deep)" in finding.message
+
+
+def _chatter(deep_mm, **given):
+    return Chatter(cutter="flat 20", deep_mm=deep_mm, rpm=5570.0, limit_mm=6.0, **given)
+
+
+def test_cut_chatter_holds_at_its_limit(sound, verdict):
+    assert verdict(replace(sound, plan=_plan(chatter=(_chatter(6.0),))), "cut.chatter", "cutter.flat 20") == "ok"
+
+
+def test_cut_chatter_breaks_just_over(sound, judged):
+    plan = _plan(chatter=(_chatter(6.01, better_rpm=6000.0, bears_mm=9.5),))
+    finding = judged(replace(sound, plan=plan), "cut.chatter")["cutter.flat 20"]
+    assert finding.verdict == "look"
+    assert "or at 6000 rev/min, where it bears 9.5 mm" in finding.message
+    bare = judged(replace(sound, plan=_plan(chatter=(_chatter(6.01),))), "cut.chatter")["cutter.flat 20"]
+    assert bare.message.endswith("cut shallower, or narrower.")
