@@ -88,6 +88,11 @@ def half_mm(thread: str) -> float:
     return max(0.8 * outside + 1.0, outside / 2.0 + 3.0)
 
 
+def flat_half_mm(channel: Channel) -> float:
+    """Half the width of the flat milled in the edge round its drilling's mouth [mm]."""
+    return half_mm(channel.plug or channel.thread) + FLAT_BEYOND_MM
+
+
 def outside_mm(thread: str) -> float:
     """Diameter of a thread outside [mm]. Raises TableError."""
     sizes = thread_sizes(

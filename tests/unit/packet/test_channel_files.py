@@ -8,9 +8,9 @@ import jsonschema
 import numpy as np
 import pytest
 from row_sheets import LARGER, row_sheet
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
-from tractwright.design.channel_space import flange_of
+from tractwright.design.channel_space import end_mm, flange_of, half_mm, way
 from tractwright.design.spacer_space import through
 from tractwright.geometry.contours import contour_area, polyline
 from tractwright.make.channels import channel_features
@@ -116,3 +116,19 @@ def test_the_mill_is_told_of_every_hole(channelled: Contents):
     assert found["drilling 1 of breather"].thread == "M8x1"
     other = next(piece for piece in design.pieces if piece.kind == "cover")
     assert channel_features(design, other) == ()
+
+
+def test_a_flat_round_a_drillings_mouth_is_drawn_flat(channelled: Contents):
+    """The outline ended in half circles where a flat is milled: each takes half a disc off, and fillets beside it."""
+    design = channelled.case.design
+    face = face_of(channelled.case, next(joint for joint in design.joints if joint.name == "head"))
+    ((_, drawn),) = face.outlines
+    channel = design.channels[0]
+    whole = Polygon(polyline(flange_of(channel, design).contour))
+    shape = Polygon(polyline(drawn))
+    taken = sum(np.pi * half_mm(item.plug or item.thread) ** 2 / 2.0 for item in design.channels if item.edge_mm > 0.0)
+    assert whole.area - shape.area == pytest.approx(taken, rel=0.1)
+    for item in design.channels:
+        if item.edge_mm > 0.0:
+            x, y = np.array(end_mm(item)) + 0.5 * way(item)
+            assert not shape.contains(Point(float(x), float(y)))

@@ -6,14 +6,15 @@ import numpy as np
 
 from tractwright.check.case import Case
 from tractwright.design.channel import Channel
-from tractwright.design.channel_space import end_mm, opening
+from tractwright.design.channel_space import end_mm, flange_of, flat_half_mm, opening, way
 from tractwright.design.mouths import mouth_in
 from tractwright.design.passing import pass_through
-from tractwright.design.records import Design, Dowel, Joint, Plenum, Screw
+from tractwright.design.records import Design, Dowel, Flange, Joint, Plenum, Screw
 from tractwright.design.spacer import Spacer
 from tractwright.design.spacer_space import port_contour, spacer_name, through
 from tractwright.design.throttled import throttle_at
 from tractwright.design.tube import Tube, centreline, tube_at
+from tractwright.geometry.clipping import flattened
 from tractwright.geometry.contours import Contour, contour_area
 from tractwright.geometry.frames import Array, Frame
 from tractwright.geometry.outlines import Outline, circle, outline_contour
@@ -89,11 +90,21 @@ def face_of(case: Case, joint: Joint) -> Face:
     seals = [seal for seal in design.seals if seal.joint == joint.name and seal.path]
     return Face(
         joint=joint,
-        outlines=tuple((f.piece, carried(f.contour, f.frame, joint.frame)) for f in flanges),
+        outlines=tuple((f.piece, carried(_as_cut(f, design), f.frame, joint.frame)) for f in flanges),
         openings=_openings(case, joint),
         grooves=tuple((seal.path, seal.groove_width_mm) for seal in seals),
         holes=_holes(design, joint),
     )
+
+
+def _as_cut(flange: Flange, design: Design) -> Contour:
+    """A flange's outline with the flats milled round the mouths of its channels' drillings."""
+    contour = flange.contour
+    for channel in design.channels:
+        if channel.edge_mm > 0.0 and flange_of(channel, design) is flange:
+            along = way(channel)
+            contour = flattened(contour, end_mm(channel), (float(along[0]), float(along[1])), flat_half_mm(channel))
+    return contour
 
 
 def _openings(case: Case, joint: Joint) -> tuple[Contour, ...]:

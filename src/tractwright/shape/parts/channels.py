@@ -2,7 +2,7 @@
 
 from tractwright.design.boss_hole import hole_profile
 from tractwright.design.channel import Channel, Drilling
-from tractwright.design.channel_space import FLAT_BEYOND_MM, drillings, end_mm, flange_of, half_mm, opening, way
+from tractwright.design.channel_space import drillings, end_mm, flange_of, flat_half_mm, half_mm, opening, way
 from tractwright.design.records import Design, Flange
 from tractwright.geometry.frames import vec3
 from tractwright.kernel.checked import Checked
@@ -32,8 +32,7 @@ def _hole(drilling: Drilling) -> Checked:
 
 def _flat(channel: Channel, flange: Flange) -> Checked:
     """From the mouth outwards, past the round end of the metal there, through the whole flange."""
-    half = half_mm(channel.plug or channel.thread)
-    wide, far = half + FLAT_BEYOND_MM, half + BEYOND_MM
+    wide, far = flat_half_mm(channel), half_mm(channel.plug or channel.thread) + BEYOND_MM
     x0, y0 = end_mm(channel)
     c, s = way(channel)
     corners = ((0.0, -wide), (far, -wide), (far, wide), (0.0, wide))
