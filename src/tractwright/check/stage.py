@@ -17,7 +17,8 @@ from tractwright.design.pattern import Pattern, Room
 from tractwright.design.records import Design
 from tractwright.job.sheet import JobSheet
 from tractwright.registry import modules_in
-from tractwright.route.giving_way import Answer, answered, answered_again, answered_near
+from tractwright.route.each_bank import answered, answered_again, answered_near
+from tractwright.route.giving_way import Answer
 from tractwright.route.layout.standing import is_said_by
 from tractwright.route.records import Contradiction, Described, JobFacts
 from tractwright.sources import source

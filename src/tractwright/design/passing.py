@@ -75,7 +75,12 @@ def bank_of(joint: Joint, design: Design) -> Bank:
 
 
 def runners_through(joint: Joint, design: Design) -> tuple[Runner, ...]:
-    """The runners that go through a joint: those of its bank at a head and across the runners, all at any other."""
+    """The runners that go through a joint: those of its bank at a head and across the runners, those of the plenum whose floor
+    lies on it, all at any other.
+    """
+    over = {plenum.name for plenum in design.plena if plenum.frame == joint.frame}
+    if over:
+        return tuple(runner for runner in design.runners if runner.mouth.plenum in over)
     if joint.kind not in ("head", "split") or len(design.banks) < 2:
         return design.runners
     bank = bank_of(joint, design)

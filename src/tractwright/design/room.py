@@ -12,6 +12,9 @@ from tractwright.geometry.frames import Array
 HEAD_FACE = "head face"
 """Name of the plane z >= 0 every room has: the part stays in front of the head. The head flange itself stands on it."""
 
+MIDDLE_PLANE = "the other bank's side"
+"""Name of the engine's middle plane, where each bank's manifold stays on its own side."""
+
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class PackedRoom:

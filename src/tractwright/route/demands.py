@@ -6,7 +6,7 @@ import numpy as np
 
 from tractwright.design.file import Held
 from tractwright.design.pattern import DistanceGrid, KeepOutBox, KeepOutPlane
-from tractwright.design.room import HEAD_FACE, without
+from tractwright.design.room import HEAD_FACE, MIDDLE_PLANE, without
 from tractwright.job.sheet import is_said, without_key
 from tractwright.route.modest import swept_l
 from tractwright.route.records import JobFacts
@@ -104,7 +104,7 @@ def eased(facts: JobFacts, key: str, by_mm: float) -> JobFacts:
 
 
 def _planes(facts: JobFacts) -> tuple[KeepOutPlane, ...]:
-    return tuple(plane for plane in facts.room.planes if plane.name != HEAD_FACE)
+    return tuple(plane for plane in facts.room.planes if plane.name not in (HEAD_FACE, MIDDLE_PLANE))
 
 
 def _rods(facts: JobFacts) -> list[str]:

@@ -21,10 +21,13 @@ Wishes = Mapping[str, float | str]
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class Answer:
-    """The description, and the facts it was made from once they had given way."""
+    """The description, and the facts it was made from once they had given way. by_bank : the answers of each bank's own job,
+    where its plenum is its own.
+    """
 
     described: Described
     facts: JobFacts
+    by_bank: tuple["Answer", ...] = ()
 
 
 def answered(facts: JobFacts) -> Answer:
