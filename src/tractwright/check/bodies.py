@@ -10,6 +10,7 @@ import numpy.typing as npt
 from tractwright.design.body_row import BodyRow
 from tractwright.design.boss_space import carrier, outside_points
 from tractwright.design.channel_space import flange_of, post_points
+from tractwright.design.housing import cover_screws_of, housing_of
 from tractwright.design.outside import blended_skin, box_points, heights_between, plate_points, upright
 from tractwright.design.records import Bank, Design, Flange, Joint, Plenum, Runner, Screw, Throttle
 from tractwright.design.throttled import neck_of
@@ -130,14 +131,8 @@ def _runner_body(runner: Runner, design: Design, model: Tube, order: dict[str, i
 def _plenum_body(plenum: Plenum, design: Design, order: dict[str, int]) -> Body:
     """The box without its cover, and the columns that cover screws stand in."""
     points = [box_points(plenum, 0.0, _STEP_MM, _LEVEL_MM).reshape(-1, 3)]
-    columns = [screw for screw in design.screws if _is_column(screw, design)]
-    points += [_column_points(screw, plenum) for screw in columns]
-    piece = next((piece.name for piece in design.pieces if piece.kind == "plenum"), "")
-    return _body(f"plenum.{plenum.name}", np.concatenate(points), order.get(piece, 0), "")
-
-
-def _is_column(screw: Screw, design: Design) -> bool:
-    return any(joint.name == screw.joint and joint.kind == "cover" for joint in design.joints)
+    points += [_column_points(screw, plenum) for screw in cover_screws_of(plenum, design)]
+    return _body(f"plenum.{plenum.name}", np.concatenate(points), order.get(housing_of(plenum, design), 0), "")
 
 
 def _column_points(screw: Screw, plenum: Plenum) -> Array:

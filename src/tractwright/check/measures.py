@@ -9,6 +9,7 @@ from scipy.spatial import KDTree
 from scipy.spatial.distance import cdist
 
 from tractwright.check.case import Case
+from tractwright.design.housing import cover_thickness_mm
 from tractwright.design.outside import box_points, plate_points
 from tractwright.design.passing import runners_through
 from tractwright.design.pattern import Room
@@ -74,9 +75,7 @@ def hard_limits(room: Room) -> Room:
 
 def plenum_points(case: Case, plenum: Plenum) -> Array:
     """Points (n, 3) on the outside of a plenum's body with its cover, floor to cover."""
-    joints = {joint.name for joint in case.design.joints if joint.kind == "cover"}
-    covers = [flange.thickness_mm for flange in case.design.flanges if flange.joint in joints]
-    return box_points(plenum, max(covers, default=0.0), 8.0, 15.0).reshape(-1, 3)
+    return box_points(plenum, cover_thickness_mm(plenum, case.design), 8.0, 15.0).reshape(-1, 3)
 
 
 def split_points(case: Case) -> dict[str, Array]:

@@ -7,6 +7,7 @@ import numpy as np
 
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import boss_frame
+from tractwright.design.housing import cover_screws_of
 from tractwright.design.records import Design, Plenum, Screw
 from tractwright.geometry.frames import Array
 from tractwright.standards.envelope import envelope_of
@@ -53,8 +54,7 @@ def _rim_mm(design: Design, plenum: Plenum) -> float:
 
 def _to_columns(design: Design, boss: Boss, wide: float) -> dict[str, float]:
     """Off the columns of cover screws beside it, or off their heads on the cover, with what stands round a column."""
-    kinds = {joint.name: joint.kind for joint in design.joints}
-    screws = [screw for screw in design.screws if kinds[screw.joint] == "cover"]
+    screws = [screw for item in design.plena if item.name == boss.plenum for screw in cover_screws_of(item, design)]
     if not screws:
         return {}
     frame = boss_frame(boss)

@@ -6,6 +6,7 @@ from math import atan2, ceil, cos, pi, sin
 import numpy as np
 
 from tractwright.design.boss import Boss
+from tractwright.design.housing import cover_of, housing_of
 from tractwright.design.passing import part_between
 from tractwright.design.records import Design, Plenum, Runner
 from tractwright.design.tube import Tube, centreline, tube_at
@@ -179,8 +180,8 @@ def way_in(boss: Boss, design: Design, radius_mm: float, model: Tube | None = No
 def carrier(boss: Boss, design: Design) -> str:
     """The piece a boss stands on: the one whose flanges its station lies between, its plenum's, or the cover; '' for none."""
     if boss.plenum:
-        kind = "cover" if boss.place == "top" else "plenum"
-        return next((piece.name for piece in design.pieces if piece.kind == kind), "")
+        plenum = next(item for item in design.plena if item.name == boss.plenum)
+        return cover_of(plenum, design) if boss.place == "top" else housing_of(plenum, design)
     runner = next(item for item in design.runners if item.name == boss.runner)
     line = centreline(runner, design)
     s = boss.station * line.length_mm

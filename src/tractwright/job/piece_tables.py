@@ -66,11 +66,13 @@ class PlenumFacts(Part):
     over: Literal["both", "own"] = silent(
         "both",
         "with two heads. both: one plenum for the runners of both; own: a manifold for each bank with a plenum of its own, on "
-        "its own side of the middle plane, a throttle as told in [throttle] on each, its ends as x runs for the engine",
+        "its own side of the middle plane, a throttle as told in [throttle] on each",
         "one plenum",
         example="own",
     )
-    volume_l: Volume | None = silent(None, "air inside, in all plena together", _SOLVED, example="3.2 litre", gt=0.2, lt=40)
+    volume_l: Volume | None = silent(
+        None, "air inside, in all plena together", _SOLVED, example="3.2 litre", gt=0.2, lt=40
+    )
     wall_mm: Length = assumed(5.0, "thickness of its walls", "stiff enough to mill", 0.03, ge=2, le=25)
     corner_radius_mm: Length = assumed(
         12.0, "radius of its upright inner edges", "a 20 mm cutter goes round it", 0.01, ge=3, le=80

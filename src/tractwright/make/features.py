@@ -9,6 +9,7 @@ import numpy as np
 
 from tractwright.design.boss import Boss
 from tractwright.design.boss_space import carrier
+from tractwright.design.housing import housing_of
 from tractwright.design.passing import pass_through, runners_through
 from tractwright.design.records import Design, Piece, Runner
 from tractwright.design.throttled import throttles_through
@@ -86,7 +87,7 @@ def _chamber(design: Design, piece: Piece) -> list[Feature]:
     """The plenum's inside with its lips; the bore of a throttle neck or of the pad behind it."""
     found: list[Feature] = []
     if piece.kind == "plenum":
-        for plenum in design.plena:
+        for plenum in (item for item in design.plena if housing_of(item, design) == piece.name):
             joint = next((j for j in design.joints if j.kind == "cover" and j.pieces[0] == piece.name), None)
             at = plenum.frame.to_world((0.0, 0.0, plenum.floor_mm + plenum.depth_mm))
             area = 2 * (plenum.width_mm + plenum.height_mm) * plenum.depth_mm + plenum.width_mm * plenum.height_mm

@@ -8,6 +8,7 @@ import shapely
 from scipy.spatial import KDTree
 
 from tractwright.design.channel_space import drillings, flange_of, opening, outside_mm
+from tractwright.design.housing import housing_of
 from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.design.throttled import throttles_through
 from tractwright.design.tube import tube
@@ -59,7 +60,7 @@ def _of_inside(design: Design, piece: Piece, samples: Samples) -> Iterator[tuple
         yield _in_tube(samples, tube(runner, design).inner_mm), f"passage {runner.name}"
     for throttle in throttles_through(piece, design) if piece.kind in ("plenum", "cover", "neck") else ():
         yield _in_bore(samples, throttle), bore_name(throttle, design)
-    for plenum in design.plena if piece.kind == "plenum" else ():
+    for plenum in (item for item in design.plena if housing_of(item, design) == piece.name):
         yield _in_chamber(design, samples, plenum.name), f"{_INSIDE}{plenum.name} with lips"
 
 

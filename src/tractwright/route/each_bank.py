@@ -18,8 +18,6 @@ from tractwright.route.giving_way import Answer, Wishes
 from tractwright.route.layout.standing import standing
 from tractwright.route.records import Contradiction, Described, JobFacts
 
-_OTHER_END = {"end_1": "end_2", "end_2": "end_1"}
-
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class _Part:
@@ -104,15 +102,13 @@ def _facts_of(bank: Bank, pattern: Pattern, names: BankNames, facts: JobFacts) -
 
 
 def _sheet_of(bank: Bank, pattern: Pattern, names: BankNames, sheet: JobSheet) -> JobSheet:
-    """The sheet as it is for one bank. A bank whose row runs against x has its plenum's ends the other way round."""
-    engine, throttle = sheet.engine, sheet.throttle
+    """The sheet as it is for one bank."""
+    engine = sheet.engine
     fed = {number for port in pattern.ports for number in port.cylinders}
     if engine is not None:
         engine = engine.model_copy(update={"cylinders": len(fed)})
-    if bank.frame.x[0] < 0.0 and throttle.place in _OTHER_END:
-        throttle = throttle.model_copy(update={"place": _OTHER_END[throttle.place]})
     bosses = tuple(own for facts in sheet.boss if (own := _boss_of(bank, names, facts)) is not None)
-    return sheet.model_copy(update={"engine": engine, "throttle": throttle, "boss": bosses})
+    return sheet.model_copy(update={"engine": engine, "boss": bosses})
 
 
 def _boss_of(bank: Bank, names: BankNames, facts: BossFacts) -> BossFacts | None:

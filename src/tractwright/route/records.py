@@ -74,8 +74,8 @@ class Described:
     feasible : every demand on the courses that does not give way is met; else `shortfalls` say which is not, `binding` what
     holds the result where it is, heaviest first, and `contradictions` which demands cannot be met together; the design is
     then the nearest job found. unheeded : paths the user holds that the description does not follow. unknowns : where the
-    search for the courses ended. starts_tried, evaluations : the work done. by_bank : each bank's own, by its names alone, where
-    its plenum is its own; unknowns are then theirs.
+    search for the courses ended. starts_tried, evaluations : the work done. by_bank : each bank's own, by its names alone,
+    where its plenum is its own; unknowns are then theirs.
     """
 
     design: Design

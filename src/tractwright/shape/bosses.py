@@ -12,6 +12,7 @@ from scipy.spatial import KDTree
 from tractwright.design.boss import Boss
 from tractwright.design.boss_hole import hole_profile, widest_radius
 from tractwright.design.boss_space import boss_frame, carrier, into_top, slope
+from tractwright.design.housing import cover_thickness_mm
 from tractwright.design.records import Design
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array
@@ -154,10 +155,8 @@ def _is_on(boss: Boss, piece: str, design: Design) -> bool:
 
 def _flat_mm(boss: Boss, design: Design) -> float:
     """Metal under a boss on a plenum: the wall, or the cover."""
-    if boss.place != "top":
-        return next(plenum.wall_mm for plenum in design.plena if plenum.name == boss.plenum)
-    covers = [joint.name for joint in design.joints if joint.kind == "cover"]
-    return max(flange.thickness_mm for flange in design.flanges if flange.joint in covers)
+    plenum = next(item for item in design.plena if item.name == boss.plenum)
+    return plenum.wall_mm if boss.place != "top" else cover_thickness_mm(plenum, design)
 
 
 def rough_bosses(body: Manifold, stands: Sequence[Stand]) -> Manifold:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tractwright.design.housing import cover_of
 from tractwright.design.records import Design, Plenum
 from tractwright.errors import KernelError
 from tractwright.geometry.frames import Array, vec3
@@ -123,17 +124,14 @@ def _sides(whole: Manifold) -> Iterator[_Side]:
                 through = _between(sign * local[:, axis], inner, inner + plenum.wall_mm)
                 nodes = np.flatnonzero(along & through & _between(local[:, 2], plenum.floor_mm, top))
                 yield _wall(subject, part, nodes, plenum, (axis, sign))
-        for flange in (one for one in whole.design.flanges if _is_cover(one.piece, whole)):
+        cover = cover_of(plenum, whole.design)
+        for flange in (one for one in whole.design.flanges if one.piece == cover):
             lid = over & _between(local[:, 2], top, top + flange.thickness_mm)
             yield _flat(f"flange.{flange.name}", "cover", lid, plenum, top)
 
 
 def _between(values: Array, low: float, high: float) -> Chosen:
     return (values > low - 1e-3) & (values < high + 1e-3)
-
-
-def _is_cover(piece: str, whole: Manifold) -> bool:
-    return any(one.name == piece and one.kind == "cover" for one in whole.design.pieces)
 
 
 def _flat(subject: str, part: PlatePart, chosen: Chosen, plenum: Plenum, height: float) -> _Side:
@@ -182,11 +180,17 @@ def _peak(nodes: np.ndarray, answer: _Answer, thick_mm: float) -> tuple[float, i
     return float(answer.stress[order[place]]), int(order[place])
 
 
+def _subjects(plenum: Plenum, design: Design) -> tuple[str, ...]:
+    """What the sides of a plenum are called by: itself, and the flanges of its cover."""
+    cover = cover_of(plenum, design)
+    return f"plenum.{plenum.name}", *(f"flange.{flange.name}" for flange in design.flanges if flange.piece == cover)
+
+
 def _bow(side: _Side, whole: Manifold, moved: Array) -> float:
     """Most movement square to the side, less what carries its four corners along."""
     if len(side.nodes) < 4:
         return 0.0
-    plenum = next(p for p in whole.design.plena if side.subject in (f"plenum.{p.name}",) or side.part == "cover")
+    plenum = next(p for p in whole.design.plena if side.subject in _subjects(p, whole.design))
     local = plenum.frame.to_local(whole.body.points_mm[side.nodes]) - np.array([*plenum.centre_mm, 0.0])
     square = plenum.frame.matrix() @ moved[side.nodes].T
     axes = [axis for axis in range(3) if axis != side.axis]

@@ -9,6 +9,7 @@ from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import hard_limits, plenum_points
 from tractwright.check.told import too_near
 from tractwright.design.boss_space import outside_points
+from tractwright.design.manifolds import Manifold, manifolds
 from tractwright.design.pattern import Room
 from tractwright.design.room import PackedRoom, clearance, nearest, pack, without
 from tractwright.geometry.frames import Array, vec3
@@ -19,24 +20,27 @@ _FREE_MM = 1000.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """The least room while the part slides out along the head's normal, over several heads midway between their normals.
-    What is too near where the part sits is fit.room's, fit.plates' and fit.hoses' to say.
+    """One reading a manifold: the least room while it slides out along the head's normal, over several heads midway between
+    their normals. What is too near where the part sits is fit.room's, fit.plates' and fit.hoses' to say.
     """
-    room, banks = pack(_left(case)), case.design.banks
-    studs = any(hole.stud for hole in case.design.head_holes)
-    way = OFF_STUDS_MM if studs else OFF_SCREWS_MM
-    least, place = _least_on_the_way(room, _points(case), way * way_off(banks))
-    if place is None:
-        return
-    what = nearest(room, place)[0] or "anything"
-    yield Reading(
-        subject="+".join(sorted(f"bank.{bank.name}" for bank in banks)),
-        measured=min(least, _FREE_MM),
+    room = pack(_left(case))
+    way = OFF_STUDS_MM if any(hole.stud for hole in case.design.head_holes) else OFF_SCREWS_MM
+    for part in manifolds(case.design):
+        least, place = _least_on_the_way(room, _points(case, part), way * way_off(part.banks))
+        if place is not None:
+            yield _reading(part, nearest(room, place)[0] or "anything", (min(least, _FREE_MM), way), place)
+
+
+def _reading(part: Manifold, what: str, least_and_way: tuple[float, float], place: Array) -> Reading:
+    least, way = least_and_way
+    return Reading(
+        subject="+".join(sorted(f"bank.{bank.name}" for bank in part.banks)),
+        measured=least,
         unit="mm",
         at_least=0.0,
         at_mm=vec3(place),
-        message=f"Drawn {way:.0f} mm straight off the head{'s' if len(banks) > 1 else ''} it fouls {what}: move the plenum"
-        + (", or use screws instead of studs." if studs else "."),
+        message=f"Drawn {way:.0f} mm straight off the head{'s' if len(part.banks) > 1 else ''} it fouls {what}: move the "
+        "plenum" + (", or use screws instead of studs." if way > OFF_SCREWS_MM else "."),
     )
 
 
@@ -67,21 +71,27 @@ def _least_on_the_way(room: PackedRoom, points: Array, way: Array) -> tuple[floa
     return float(distance[worst]), places[worst]
 
 
-def _points(case: Case) -> Array:
+def _points(case: Case, part: Manifold) -> Array:
     """Skins beyond the head flange, plenum bodies, every flange but the head's, necks, bosses."""
-    skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in case.design.runners]
-    bodies = [plenum_points(case, plenum) for plenum in case.design.plena]
-    bosses = [outside_points(boss) for boss in case.design.bosses]
-    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *_plates(case), *bosses])
+    design = case.design
+    skins = [case.tubes[r.name].outer_mm[8::2, ::2].reshape(-1, 3) for r in design.runners if r.name in part.runners]
+    bodies = [plenum_points(case, plenum) for plenum in design.plena if plenum.name in part.plena]
+    bosses = [
+        outside_points(boss) for boss in design.bosses if boss.runner in part.runners or boss.plenum in part.plena
+    ]
+    return np.concatenate([np.empty((0, 3)), *skins, *bodies, *_plates(case, part), *bosses])
 
 
-def _plates(case: Case) -> list[Array]:
+def _plates(case: Case, part: Manifold) -> list[Array]:
     """Points on flanges that stand out beyond runners and plenum, and on throttle necks."""
-    heads = {joint.name for joint in case.design.joints if joint.kind == "head"}
+    joints = {
+        joint.name for joint in case.design.joints if joint.kind != "head" and part.pieces.intersection(joint.pieces)
+    }
+    necks = {f"throttle.{item.name}" for item in case.design.throttles if item.plenum in part.plena}
     return [
         body.groups[:, ::4].reshape(-1, 3)
         for body in case.bodies
-        if body.subject.startswith("throttle.") or (body.joint and body.joint not in heads)
+        if body.subject in necks or (body.joint and body.joint in joints)
     ]
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import goes_through
+from tractwright.design.housing import plenum_in
 from tractwright.design.records import Plenum, Screw
 from tractwright.standards.threads import thread
 
@@ -17,11 +18,11 @@ _FAR_MM = 20.0
 
 def judge(case: Case) -> Iterator[Reading]:
     """One reading a blind hole in a plenum or cover: metal left before the drill's point comes into the air."""
-    ours = {piece.name for piece in case.design.pieces if piece.kind in ("plenum", "cover")}
     for screw in case.design.screws:
-        if screw.tapped_in not in ours or goes_through(case, screw):
+        plenum = plenum_in(screw.tapped_in, case.design)
+        if plenum is None or goes_through(case, screw):
             continue
-        left = min((_left_mm(screw, plenum) for plenum in case.design.plena), default=_FAR_MM)
+        left = _left_mm(screw, plenum)
         yield Reading(
             subject=f"screw.{screw.name}",
             measured=min(left, _FAR_MM),

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from tractwright.design.housing import housing_of
 from tractwright.design.records import Design, Piece, Screw, Throttle
 from tractwright.geometry.contours import Contour
 from tractwright.geometry.frames import Vec3, vec3
@@ -25,7 +26,7 @@ _PAST_MM = 10.0
 def cutters_of(design: Design, piece: Piece, faces: tuple[Face, ...]) -> dict[str, Cutters]:
     """For each feature that leaves a hollow, what cuts it; rough and finished faces and the outside stand elsewhere."""
     found = dict(_of_faces(design, piece, faces))
-    for plenum in design.plena if piece.kind == "plenum" else ():
+    for plenum in (item for item in design.plena if housing_of(item, design) == piece.name):
         over = plenum.floor_mm + FLOOR_RADIUS_MM
         frame = plenum.frame.moved((0.0, 0.0, over))
         space = (inner_contour(plenum), frame, plenum.floor_mm + plenum.depth_mm - over + BEYOND_MM)

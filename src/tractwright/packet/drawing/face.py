@@ -7,6 +7,7 @@ import numpy as np
 from tractwright.check.case import Case
 from tractwright.design.channel import Channel
 from tractwright.design.channel_space import end_mm, flange_of, flat_half_mm, opening, way
+from tractwright.design.housing import cover_of
 from tractwright.design.mouths import mouth_in
 from tractwright.design.passing import pass_through
 from tractwright.design.records import Design, Dowel, Flange, Joint, Plenum, Screw
@@ -174,7 +175,7 @@ def _boxes(case: Case, joint: Joint) -> tuple[Contour, ...]:
     return tuple(
         carried(_box(plenum), plenum.frame, joint.frame)
         for plenum in case.design.plena
-        if abs(plenum.frame.to_local(joint.frame.origin_mm)[2] - plenum.floor_mm - plenum.depth_mm) < _ON_PLANE_MM
+        if cover_of(plenum, case.design) in joint.pieces
     )
 
 
