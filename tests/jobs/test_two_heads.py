@@ -10,14 +10,15 @@ from tractwright.watch import Watch
 
 
 @pytest.mark.parametrize(
-    ("name", "pieces"),
+    ("name", "pieces", "plena"),
     [
-        ("vee-six-central", ["head", "plenum", "cover", "neck"]),
-        ("vee-eight-central", ["head", "plenum", "cover", "neck"]),
-        ("flat-four", ["head", "head", "middle", "plenum", "cover", "neck"]),
+        ("vee-six-central", ["head", "plenum", "cover", "neck"], [""]),
+        ("vee-eight-central", ["head", "plenum", "cover", "neck"], [""]),
+        ("vee-eight-two-plena", 2 * ["head", "plenum", "cover", "neck"], ["left", "right"]),
+        ("flat-four", ["head", "head", "middle", "plenum", "cover", "neck"], [""]),
     ],
 )
-def test_an_example_is_sound(name: str, pieces: list[str], job_folder: Callable[[str], Path]):
+def test_an_example_is_sound(name: str, pieces: list[str], plena: list[str], job_folder: Callable[[str], Path]):
     found = check_job(job_folder(name), Watch(tell=lambda _: None))
     design = found.case.design
     assert found.case.described.feasible
@@ -26,4 +27,5 @@ def test_an_example_is_sound(name: str, pieces: list[str], job_folder: Callable[
     assert verdicts.count("look") <= 8
     assert [piece.kind for piece in design.pieces] == pieces
     assert {runner.bank for runner in design.runners} == {"left", "right"}
-    assert len(design.plena) == 1
+    assert [plenum.bank for plenum in design.plena] == plena
+    assert [throttle.plenum for throttle in design.throttles] == [plenum.name for plenum in design.plena]

@@ -6,6 +6,7 @@ from math import pi, sqrt
 import numpy as np
 
 from tractwright.check.case import Case
+from tractwright.design.manifolds import manifolds
 from tractwright.design.records import Plenum, Runner
 from tractwright.geometry.contours import contour_area
 from tractwright.standards.materials import Material, material
@@ -32,7 +33,7 @@ def hanging(case: Case, plenum: Plenum) -> Hanging:
     metal = material(case.sheet.shop.material)
     runners = [runner for runner in case.design.runners if runner.mouth.plenum == plenum.name]
     tubes = sum(_tube_mm3(case, runner) for runner in runners)
-    volume = _walls_mm3(plenum) + _plates_mm3(case) + _neck_mm3(case, plenum)
+    volume = _walls_mm3(plenum) + _plates_mm3(case, plenum) + _neck_mm3(case, plenum)
     return Hanging(
         mass_kg=(volume + _RUNNER_SHARE * tubes) * metal.density_kg_mm3,
         stiffness_n_mm=sum(_stiffness_n_mm(case, runner, metal) for runner in runners),
@@ -44,10 +45,11 @@ def _walls_mm3(plenum: Plenum) -> float:
     return (round_it + pi * plenum.wall_mm) * plenum.wall_mm * plenum.depth_mm
 
 
-def _plates_mm3(case: Case) -> float:
-    """Every flange but the one on the head."""
+def _plates_mm3(case: Case, plenum: Plenum) -> float:
+    """Every flange of its manifold but those on heads."""
+    pieces = {name for part in manifolds(case.design) if plenum.name in part.plena for name in part.pieces}
     heads = {joint.name for joint in case.design.joints if joint.kind == "head"}
-    plates = [flange for flange in case.design.flanges if flange.joint not in heads]
+    plates = [flange for flange in case.design.flanges if flange.joint not in heads and flange.piece in pieces]
     return sum(abs(contour_area(flange.contour)) * flange.thickness_mm for flange in plates)
 
 
