@@ -34,7 +34,6 @@ CURVE_POINTS = 16
 LOWEST_SHARE = 0.3  # of the highest revs, where the curve begins
 CHART_STRETCHES = tuple(float(x) for x in np.linspace(0.6, 1.4, 7))
 CHART_SPEEDS = 10
-LEAST_BALANCED = 2
 
 
 def breathing_of(sheet: JobSheet, engine: Engine, design: Design) -> Breathing:
@@ -126,8 +125,8 @@ def _notes(air: AirSupply, engine: Engine, intake: Intake, curve: tuple[Array, A
     ]
     if air.boost_bar > 0:
         notes.append("exhaust back pressure taken as high as the boost (judgement)")
-    if air.balance_length_mm > 0 and sum(plenum.size is not None for plenum in intake.plena) < LEAST_BALANCED:
-        notes.append("balance pipe: left out, for there are no two plena to join")
+    if air.balance_length_mm > 0:
+        notes.append("balance pipe: from the middle of one plenum to the other's, losses as of sharp edges; a trend")
     if any(len(runner.cylinders) > 1 for runner in intake.runners):
         notes.append(
             "shared runners: joined to their ports at one static pressure, losses of the branch left out; a trend"

@@ -35,7 +35,7 @@ THROTTLES = (
     1.6,
 )  # x the bore that the rule gives: one or two cylinders draw in gulps, and want more
 TOP = (0.9, 1.0)  # x highest revs
-_COUNTED = {1: "throttle", 2: "two throttles of"}
+_COUNTED = {1: "throttle", 2: "two throttles of", 4: "four throttles of"}
 WIDE_OPEN = 90.0  # deg
 LITTLE_MOUTH = 0.004  # the same of a wider mouth, which costs least (judgement)
 LITTLE = 0.007  # what a larger plenum or throttle must give in torque to be worth its room (judgement)
@@ -94,9 +94,10 @@ def chosen_throttle(sheet: JobSheet, engine: Engine, plan: Plan, step_mm: float,
     torque = torque_of(sheet, engine, [replace(plan, throttle_bore_mm=bore) for bore in bores], revs).mean(axis=1)
     bore = max(float(np.ceil(enough(bores, torque) / step_mm)) * step_mm, least_mm)
     edge = "; the end of what was tried" if bore >= bores[-1] and torque[-1] == torque.max() else ""
+    counted = _COUNTED[plan.throttles * len(set(plan.entered))]
     return Told(
         bore,
-        f"{_COUNTED[plan.throttles]} {bore:.0f} mm: the smallest within {LITTLE:.1%} of the best torque near "
+        f"{counted} {bore:.0f} mm: the smallest within {LITTLE:.1%} of the best torque near "
         f"{engine.highest_rpm:.0f} revs, simulated with {bores[0]:.0f} to {bores[-1]:.0f} mm{edge}",
     )
 

@@ -22,7 +22,8 @@ APART_MM, MOST_PARTS = 20.0, 8  # mouths nearer along the row share a volume of 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """An inlet of like runners, not drawn yet: mm, mm2, litres; fed : cylinders of each runner; on_mouth : the throttle body
-    on each mouth, where there is no plenum; throttles : how many like ones the plenum has.
+    on each mouth, where there is no plenum; rooms : which plenum each runner enters, the one where it is silent; the volume is
+    of all plena together, shared by their runners; throttles : how many like ones each of them has.
     """
 
     fed: tuple[tuple[int, ...], ...]
@@ -35,6 +36,12 @@ class Plan:
     neck_mm: float
     on_mouth: OnMouth | None = None
     throttles: int = 1
+    rooms: tuple[int, ...] = ()
+
+    @property
+    def entered(self) -> tuple[int, ...]:
+        """The plenum that each runner enters."""
+        return self.rooms or (0,) * len(self.fed)
 
 
 def bore_of(area: float) -> float:
@@ -75,19 +82,25 @@ def planned_intake(plan: Plan, air: AirSupply) -> Intake:
             loss=loss,
             entry_share=entrance.entry_share,
             cylinders=cylinders,
-            plenum=0,
+            plenum=room,
             exit_share=entrance.exit_share,
         )
-        for cylinders in plan.fed
+        for cylinders, room in zip(plan.fed, plan.entered, strict=True)
     )
-    if plan.on_mouth is not None:
-        return Intake(runners=runners, plena=(PlenumAir(size=None),), wall_temperature=air.wall_degc + 273.15)
-    plenum = PlenumAir(
-        size=plan.plenum_volume_l * 1e-3,
-        throttle_bores=(plan.throttle_bore_mm * 1e-3,) * plan.throttles,
-        necks=(plan.neck_mm * 1e-3,) * plan.throttles,
+    plena = (PlenumAir(size=None),) if plan.on_mouth is not None else _planned_plena(plan)
+    return Intake(runners=runners, plena=plena, wall_temperature=air.wall_degc + 273.15)
+
+
+def _planned_plena(plan: Plan) -> tuple[PlenumAir, ...]:
+    entered = plan.entered
+    return tuple(
+        PlenumAir(
+            size=plan.plenum_volume_l * 1e-3 * entered.count(room) / len(entered),
+            throttle_bores=(plan.throttle_bore_mm * 1e-3,) * plan.throttles,
+            necks=(plan.neck_mm * 1e-3,) * plan.throttles,
+        )
+        for room in sorted(set(entered))
     )
-    return Intake(runners=runners, plena=(plenum,), wall_temperature=air.wall_degc + 273.15)
 
 
 def drawn_intake(design: Design, engine: Engine, air: AirSupply, stretch: float = 1.0) -> Intake:

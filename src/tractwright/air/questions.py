@@ -35,7 +35,7 @@ def sensitivity(engine: Engine, air: AirSupply, design: Design) -> tuple[Change,
     asked: list[tuple[str, Variant]] = [
         (f"runners {LONGER_MM:.0f} mm longer", (engine, longer)),
         (f"runners {WIDER_MM:.0f} mm wider", (engine, wider)),
-        *([(f"plenum {LARGER_L:.1f} l larger", (engine, larger))] if design.plena else []),
+        *([(f"{_plena(design)} {LARGER_L:.1f} l larger", (engine, larger))] if design.plena else []),
         (f"intake cam {TURNED_DEG:.0f} deg later", (_turned(engine, TURNED_DEG), design)),
         (f"intake cam {TURNED_DEG:.0f} deg earlier", (_turned(engine, -TURNED_DEG), design)),
     ]
@@ -72,6 +72,10 @@ def _wider(runner: Runner) -> Runner:
     area = tuple((place, value * (1.0 + WIDER_MM / sqrt(4.0 / np.pi * value)) ** 2) for place, value in runner.area_mm2)
     mouth = replace(runner.mouth, bore_mm=runner.mouth.bore_mm + WIDER_MM)
     return replace(runner, area_mm2=area, mouth=mouth)
+
+
+def _plena(design: Design) -> str:
+    return "plenum" if len(design.plena) == 1 else "plena together"
 
 
 def _larger(plenum: Plenum, litres: float) -> Plenum:

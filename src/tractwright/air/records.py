@@ -18,6 +18,7 @@ class Wanted:
     """What the air asks for. `why` : one plain sentence a number, in the order of the fields.
 
     length_mm : head face to plenum floor's inner face; bore_mm : at the mouth; plenum_volume_l : all plena together;
+    throttle_bore_mm : each throttle;
     length_price : (length [mm], share of the torque in the band of revs that it gives up), nothing where not simulated.
     """
 

@@ -52,10 +52,11 @@ def wanted_of(sheet: JobSheet, pattern: Pattern, allowed: Allowed) -> Wanted:
         mouth_area_mm2=float(np.clip(_area_by_speed(engine, len(fed)), low, high)),
         lip_radius_mm=_lip(sheet, bore_of(low)).value,
         plenum_volume_l=sheet.plenum.volume_l or MIDDLE_VOLUME * displacement_l(engine),
-        throttle_bore_mm=_throttle_by_speed(sheet, engine),
+        throttle_bore_mm=_throttle_by_speed(sheet, engine, pattern),
         neck_mm=sheet.throttle.neck_mm,
         on_mouth=body_wanted(sheet.throttle, bore_of(low)),
         throttles=len(sheet.throttle.walls),
+        rooms=rooms_of(sheet, pattern),
     )
     mouth = _mouth(sheet, engine, plan, (low, high))
     lip = _lip(sheet, bore_of(mouth.value))
@@ -154,11 +155,18 @@ def _lip(sheet: JobSheet, bore: float) -> Told:
     )
 
 
-def _throttle_by_speed(sheet: JobSheet, engine: Engine) -> float:
-    """Throttle bore [mm] by the rule of gas speed; the sheet's own where it has one."""
+def rooms_of(sheet: JobSheet, pattern: Pattern) -> tuple[int, ...]:
+    """The plenum that each port's runner enters: the one, or that of its bank."""
+    names = [bank.name for bank in pattern.banks]
+    return tuple(names.index(port.bank) if sheet.plenum.over == "own" else 0 for port in pattern.ports)
+
+
+def _throttle_by_speed(sheet: JobSheet, engine: Engine, pattern: Pattern) -> float:
+    """Bore of each throttle [mm] by the rule of gas speed; the sheet's own where it has one."""
     if "bore_mm" in sheet.throttle.model_fields_set:
         return sheet.throttle.bore_mm
-    flow = displacement_l(engine) * 1e-3 * engine.highest_rpm / 120.0 / len(sheet.throttle.walls)
+    throttles = len(sheet.throttle.walls) * len(set(rooms_of(sheet, pattern)))
+    flow = displacement_l(engine) * 1e-3 * engine.highest_rpm / 120.0 / throttles
     return max(bore_of(flow / THROTTLE_SPEED) * 1e3, LEAST_THROTTLE_MM)
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
-from math import sqrt
 
 from tractwright.design.file import unheeded
 from tractwright.design.paths import KINDS
@@ -11,7 +10,7 @@ from tractwright.design.pattern import KeepOutPlane, Pattern, Room
 from tractwright.design.records import Bank, Design
 from tractwright.design.room import MIDDLE_PLANE
 from tractwright.job.boss_tables import BossFacts
-from tractwright.job.sheet import JobSheet, is_said
+from tractwright.job.sheet import JobSheet
 from tractwright.route import giving_way
 from tractwright.route.bank_names import BankNames
 from tractwright.route.giving_way import Answer, Wishes
@@ -84,20 +83,15 @@ def _pattern_of(bank: Bank, pattern: Pattern) -> Pattern:
 
 
 def _facts_of(bank: Bank, pattern: Pattern, names: BankNames, facts: JobFacts) -> JobFacts:
-    """The bank's share of what is wanted: the volume by its ports, the throttle's area too unless the sheet says its bore."""
+    """The bank's share of what is wanted: the volume by its ports."""
     share, wanted = len(pattern.ports) / len(facts.pattern.ports), facts.wanted
-    said = is_said(facts.sheet, "throttle.bore")
     return replace(
         facts,
         sheet=_sheet_of(bank, pattern, names, facts.sheet),
         pattern=pattern,
         room=_beside_middle(facts.room, bank),
         held=names.held(facts.held),
-        wanted=replace(
-            wanted,
-            plenum_volume_l=share * wanted.plenum_volume_l,
-            throttle_bore_mm=wanted.throttle_bore_mm * (1.0 if said else sqrt(share)),
-        ),
+        wanted=replace(wanted, plenum_volume_l=share * wanted.plenum_volume_l),
     )
 
 

@@ -134,11 +134,3 @@ def test_a_cycle_looked_at(make_sheet, make_design):
     assert seen.mouth_speed.max() == pytest.approx(run.speed_at_mouth[0], rel=0.03)
     assert max(mach.max() for mach in seen.mach) == pytest.approx(run.mach[0], rel=0.03)
     assert seen.plenum.mean() == pytest.approx(101300.0, rel=0.05)
-
-
-def test_a_balance_pipe_with_nothing_to_join_is_told(make_sheet, make_design):
-    """Once it was dropped without a word where the plenum is one."""
-    joined = result(make_sheet(1, air={"balance_length": 200.0}), make_design(EACH[:1], (300.0,)))
-    plain = result(make_sheet(1), make_design(EACH[:1], (300.0,)))
-    assert any("balance pipe" in note for note in joined.notes)
-    assert not any("balance pipe" in note for note in plain.notes)

@@ -156,6 +156,8 @@ CASES: list[tuple[str, Change, Change]] = [
     ("boss[1].wall_at", {"boss": [{"name": "b", "wall": "top", "wall_at": [9, 0]}]},
      {"boss": [{"name": "b", "wall_at": [9, 0]}]}),
     ("throttle.hole_pitch", body(54), body(53)),
+    ("air.balance_length", flat(**{"plenum.over": "own", "air.balance_length": 200}),
+     flat(**{"air.balance_length": 200})),
     ("throttle.second", {"throttle": {"second": "end_2"}}, {"throttle": {"second": "end_1"}}),
     ("throttle.second", {"throttle": {"place": "mouths"}}, {"throttle": {"place": "mouths", "second": "end_2"}}),
     ("throttle.hole_thread", {"throttle": {"hole_thread": "1/4-20"}}, {"throttle": {"hole_thread": "1/4-19"}}),

@@ -22,7 +22,15 @@ def placed_by_tool(sheet: JobSheet) -> Iterator[CrossFault]:
             yield ("plenum", key), f"{spelled}, with a plenum a bank", "nothing: the place of two plena is solved"
 
 
+def balance_joins_two(sheet: JobSheet) -> Iterator[CrossFault]:
+    """A balance pipe goes from one plenum to another."""
+    if sheet.air.balance_length_mm > 0.0 and sheet.plenum.over == "both":
+        given = f"{sheet.air.balance_length_mm:g} mm, with one plenum"
+        yield ("air", "balance_length"), given, 'nothing, or plenum.over = "own": it joins the plena of two banks'
+
+
 CHECKS = (
+    CrossCheck(("air.balance_length", "plenum.over"), balance_joins_two),
     CrossCheck(("plenum.over", "bank.side"), two_heads),
     CrossCheck(("plenum.over", "plenum.at", "plenum.direction"), placed_by_tool),
 )

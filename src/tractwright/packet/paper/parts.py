@@ -52,7 +52,7 @@ def parts_list(contents: Contents) -> Rows:
     """Everything to buy or cut to length: how many, what, for which joint."""
     design = contents.case.design
     fasteners = [*_screw_parts(design), *_washer_parts(design), *_dowel_parts(design)]
-    bought = [*channel_parts(design), *_body_parts(design)]
+    bought = [*channel_parts(design), *_body_parts(design), *_balance_parts(contents)]
     return [*fasteners, *_seal_parts(design), *_spacer_parts(contents), *bought]
 
 
@@ -101,6 +101,16 @@ def _body_parts(design: Design) -> Rows:
             trumpet = f"intake trumpet, bore {bore}, {row.trumpet_mm:.4g} mm straight, bell radius {row.bell_mm:.4g} mm"
             rows.append([f"{len(own)}", trumpet, ""])
     return rows
+
+
+def _balance_parts(contents: Contents) -> Rows:
+    """The pipe between two plena: the air has it, the pieces have not."""
+    air, plena = contents.case.sheet.air, contents.case.design.plena
+    if air.balance_length_mm == 0.0 or len(plena) == 1:
+        return []
+    size = f"bore {air.balance_bore_mm:.4g} mm, {air.balance_length_mm:.4g} mm long"
+    text = f"balance pipe, {size}; its fittings are not drawn: the shop's own"
+    return [[f"{len(plena) - 1}", text, "between the plena"]]
 
 
 def _pitch(row: BodyRow, own: list[Throttle]) -> str:
