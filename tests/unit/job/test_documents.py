@@ -27,6 +27,7 @@ ONLY_WITH_OTHERS = {
     "intake_lift_at", "intake_lifts", "intake_flow_at", "intake_flow",  # two by two
     "firing_at",  # as many as cylinders
     "collector_length",  # needs primary_length
+    "over", "balance_length",  # need two banks
 }  # fmt: skip
 
 
