@@ -39,7 +39,9 @@ CASES = {
     "slots and a groove": (DrawnHead(slot=14.0, groove=True), None),
     "screws from below": (DrawnHead(clear=True), None),
     "leaning": (DrawnHead(lean=9.0), None),
+    "two throttles": (DrawnHead(), None),
 }
+SECOND = {"two throttles": "end_2"}
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -59,7 +61,11 @@ def joined(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     folder = tmp_path_factory.mktemp("onto")
     write_head(folder / "head.step", drawn_head(drawn), turned=turned)
     sheet = JobSheet.model_validate(
-        {"job": {"name": "onto"}, "throttle": {"bore": "46 mm"}, "piece": [{"own": "head.step"}]}
+        {
+            "job": {"name": "onto"},
+            "throttle": {"bore": "46 mm", "second": SECOND.get(request.param)},
+            "piece": [{"own": "head.step"}],
+        }
     )
     read = read_file(folder / "head.step")
     file = OwnFile(file="head.step", unit=read.unit, solids=tuple(map(own_solid, read.bodies)), notes=())
@@ -116,6 +122,13 @@ def _rings(face: JointFace, plane: Frame) -> list[shapely.LinearRing]:
 
 def _axes(face: JointFace, plane: Frame, uses: set[str]) -> Array:
     return plane.to_local(np.array([hole.at_mm for hole in face.holes if hole.use in uses]).reshape(-1, 3))[:, :2]
+
+
+def test_every_throttle_has_a_wall_and_a_neck(joined: Joined):
+    places = [throttle.place for throttle in joined.design.throttles]
+    necks = [piece.name for piece in joined.design.pieces if piece.kind == "neck"]
+    assert len(set(places)) == len(places) == len(necks)
+    assert places[1:] in ([], ["end_2"])
 
 
 def test_mouths_meet(joined: Joined):
