@@ -16,6 +16,7 @@ from tractwright.geometry.contours import spread_points
 from tractwright.geometry.frames import Array, unit
 from tractwright.job.shop_tables import Shop
 from tractwright.make.cutting import ball_rate, roughing
+from tractwright.make.feature import faces_of
 from tractwright.make.operations import largest
 from tractwright.make.records import Alternative, Effort, MakingPlan
 from tractwright.make.stock import least_block
@@ -26,6 +27,8 @@ from tractwright.standards.materials import material
 _WALLS_MM = (3.0, 4.0)
 _FLOOR_MM, _RIB_MM, _RIM_MM = 6.0, 4.0, 14.0
 _SHARES = (0.6, 0.25)
+_BLEND_MM = 4.0
+"""Of a flange's root, that goes with the flange. Judgement."""
 Tubes = Mapping[str, Tube]
 
 
@@ -45,7 +48,7 @@ def alternatives_of(
     middle = next((piece for piece in built if piece.kind == "middle"), None)
     tubes = {runner.name: tube(runner, design) for runner in design.runners}
     parted = (
-        _as_one(shop, design, (head, middle), making, now)
+        _as_one(shop, design, (head, middle, tubes), making, now)
         if middle
         else _in_two(shop, design, (head, tubes), making, now)
     )
@@ -162,20 +165,55 @@ def _in_two(
 
 
 def _as_one(
-    shop: Shop, design: Design, parts: tuple[BuiltPiece, BuiltPiece], making: MakingPlan, now: Effort
+    shop: Shop, design: Design, what: tuple[BuiltPiece, BuiltPiece, Tubes], making: MakingPlan, now: Effort
 ) -> Iterator[Alternative]:
-    """Head and middle piece from one block: one block, the middle's set-ups gone; only a shop whose cutters reach can."""
-    head, middle = parts
-    block = _block_mm3(shop, design, head, np.concatenate([head.mesh[0], middle.mesh[0]])) * _density(design, head.name)
+    """Head and middle piece from one block, without the flanges between them: one block, the middle's set-ups and what is cut
+    at the joint gone; only a shop whose cutters reach can.
+    """
+    head, middle, tubes = what
+    between = [flange for flange in design.flanges if flange.joint in _splits(design)]
+    points = np.concatenate([head.mesh[0], middle.mesh[0]])
+    away = [flange.frame.to_local(points)[:, 2] - flange.thickness_mm / 2.0 for flange in between]
+    kept = np.all(
+        [np.abs(off) > f.thickness_mm / 2.0 + _BLEND_MM for off, f in zip(away, between, strict=True)], axis=0
+    )
+    points = np.concatenate([points[kept], *(one.outer_mm.reshape(-1, 3) for one in tubes.values())])
+    block = _block_mm3(shop, design, head, points) * _density(design, head.name)
     apart = sum(stock.mass_kg for stock in making.stocks if stock.piece in (head.name, middle.name))
     gone = [setup for setup in making.setups if setup.piece == middle.name]
-    setting = [-len(gone) * (shop.setting_minutes + 10.0) * share for share in (0.7, 1.4)]
-    more = _roughing_minutes(shop, (block - apart) / _density(design, head.name))
+    spared = [
+        share * len(gone) * (shop.setting_minutes + 10.0) + at_joint
+        for share, at_joint in zip((0.7, 1.4), _at_splits(design, making), strict=True)
+    ]
+    metal = sum(_area(spread_points(flange.contour, 200)) * flange.thickness_mm for flange in between)
+    more = _roughing_minutes(shop, (block - apart) / _density(design, head.name) + metal)
     yield Alternative(
         what=f"{head.name} and {middle.name} from one block",
-        effort=_changed(now, block - apart, -1, (more[0] + setting[0], more[1] + setting[1])),
+        effort=_changed(now, block - apart, -1, (more[0] - spared[0], more[1] - spared[1])),
         how=f"{block - apart:+.1f} kg of block, {len(gone)} set-ups fewer; only with cutters that reach the runners' middle",
     )
+
+
+def _splits(design: Design) -> frozenset[str]:
+    """The joints across runners, by name."""
+    return frozenset(joint.name for joint in design.joints if joint.kind == "split")
+
+
+def _at_splits(design: Design, making: MakingPlan) -> tuple[float, float]:
+    """Minutes of what is cut at the joints across runners, on both sides; passages are cut through all the same."""
+    faces = {
+        (piece.name, face.name)
+        for piece in design.pieces
+        for face in faces_of(design, piece)
+        if face.joint.name in _splits(design)
+    }
+    cuts = [
+        one.minutes
+        for setup in making.setups
+        for one in setup.operations
+        if any(setup.piece == piece and one.what.startswith(name) for piece, name in faces)
+    ]
+    return sum(minutes[0] for minutes in cuts), sum(minutes[1] for minutes in cuts)
 
 
 def _across(normal: Array) -> Array:
