@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator, Sequence
 
-from tractwright.job.shop_tables import Cutter, Mill, Shop
+from tractwright.job.shop_tables import Cutter, CutterKind, Mill, Shop
 from tractwright.make.cutting import SPECIFIC_J_MM3, turning
+from tractwright.make.operations import largest
 from tractwright.make.records import Chatter, Setup
-from tractwright.reach.cutters import shop_cutters
 from tractwright.reach.mills import mills_of
 from tractwright.standards.chatter import Tip, limit_at_mm, teeth_in_cut
 from tractwright.standards.cutting import spindle_rpm
 
 _SPECIFIC_N_MM2 = 1e3 * SPECIFIC_J_MM3
-_ROUGHING = ("flat", "bull")
+_ROUGHING: tuple[CutterKind, ...] = ("flat", "bull")
 _MOST_WAVES = 8
 _SLOWEST, _FASTEST = 0.5, 1.3
 """A cutter may turn so many times its usual speed to get out of chatter. Source: shop_judgement."""
@@ -48,9 +48,12 @@ def tip_of(cutter: Cutter) -> Tip | None:
 
 
 def _used(shop: Shop, setups: Sequence[Setup]) -> list[Cutter]:
-    """The cutters that rough in these set-ups."""
+    """The cutter that roughs, where these set-ups use it; seats and grooves are cut by others, and not at the shop's roughing
+    depth.
+    """
     used = {tool for setup in setups for tool in setup.tools}
-    return [c for c in shop_cutters(shop, _ROUGHING) if c.name in used]
+    cutter = largest(shop, _ROUGHING, 200.0, 0.0)
+    return [cutter] if cutter is not None and cutter.name in used else []
 
 
 def _on_mills(shop: Shop, cutter: Cutter, setups: Sequence[Setup]) -> Iterator[Chatter]:

@@ -1,5 +1,7 @@
 """Which cutters chatter is judged of, and what is said of the others."""
 
+from dataclasses import replace
+
 import pytest
 
 from tractwright.job.shop_tables import Shop
@@ -39,3 +41,11 @@ def test_with_a_figure_missing_it_is_not_judged_and_says_what_it_needs(missing: 
     told = {key: value for key, value in MEASURED.items() if key != missing}
     assert chatter_of(shop(**told), (SETUP,)) == ()
     assert "not judged of flat 20: it needs tip_frequency" in not_judged(shop(**told), (SETUP,))[0]
+
+
+def test_a_groove_cutter_is_no_roughing_cutter():
+    """A flat of 3 mm cuts the groove in the same set-up: nothing is asked for it."""
+    small = PLAIN | {"name": "flat 3", "diameter": 3, "neck": 3, "stickout": 15}
+    both = Shop.model_validate({"cutter": [PLAIN, small]})
+    grooved = replace(SETUP, tools=("flat 20", "flat 3"))
+    assert "not judged of flat 20: it needs" in not_judged(both, (grooved,))[0]
