@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 import shapely
 
 from tractwright.check.case import Case
 from tractwright.check.edges import to_edge_mm
+from tractwright.check.finding import Fix
 from tractwright.check.screw_distances import along_and_off, hole_to_passage, holes_of
 from tractwright.design.channel import Channel, Drilling
 from tractwright.design.channel_space import (
@@ -35,6 +37,20 @@ class Metal:
     to: str
     what: str
     at_mm: Vec3
+
+
+FACE = "a face of the flange"
+_MOST_FLANGE_MM = 25.0
+"""A flange is made no thicker than this for a channel's sake. Source: shop_judgement."""
+
+
+def thicker_flange(case: Case, channel: Channel, thickness_mm: float) -> Fix | None:
+    """The channel's flange made so thick, to the half above; None where that is more than a channel is worth."""
+    thick = ceil(2.0 * thickness_mm) / 2.0
+    if thick > _MOST_FLANGE_MM:
+        return None
+    path = f"flange.{flange_of(channel, case.design).name}.thickness_mm"
+    return Fix(path=path, value=thick, what=f"flange {thick:g} mm thick for channel {channel.name}")
 
 
 def to_air(case: Case, channel: Channel) -> Metal:
@@ -112,7 +128,7 @@ def _to_flange(case: Case, channel: Channel) -> Iterator[Metal]:
         wide = max(outside_mm(closing), channel.bore_mm) / 2.0
         mouth = drillings(channel, case.design)[-1].start_mm
         least = min(channel.level_mm, flange.thickness_mm - channel.level_mm) - wide
-        yield Metal(mm=least, to="", what="a face of the flange", at_mm=mouth)
+        yield Metal(mm=least, to="", what=FACE, at_mm=mouth)
         yield Metal(mm=half_mm(closing) - wide, to="", what="the flange's edge", at_mm=mouth)
 
 

@@ -273,3 +273,18 @@ def test_a_fitting_in_the_edge_turns_beside_the_head(tmp_path, judged):
     """An open spanner of an M8x1 fitting turns within 16 mm of flange: the sheet needs to say nothing of it."""
     case = described_case(tmp_path, SHEET + EDGE.replace('swing = "12 mm"\n', ""))
     assert judged(case, "fit.channel_way")["channel.breather"].verdict == "ok"
+
+
+def test_a_silent_flange_grows_for_a_channel_in_it(edge, judged, having):
+    """A flange of 12 mm, as assumed, leaves an M8x1 drilling 2 mm to either face: 13 mm give 2.5; a spanner of 14 mm beside
+    the head wants half a millimetre more than 14.
+    """
+    breather = {"level_mm": 6.0, "recess_mm": 9.5, "swing_mm": 14.0}
+    thin = having(
+        edge, {"flange.head.thickness_mm": 12.0} | {f"channel.breather.{key}": value for key, value in breather.items()}
+    )
+    fixes = [f.fix for rule in ("wall.channel", "fit.channel_way") for f in judged(thin, rule).values() if f.fix]
+    assert {(fix.path, fix.value) for fix in fixes} == {
+        ("flange.head.thickness_mm", 13.0),
+        ("flange.head.thickness_mm", 14.5),
+    }

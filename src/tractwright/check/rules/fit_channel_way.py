@@ -6,6 +6,7 @@ import numpy as np
 
 from tractwright.check.bodies import crowd
 from tractwright.check.case import Case
+from tractwright.check.channel_facts import thicker_flange
 from tractwright.check.finding import Reading, Rule
 from tractwright.check.measures import words
 from tractwright.check.screw_distances import free_along
@@ -41,13 +42,19 @@ def judge(case: Case) -> Iterator[Reading]:
             at_mm=fitting(channel, case.design)[0],
             message=f"The way for its fitting and spanner ends at {first if first == _HEAD else words(first)}: "
             f"{_cure(channel, first)}, or a smaller swing or reach if the fitting needs less.",
+            fix=thicker_flange(case, channel, channel.swing_mm + 0.5) if _beside_head(channel, first) else None,
         )
 
 
 def _cure(channel: Channel, met: str) -> str:
-    if met == HEAD_FACE and channel.place == "edge":
+    if _beside_head(channel, met):
         return "a thicker flange, or a fitting that stands out"
     return "another place or way out"
+
+
+def _beside_head(channel: Channel, met: str) -> bool:
+    """Whether a fitting in the edge has no room beside the head's own face."""
+    return met == HEAD_FACE and channel.place == "edge"
 
 
 def _heads(case: Case, channel: Channel, origin: Array, out: Array) -> float:

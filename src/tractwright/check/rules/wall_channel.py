@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from tractwright.check.case import Case
-from tractwright.check.channel_facts import least_metal, to_air
-from tractwright.check.finding import Reading, Rule
+from tractwright.check.channel_facts import FACE, Metal, least_metal, thicker_flange, to_air
+from tractwright.check.finding import Fix, Reading, Rule
 from tractwright.check.measures import STABLE_WALL_MM
+from tractwright.design.channel import Channel
+from tractwright.design.channel_space import flange_of
 
 TO_AIR_MM = 3.0
 """Between another fluid and the charge air: a leak there is not seen. Source key: shop_judgement."""
@@ -32,7 +34,16 @@ def judge(case: Case) -> Iterator[Reading]:
             at_mm=rest.at_mm,
             message=f"So little metal is left to {rest.what}: move it, a smaller bore or thread, a wider post, or a thicker "
             "flange (head.flange).",
+            fix=_thicker(case, channel, rest),
         )
+
+
+def _thicker(case: Case, channel: Channel, rest: Metal) -> Fix | None:
+    """A flange with metal enough over and under a drilling in it."""
+    if rest.what != FACE:
+        return None
+    thick = flange_of(channel, case.design).thickness_mm
+    return thicker_flange(case, channel, thick + 2.0 * (STABLE_WALL_MM - rest.mm))
 
 
 RULE = Rule(
