@@ -1,5 +1,7 @@
 """Figures and paths in words."""
 
+from dataclasses import replace
+
 import pytest
 
 from tractwright.check.finding import Finding, Reading
@@ -95,6 +97,20 @@ def test_subjects_read_as_a_shop_would_say_them(path: str, words: str):
 def test_names_in_a_row_are_drawn_together():
     assert numbered([f"head.s{k}" for k in range(1, 9)]) == "head s1 to s8"
     assert numbered(["head.s1", "head.s4"]) == "head s1, s4"
+
+
+def test_a_balance_pipe_is_bought_where_there_are_plena_to_join(whole: Contents):
+    """It is air only: nothing of the pieces carries it, so the list says whose its fittings are."""
+    sheet, design = whole.case.sheet, whole.case.design
+    air = sheet.air.model_copy(update={"balance_length_mm": 300.0, "balance_bore_mm": 38.0})
+    piped = replace(whole.case, sheet=sheet.model_copy(update={"air": air}))
+    two = replace(design, plena=design.plena * 2)
+    joined = replace(piped, described=replace(piped.described, design=two))
+    told = [[row[1] for row in parts_list(replace(whole, case=case))] for case in (piped, joined)]
+    assert not any("balance pipe" in text for text in told[0])
+    assert [text for text in told[1] if "balance pipe" in text] == [
+        "balance pipe, bore 38 mm, 300 mm long; its fittings are not drawn: the shop's own"
+    ]
 
 
 def test_the_parts_list_and_the_torque_sheet_count_every_screw(whole: Contents):
