@@ -1,15 +1,14 @@
 """The pictures of a packet: the whole, apart, and each piece."""
 
-import io
 from dataclasses import replace
 
-import matplotlib.image
 import numpy as np
 
 from tractwright.design.spacer_space import spacer_name
 from tractwright.geometry.frames import Array
 from tractwright.packet.contents import Contents
-from tractwright.packet.picture.scene import Body, View, corner_normals, draw
+from tractwright.packet.picture.pngs import Scene, pngs
+from tractwright.packet.picture.scene import Body, View, corner_normals
 from tractwright.shape.records import BuiltPiece, Mesh
 
 _COLOURS = {
@@ -52,19 +51,19 @@ def all_pictures(contents: Contents) -> dict[str, bytes]:
     bodies = bodies_of(contents)
     if all(name == OLD_PART for name in bodies):
         return {}
-    return {**whole_pictures(bodies), "apart": apart_picture(contents, bodies), **piece_pictures(bodies)}
+    return pngs({**_whole(bodies), "apart": _taken_apart(contents, bodies), **_piece_by_piece(bodies)})
 
 
-def whole_pictures(bodies: dict[str, Body]) -> dict[str, bytes]:
-    """The pieces together from three sides, as PNG, the first large; where there was a scan, in the veil of the old part."""
+def _whole(bodies: dict[str, Body]) -> dict[str, Scene]:
+    """The pieces together from three sides, the first large; where there was a scan, in the veil of the old part."""
     solid = tuple(body for name, body in bodies.items() if name != OLD_PART)
-    found = {name: _png(solid, _view(name, _LARGE if name == "from_above" else _SMALL)) for name in _EYES}
+    found: dict[str, Scene] = {name: (solid, _view(name, _LARGE if name == "from_above" else _SMALL)) for name in _EYES}
     if OLD_PART in bodies:
-        found["in_the_old_space"] = _png((*solid, bodies[OLD_PART]), _view("from_above", _SMALL))
+        found["in_the_old_space"] = ((*solid, bodies[OLD_PART]), _view("from_above", _SMALL))
     return found
 
 
-def apart_picture(contents: Contents, bodies: dict[str, Body]) -> bytes:
+def _taken_apart(contents: Contents, bodies: dict[str, Body]) -> Scene:
     """The pieces drawn apart along the way they are put together."""
     shifts = _apart(contents)
     moved = tuple(
@@ -72,14 +71,14 @@ def apart_picture(contents: Contents, bodies: dict[str, Body]) -> bytes:
         for name, body in bodies.items()
         if name != OLD_PART
     )
-    return _png(moved, _view("from_above", _LARGE))
+    return moved, _view("from_above", _LARGE)
 
 
-def piece_pictures(bodies: dict[str, Body]) -> dict[str, bytes]:
+def _piece_by_piece(bodies: dict[str, Body]) -> dict[str, Scene]:
     """Each piece from two sides."""
     sides = {"front": _view("from_above", _SMALL), "back": _view("from_the_head", _SMALL)}
     pieces = {name: body for name, body in bodies.items() if name != OLD_PART}
-    return {f"{name}_{side}": _png((body,), view) for name, body in pieces.items() for side, view in sides.items()}
+    return {f"{name}_{side}": ((body,), view) for name, body in pieces.items() for side, view in sides.items()}
 
 
 def _view(eye: str, size: tuple[int, int]) -> View:
@@ -111,11 +110,3 @@ def _body(piece: BuiltPiece) -> Body:
 def _meshed(mesh: Mesh, colour: tuple[float, float, float]) -> Body:
     vertices, faces = mesh
     return Body(vertices_mm=vertices, faces=faces, normals=corner_normals(vertices, faces), colour=colour)
-
-
-def _png(bodies: tuple[Body, ...], view: View) -> bytes:
-    out = io.BytesIO()
-    matplotlib.image.imsave(
-        out, np.ascontiguousarray(draw(bodies, view)), format="png", metadata={"Software": "tractwright"}
-    )
-    return out.getvalue()

@@ -43,7 +43,7 @@ def _entry(start: Floats, slope: Floats, count: Places) -> tuple[float, float, i
     return enter, leave, side
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def march(
     cells: tuple[npt.NDArray[np.bool_], npt.NDArray[np.bool_]],
     places: tuple[Floats, Floats, Floats],

@@ -2,14 +2,14 @@
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit, prange
+from numba import njit
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int32]
 Places = npt.NDArray[np.int64]
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def smooth_sums(
     area_normal: Floats, own: Floats, flat: Ints, order: Places, starts: Places, smooth_below: float
 ) -> Floats:
@@ -40,7 +40,7 @@ def _span(start: float, slope: float, low: float, high: float) -> tuple[float, f
     return (low, high) if start >= 0.0 else (1.0, 0.0)
 
 
-@njit(cache=True)
+@njit(cache=True, nogil=True)
 def fill(corners: Floats, normals: Floats, owner: Ints, depth: Floats, shade: Floats, who: Ints) -> None:
     """Draw triangles into the buffers, nearest (largest depth) wins.
 
@@ -96,7 +96,7 @@ def _crease(
     return 0.45 if dot < 0.78 * sizes else 0.0
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True, nogil=True)
 def paint(depth: Floats, shade: Floats, who: Ints, colours: Floats, lights: Floats, far: float) -> Floats:
     """The picture (h, w, 3): colour by light on the normal seen, edges inked, white where nothing stands.
 
@@ -104,7 +104,7 @@ def paint(depth: Floats, shade: Floats, who: Ints, colours: Floats, lights: Floa
     """
     height, width = depth.shape
     image = np.ones((height, width, 3))
-    for row in prange(height):
+    for row in range(height):
         for column in range(width):
             ink = 0.0
             if row + 1 < height:

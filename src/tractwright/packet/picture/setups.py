@@ -1,9 +1,7 @@
 """Pictures of each set-up: the block as it lies in the machine at its start, and in another tone what is cut of it."""
 
-import io
 from dataclasses import replace
 
-import matplotlib.image
 import numpy as np
 
 from tractwright.design.records import Design
@@ -12,7 +10,8 @@ from tractwright.geometry.meshes import Mesh, coarse
 from tractwright.make.feature import Face, faces_of
 from tractwright.make.records import MakingPlan, Setup
 from tractwright.packet.picture.holders import holders, zero_mark
-from tractwright.packet.picture.scene import Body, CellBody, Drawn, View, corner_normals, draw
+from tractwright.packet.picture.pngs import Scene, pngs
+from tractwright.packet.picture.scene import Body, CellBody, Drawn, View, corner_normals
 from tractwright.packet.picture.states import CellState, cell_states
 from tractwright.shape.records import BuiltPiece
 
@@ -28,7 +27,7 @@ def setup_pictures(
 ) -> dict[int, bytes]:
     """PNG by the set-up's number, from 1; the way up in the machine is up in the picture."""
     stocks = {stock.piece: stock for stock in plan.stocks}
-    found: dict[int, bytes] = {}
+    found: dict[int, Scene] = {}
     for built in (piece for piece in pieces if len(piece.mesh[1])):
         mine = [(number, setup) for number, setup in enumerate(plan.setups, start=1) if setup.piece == built.name]
         if not mine:
@@ -40,8 +39,8 @@ def setup_pictures(
             held = holders(design, piece, setup, _standing(part, state), riser_mm)
             cut = frozenset(setup.makes)
             faces = tuple(face for face in faces_of(design, piece) if f"{face.name} finished" in cut)
-            found[number] = _picture(_in_tones(part, faces), state, setup, held)
-    return found
+            found[number] = _scene(_in_tones(part, faces), state, setup, held)
+    return pngs(found)
 
 
 def _part(built: BuiltPiece) -> Body:
@@ -76,18 +75,14 @@ def _in_tones(part: Body, faces: tuple[Face, ...]) -> tuple[Body, ...]:
     )
 
 
-def _picture(parts: tuple[Body, ...], state: CellState, setup: Setup, held: tuple[Body, ...]) -> bytes:
+def _scene(parts: tuple[Body, ...], state: CellState, setup: Setup, held: tuple[Body, ...]) -> Scene:
     metal = state.body | state.stays
     stays = CellBody(grid=state.grid, shown=state.stays, metal=metal, colour=_BLOCK)
     goes = CellBody(grid=state.grid, shown=state.goes, metal=metal | state.goes, colour=_CUT, solidity=_VEIL)
     long = float(np.linalg.norm(np.array(state.grid.shape) * np.array(state.grid.step_mm)))
     bodies: tuple[Drawn, ...] = (*parts, stays, goes, *held, *zero_mark(setup, long / 12.0))
     up = np.array(setup.floor)
-    view = View(towards_eye=_eye(up), up=vec3(up), width=_SIZE[0], height=_SIZE[1])
-    out = io.BytesIO()
-    image = np.ascontiguousarray(draw(bodies, view))
-    matplotlib.image.imsave(out, image, format="png", metadata={"Software": "tractwright"})
-    return out.getvalue()
+    return bodies, View(towards_eye=_eye(up), up=vec3(up), width=_SIZE[0], height=_SIZE[1])
 
 
 def _eye(up: Array) -> Vec3:
