@@ -143,10 +143,7 @@ def test_cut_root_breaks_just_over(sound, judged, having):
 
 def test_a_part_without_plena_asks_nothing_of_blind_holes(sound, judged):
     design = replace(sound.design, plena=())
-    assert {
-        f.verdict
-        for f in judged(replace(sound, described=replace(sound.described, design=design)), "wall.drill_skin").values()
-    } == {"ok"}
+    assert not judged(replace(sound, described=replace(sound.described, design=design)), "wall.drill_skin")
 
 
 def _cornered(case, having, bend_mm):

@@ -20,12 +20,12 @@ _FREE_MM = 1000.0
 
 
 def judge(case: Case) -> Iterator[Reading]:
-    """One reading a manifold: the least room while it slides out along the head's normal, over several heads midway between
-    their normals. What is too near where the part sits is fit.room's, fit.plates' and fit.hoses' to say.
+    """One reading a manifold that stands on heads: the least room while it slides out along the head's normal, over several
+    heads midway between their normals. What is too near where the part sits is fit.room's, fit.plates' and fit.hoses' to say.
     """
     room = pack(_left(case))
     way = OFF_STUDS_MM if any(hole.stud for hole in case.design.head_holes) else OFF_SCREWS_MM
-    for part in manifolds(case.design):
+    for part in (item for item in manifolds(case.design) if item.banks):
         least, place = _least_on_the_way(room, _points(case, part), way * way_off(part.banks))
         if place is not None:
             yield _reading(part, nearest(room, place)[0] or "anything", (min(least, _FREE_MM), way), place)
