@@ -4,6 +4,7 @@ import hashlib
 import json
 import shutil
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from tractwright.packet import exports
@@ -11,12 +12,16 @@ from tractwright.packet.contents import Contents
 from tractwright.packet.summary import summary
 from tractwright.registry import modules_in
 
+_AT_ONCE = 2
+"""Files made side by side: pictures are drawn, which holds no lock, while others are put together."""
+
 
 def write_packet(contents: Contents) -> tuple[str, ...]:
     """Write the packet afresh; gives the names of its files. Nothing of an earlier run is left in it."""
     made: dict[str, bytes] = {}
-    for module in modules_in(exports):
-        made |= module.write(contents)
+    with ThreadPoolExecutor(max_workers=_AT_ONCE) as workers:
+        for files in workers.map(lambda module: module.write(contents), modules_in(exports)):
+            made |= files
     listed = [{"path": name, "sha256": hashlib.sha256(made[name]).hexdigest()} for name in sorted(made)]
     made["summary.json"] = (json.dumps(summary(contents, listed), indent=1, allow_nan=False) + "\n").encode()
     fresh = contents.folder.with_name(f"{contents.folder.name}.partial")
