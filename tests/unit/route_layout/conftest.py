@@ -5,12 +5,12 @@ from math import pi
 from typing import Any
 
 import pytest
+from round_ports import round_ports
 
 from tractwright.air.records import Wanted
 from tractwright.design.pattern import Pattern
-from tractwright.design.records import Bank, HeadHole, Port
+from tractwright.design.records import Bank, HeadHole
 from tractwright.geometry.frames import Frame
-from tractwright.geometry.outlines import circle
 from tractwright.job.sheet import JobSheet
 
 
@@ -52,18 +52,7 @@ def pattern() -> Callable[..., Pattern]:
         row = [(k - 1.5) * 90.0 for k in range(4)]
         return Pattern(
             banks=(Bank(name="a", frame=Frame()),),
-            ports=tuple(
-                Port(
-                    name=f"p{k}",
-                    bank="a",
-                    cylinders=(k,),
-                    at_mm=(x, 0.0),
-                    outline=circle(40.0),
-                    turn_deg=0.0,
-                    axis=(0.0, 0.0, 1.0),
-                )
-                for k, x in enumerate(row, start=1)
-            ),
+            ports=round_ports(row),
             head_holes=(
                 HeadHole(name="h1", bank="a", at_mm=(row[0], beside_mm), thread=thread, depth_mm=depth_mm, stud=False),
             ),

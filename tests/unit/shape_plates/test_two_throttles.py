@@ -5,13 +5,13 @@ from math import pi
 import numpy as np
 import pytest
 from random_layouts import straight_courses
+from round_ports import round_ports
 
 from tractwright.air.records import Wanted
 from tractwright.design.file import Held
 from tractwright.design.pattern import Pattern
-from tractwright.design.records import Bank, Design, HeadHole, Port, Throttle
+from tractwright.design.records import Bank, Design, HeadHole, Throttle
 from tractwright.geometry.frames import Frame
-from tractwright.geometry.outlines import circle
 from tractwright.job.sheet import JobSheet
 from tractwright.kernel.sections import plane_section
 from tractwright.make.feature import bore_name
@@ -32,18 +32,7 @@ def laid(place: str, second: str) -> Design:
     holes = [(x, side * 32.0) for x in (-135.0, -45.0, 45.0, 135.0) for side in (-1.0, 1.0)]
     pattern = Pattern(
         banks=(Bank(name="a", frame=Frame()),),
-        ports=tuple(
-            Port(
-                name=f"p{k}",
-                bank="a",
-                cylinders=(k,),
-                at_mm=(x, 0.0),
-                outline=circle(40.0),
-                turn_deg=0.0,
-                axis=(0, 0, 1),
-            )
-            for k, x in enumerate(row, start=1)
-        ),
+        ports=round_ports(row),
         head_holes=tuple(
             HeadHole(name=f"h{k}", bank="a", at_mm=hole, thread="M8", depth_mm=22.0, stud=False)
             for k, hole in enumerate(holes, start=1)
